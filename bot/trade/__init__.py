@@ -1,0 +1,1 @@
+"""The trade's computations: pure functions, quantities in and quantities out."""
