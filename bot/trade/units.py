@@ -17,7 +17,7 @@ def _fluid_ounces(text: str) -> str:
     return text.replace("fl. oz", "floz").replace("fl oz", "floz")
 
 
-ureg: pint.UnitRegistry = pint.UnitRegistry(preprocessors=[_fluid_ounces])
+ureg: "pint.UnitRegistry[Any]" = pint.UnitRegistry(preprocessors=[_fluid_ounces])
 for _definition in (
     "bucket = 5 * gallon",
     "gpm = gallon / minute",
