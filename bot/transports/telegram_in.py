@@ -1,0 +1,305 @@
+"""An update of the platform, as raw JSON, turned into an Incoming; pure, and trusting nothing in it.
+
+Only the fields that are used are read, so an update with a part that no library can parse still
+gets through, and one that cannot be used at all is `Unreadable` and stops nobody else's.
+Field names are those of the Bot API documentation (core.telegram.org/bots/api).
+"""
+
+from __future__ import annotations
+
+import hashlib
+import unicodedata
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from typing import Any
+
+from bot.wire import Incoming
+
+ALLOWED = (
+    "message",
+    "edited_message",
+    "callback_query",
+    "message_reaction",
+    "my_chat_member",
+)
+PHOTO_MOST = 10 * 1024 * 1024
+FILE_MOST = 20 * 1024 * 1024  # the platform hands out no larger file
+TEXT_MOST = 8192  # the platform's own limit is 4096; more is no message of a crew
+SUFFIXES = {
+    "image/jpeg": "jpg",
+    "image/png": "png",
+    "image/webp": "webp",
+    "image/heic": "heic",
+    "application/pdf": "pdf",
+    "text/csv": "csv",
+    "text/plain": "txt",
+}
+HEARD_NOT_READ = ("voice", "audio", "video_note")
+
+
+class Unreadable(ValueError):
+    """An update that lacks what every update of its kind has."""
+
+
+@dataclass(frozen=True)
+class Me:
+    """The bot itself, by getMe: `sees_all` is false while the group privacy mode is on."""
+
+    id: int
+    username: str
+    sees_all: bool = False
+
+
+def plain(value: Any, most: int = TEXT_MOST) -> str:
+    """Text that a database and a log can hold: no half characters, no NUL, never longer than `most`."""
+    if not isinstance(value, str):
+        return ""
+    whole = value.encode("utf-16", "surrogatepass").decode("utf-16", "replace")
+    return whole.replace("\x00", "")[:most]
+
+
+def incoming(update: Mapping[str, Any], me: Me, now: datetime) -> Incoming | None:
+    """What the update says, None where it is nothing for us; `now` dates what the platform does not."""
+    number = _number(update.get("update_id"))
+    for kind, reader in (
+        ("message", _message),
+        ("edited_message", _edited),
+        ("callback_query", _press),
+        ("message_reaction", _reaction),
+        ("my_chat_member", _membership),
+    ):
+        if kind in update:
+            return reader(number, _object(update[kind]), me, now)
+    return None
+
+
+def _message(number: int, message: Mapping[str, Any], me: Me, now: datetime) -> Incoming | None:
+    if "migrate_to_chat_id" in message or "migrate_from_chat_id" in message:
+        return _migrated(message, now)
+    if not _from_somebody(message):
+        return None
+    base = _base(number, message, me, now)
+    for member, status in (("left_chat_member", "left"), ("new_chat_members", "joined")):
+        if member in message:
+            return _member_moved(base, message[member], status, me)
+    if "text" in message:
+        text, addressed = addressed_text(plain(message["text"]), me)
+        if text is None:
+            return None
+        return _with(base, "text", text=text, addressed=addressed or base["data"].get("addressed", False))
+    if "location" in message:
+        return _location(base, _object(message["location"]))
+    if any(part in message for part in HEARD_NOT_READ):
+        return _with(base, "voice")
+    return _attached(base, message)
+
+
+def _edited(number: int, message: Mapping[str, Any], me: Me, now: datetime) -> Incoming | None:
+    """An edit of words; a live location's moves and edits without words are nothing."""
+    if not _from_somebody(message) or "location" in message:
+        return None
+    text, addressed = addressed_text(plain(message.get("text", message.get("caption"))), me)
+    if text is None or not ("text" in message or "caption" in message):
+        return None
+    base = _base(number, message, me, now)
+    base["sent_at"] = _moment(message.get("edit_date"), now)
+    base["key"] = f"{number}.{message.get('edit_date')}"
+    return _with(base, "edit", text=text, addressed=addressed or base["data"].get("addressed", False))
+
+
+def _press(number: int, query: Mapping[str, Any], me: Me, now: datetime) -> Incoming | None:
+    message = query.get("message")
+    if not isinstance(message, Mapping) or not plain(query.get("data")):
+        return None  # a button of an inline message or a game is none of ours
+    base = _base(number, {**message, "from": query.get("from")}, me, now)
+    base.update(sent_at=now, key=f"{number}.{plain(query.get('id'), 64)}", reply_to="")
+    return _with(base, "press", press=plain(query["data"], 64))
+
+
+def _reaction(number: int, change: Mapping[str, Any], me: Me, now: datetime) -> Incoming | None:
+    if "user" not in change:
+        return None  # an anonymous administrator: nobody we know
+    base = _base(number, {**change, "from": change["user"]}, me, now)
+    new, old = (_emoji(change.get(part)) for part in ("new_reaction", "old_reaction"))
+    added = [each for each in new if each not in old]
+    return _with(base, "reaction", reaction=added[0] if added else "", removed=not added)
+
+
+def _membership(number: int, change: Mapping[str, Any], me: Me, now: datetime) -> Incoming | None:
+    """The bot itself was blocked, unblocked, added to a group, made administrator or removed."""
+    status = plain(_object(change.get("new_chat_member")).get("status"), 32)
+    base = _base(number, change, me, now)
+    if base["private"]:
+        return _with(base, "blocked" if status == "kicked" else "member", status=status, me=True)
+    before = plain(_object(change.get("old_chat_member")).get("status"), 32)
+    return _with(
+        base,
+        "member",
+        status=status,
+        me=True,
+        added=before in ("left", "kicked", "") and status in ("member", "administrator"),
+        sees_all=me.sees_all or status == "administrator",
+        title=plain(_object(change.get("chat")).get("title"), 128),
+    )
+
+
+def _migrated(message: Mapping[str, Any], now: datetime) -> Incoming:
+    """A group that got a new id; told in the old and in the new one, so the key is of the pair."""
+    here = str(_number(_object(message.get("chat")).get("id")))
+    there = message.get("migrate_to_chat_id", message.get("migrate_from_chat_id"))
+    pair = (here, str(_number(there)))
+    old, new = pair if "migrate_to_chat_id" in message else pair[::-1]
+    return Incoming(
+        "telegram",
+        f"migrate.{old}.{new}",
+        "migrate",
+        chat=old,
+        person="",
+        sent_at=_moment(message.get("date"), now),
+        private=False,
+        data={"to": new},
+    )
+
+
+def _member_moved(base: dict[str, Any], who: Any, status: str, me: Me) -> Incoming | None:
+    people = [p for p in (who if isinstance(who, list) else [who]) if isinstance(p, Mapping)]
+    others = [p for p in people if p.get("id") != me.id]
+    if not others:
+        return None  # the bot's own coming and going is told by my_chat_member
+    found = [{"id": str(_number(p.get("id"))), "name": person_name(p)} for p in others]
+    return _with(base, "member", status=status, me=False, people=found)
+
+
+def _location(base: dict[str, Any], place: Mapping[str, Any]) -> Incoming:
+    at = {name: _degrees(place.get(name)) for name in ("latitude", "longitude")}
+    return _with(base, "location", **at, live="live_period" in place)
+
+
+def _attached(base: dict[str, Any], message: Mapping[str, Any]) -> Incoming | None:
+    """A photo or a document, with its caption as text; stickers, contacts, polls and the like are None."""
+    if "photo" in message:
+        sizes = [s for s in message["photo"] if isinstance(s, Mapping)] if message["photo"] else []
+        if not sizes:
+            raise Unreadable("photo without sizes")
+        best = max(sizes, key=lambda size: (size.get("width") or 0) * (size.get("height") or 0))
+        file = attachment(best, "photo", "image/jpeg", PHOTO_MOST)
+    elif "document" in message and "animation" not in message:
+        document = _object(message["document"])
+        file = attachment(document, "document", plain(document.get("mime_type"), 64), FILE_MOST)
+    elif "video" in message:
+        file = {"what": "video", "refused": "type"}
+    else:
+        return None
+    if "media_group_id" in message:
+        file["album"] = plain(message["media_group_id"], 64)
+    return _with(base, "photo", text=plain(message.get("caption")), **file)
+
+
+def attachment(file: Mapping[str, Any], what: str, mime: str, most: int) -> dict[str, Any]:
+    """A file's ids and the name we store it under, or why it is refused: its `size` or its `type`.
+
+    The name comes of the platform's lasting id, never of what the sender called the file.
+    """
+    size = file.get("file_size") if isinstance(file.get("file_size"), int) else 0
+    told: dict[str, Any] = {"what": what, "mime": mime, "size": size}
+    if mime not in SUFFIXES:
+        return {**told, "refused": "type"}
+    if size > most:
+        return {**told, "refused": "size"}
+    unique, file_id = plain(file.get("file_unique_id"), 256), plain(file.get("file_id"), 512)
+    if not unique or not file_id:
+        raise Unreadable("file without id")
+    name = hashlib.sha256(unique.encode()).hexdigest()[:32]
+    return {**told, "file_id": file_id, "file": f"{name}.{SUFFIXES[mime]}"}
+
+
+def addressed_text(text: str, me: Me) -> tuple[str | None, bool]:
+    """A command without its slash and the bot's name, and whether it was spoken to the bot.
+
+    `/start` stays as it is; a command for another bot of the group gives None.
+    """
+    name = "@" + me.username.lower()
+    if not text.startswith("/") or len(text) < 2:
+        first, _, rest = text.partition(" ")
+        return (rest.strip(), True) if me.username and first.lower() == name else (text, False)
+    word, gap, rest = text[1:].partition(" ")
+    word, at, whom = word.partition("@")
+    if at and whom.lower() != me.username.lower():
+        return None, False
+    if word.lower() == "start":
+        return "/start" + gap + rest, True
+    return (word.replace("_", " ") + gap + rest).strip(), True
+
+
+def person_name(person: Mapping[str, Any]) -> str:
+    """First and last name as the platform has them, without control and direction marks."""
+    both = f"{plain(person.get('first_name'), 64)} {plain(person.get('last_name'), 64)}"
+    kept = "".join(c for c in both if unicodedata.category(c) not in ("Cc", "Cf", "Zl", "Zp"))
+    return " ".join(kept.split())
+
+
+def _base(number: int, message: Mapping[str, Any], me: Me, now: datetime) -> dict[str, Any]:
+    chat, person = _object(message.get("chat")), _object(message.get("from"))
+    reply = message.get("reply_to_message")
+    replied = reply if isinstance(reply, Mapping) else {}
+    data: dict[str, Any] = {}
+    if isinstance(replied.get("from"), Mapping) and replied["from"].get("id") == me.id:
+        data["addressed"] = True
+    if "forward_origin" in message or "forward_date" in message:
+        data["forwarded"] = True
+    return {
+        "key": f"{number}.{message.get('date')}",
+        "chat": str(_number(chat.get("id"))),
+        "person": str(_number(person.get("id"))),
+        "sent_at": _moment(message.get("date"), now),
+        "name": person_name(person),
+        "language": plain(person.get("language_code"), 16).lower()[:2],
+        "private": chat.get("type") == "private",
+        "message": str(_number(message["message_id"])) if "message_id" in message else "",
+        "reply_to": str(_number(replied["message_id"])) if "message_id" in replied else "",
+        "data": data,
+    }
+
+
+def _with(base: dict[str, Any], kind: str, text: str = "", press: str = "", **data: Any) -> Incoming:
+    merged = {**base.pop("data"), **data}
+    kept = {name: value for name, value in merged.items() if value is not None}
+    return Incoming("telegram", kind=kind, text=text, press=press, data=kept, **base)
+
+
+def _from_somebody(message: Mapping[str, Any]) -> bool:
+    """Whether a person wrote it: other bots, channels and anonymous administrators are nobody we know."""
+    person = message.get("from")
+    return isinstance(person, Mapping) and not person.get("is_bot") and "sender_chat" not in message
+
+
+def _object(value: Any) -> Mapping[str, Any]:
+    if not isinstance(value, Mapping):
+        raise Unreadable("not an object")
+    return value
+
+
+def _number(value: Any) -> int:
+    if isinstance(value, bool) or not isinstance(value, int) or abs(value) >= 2**53:
+        raise Unreadable("not an id")  # ids have at most 52 significant bits (Bot API, Chat.id)
+    return value
+
+
+def _degrees(value: Any) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float) or not -180 <= value <= 180:
+        raise Unreadable("not a place")
+    return float(value)
+
+
+def _moment(value: Any, now: datetime) -> datetime:
+    """A Unix time as an aware UTC moment; `now` where it is missing or out of any calendar."""
+    try:
+        return datetime.fromtimestamp(_number(value), UTC)
+    except (Unreadable, OverflowError, OSError, ValueError):
+        return now
+
+
+def _emoji(reactions: Any) -> list[str]:
+    found = [r for r in reactions if isinstance(r, Mapping)] if isinstance(reactions, list) else []
+    return [plain(r.get("emoji") or r.get("custom_emoji_id") or "paid", 32) for r in found]
