@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from statistics import median
 
-from bot.errors import Nonsense, Refused
+from bot.errors import Nonsense
 from bot.trade.psychrometrics import surface
 from bot.trade.units import Q, measure, not_negative, positive
 
@@ -22,7 +22,7 @@ PACE = "square_foot / minute"
 
 @dataclass(frozen=True)
 class Window:
-    """The least and the most dwell; `held_by` says which end of the label's window ("least", "most") held."""
+    """The least and the most dwell; `held_by` names the label's end that least fell outside of."""
 
     least: Q
     most: Q
@@ -68,18 +68,17 @@ def _inside(least: float, most: float, width: float, label: Window) -> Window:
     low = min(max(least, label.low), label.high)
     room = min(NARROWEST, width, label.high - label.low)
     high = max(low, min(max(most, label.low + room), label.high))
-    held_by = "least" if least < label.low else "most" if most > label.high else ""
+    held_by = "most" if least > label.high else "least" if least < label.low else ""
     return Window(Q(low, "minute"), Q(high, "minute"), held_by)
 
 
 def from_patch(label: Window, patch: Q) -> Window:
     """The window for this wood: the patch's minutes m to max(2 m, m + 10), never outside the label's.
 
-    A patch that took longer than the label allows is Refused: another strength, never a longer dwell.
+    A patch slower than the label allows leaves the label's most alone, `held_by` "most": it wants another
+    strength, never a longer dwell.
     """
     m = positive(patch, "minute", "patch")
-    if m > label.high:
-        raise Refused("patch_beyond_label", patch=patch, most=label.most)
     return _inside(m, max(2 * m, m + PATCH_ROOM), PATCH_ROOM, label)
 
 
@@ -139,9 +138,9 @@ def sections_to_cut(area: Q, largest: Q) -> tuple[Q, ...]:
     return (Q(whole / n, "square_foot"),) * n
 
 
-def learn_pace(done: Sequence[tuple[Q, Q]]) -> Q | None:
-    """This crew's pace in ft2/min from (area, minutes) already done: the median, so one odd entry is harmless."""
-    paces = [
-        positive(area, "square_foot", "area") / positive(took, "minute", "minutes") for area, took in done
-    ]
-    return Q(median(paces), PACE) if paces else None
+def learn_pace(done: Sequence[tuple[Q, Q]]) -> Q:
+    """This crew's pace in ft2/min from (area, minutes) done: the median, so that one odd entry is harmless."""
+    paces = [positive(area, "square_foot", "area") / positive(took, "minute", "took") for area, took in done]
+    if not paces:
+        raise Nonsense("no_pace")
+    return Q(median(paces), PACE)

@@ -44,7 +44,7 @@ class Surface:
 class Rewet:
     """How often to mist, and how that is known.
 
-    `source` is "plain" (the product's own interval) or "evaporation"; `dries_in` is the computed time
+    `source` is "product" (its plain interval) or "conditions"; `dries_in` is the computed time
     on the safe side (None if nothing was computed, infinite if nothing evaporates), `rate` its rate;
     `estimated` = the surface was guessed from the air; `capped` names the product's bound that held
     ("least": the film may dry sooner than the product's shortest interval, so the crew must be told);
@@ -76,7 +76,7 @@ def rate(surface_temp: Q, air_temp: Q, humidity_percent: float, wind: Q) -> Q:
 
 
 def surface_estimate(air_temp: Q, sun: bool | None) -> Surface:
-    """The surface temperature to assume when only the air was told; sun not told counts as sun (safe side)."""
+    """The surface to assume when only the air was told; sun not told counts as sun, the safe side."""
     above = 0.0 if sun is False else SUN_ABOVE_AIR
     return Surface(Q(min(air(air_temp) + above, 95.0), "degC"), estimated=True)
 
@@ -107,28 +107,39 @@ def interval(coverage: Q, share: float, evaporation: Q) -> Q:
     return Q(water * share / lost if lost else math.inf, "minute")
 
 
+def _minutes(span: Q) -> float:
+    """Minutes; infinite is allowed here, unlike in `measure`: nothing evaporates."""
+    return float(span.to("minute").magnitude)
+
+
 def rewet_every(
-    plain: Q, least: Q, most: Q, coverage: Q, conditions: Conditions | None, share: float = 0.5
+    plain: Q,
+    most: Q,
+    coverage: Q,
+    conditions: Conditions | None,
+    share: float = 0.5,
+    least: Q | None = None,
 ) -> Rewet:
     """How often to mist: film x share / rate, shortened for the rate's 40 %, within the product's bounds.
 
     With no air temperature or humidity told it is the product's plain interval; with no wind, the
     plain interval or what still air would take, whichever is shorter.
     """
-    shortest, longest = positive(least, "minute", "least"), positive(most, "minute", "most")
-    if not shortest <= positive(plain, "minute", "plain") <= longest:
-        raise Nonsense("interval_outside_bounds", value=plain, least=least, most=most)
+    usual, longest = positive(plain, "minute", "plain"), positive(most, "minute", "most")
+    shortest = positive(least, "minute", "least") if least is not None else 0.0
     told = conditions or Conditions()
     missing = tuple(name for name in ("air_temp", "humidity", "wind") if getattr(told, name) is None)
     above = surface_of(told)
     if above is None or told.air_temp is None or told.humidity is None:
-        return Rewet(plain, False, "plain", missing=missing)
+        return Rewet(plain, False, "product", missing=missing)
     wind = Q(0, "mile_per_hour") if told.wind is None else told.wind
     lost = rate(above.temp, told.air_temp, told.humidity, wind)
-    dries = interval(coverage, share, lost) / (1 + UNCERTAINTY)
-    minutes = dries.to("minute").magnitude
-    if told.wind is None and minutes >= plain.to("minute").magnitude:
-        return Rewet(plain, above.estimated, "plain", None, dries, lost, missing)
+    dries = Q(_minutes(interval(coverage, share, lost)) / (1 + UNCERTAINTY), "minute")
+    minutes = _minutes(dries)
+    if told.wind is None and minutes >= usual:
+        return Rewet(plain, above.estimated, "product", None, dries, lost, missing)
+    # A shop's own plain interval may be longer than the bound that was shipped: it knows its product.
+    longest = max(longest, usual)
     capped = "least" if minutes < shortest else "most" if minutes > longest else None
-    every = least if capped == "least" else most if capped == "most" else dries
-    return Rewet(every, above.estimated, "evaporation", capped, dries, lost, missing)
+    every = Q(min(max(minutes, shortest), longest), "minute")
+    return Rewet(every, above.estimated, "conditions", capped, dries, lost, missing)

@@ -21,7 +21,7 @@ class Margin:
 
 
 def relative(humidity_percent: float) -> float:
-    """Relative humidity as a fraction; what is no percentage, or surely a fraction told as one, is Nonsense."""
+    """Relative humidity as a fraction; what is no percentage, or a fraction told as one, is Nonsense."""
     if isinstance(humidity_percent, bool) or not isinstance(humidity_percent, int | float):
         raise Nonsense("humidity", value=humidity_percent)
     # Outdoor air under 1 % does not occur: 0.5 is a fraction typed where a percentage belongs.

@@ -21,7 +21,7 @@ Interval = tuple[datetime, datetime]
 
 @dataclass(frozen=True)
 class Position:
-    """Degrees: elevation of the sun's centre above the horizon without refraction, azimuth from north by east."""
+    """Degrees: elevation of the sun's centre, without refraction; azimuth from north through east."""
 
     elevation: float
     azimuth: float
@@ -177,7 +177,7 @@ def direct_sun_intervals(
 def latest_start(
     needed: Q, earliest: datetime, light_ends: datetime, in_sun: Sequence[Interval] = ()
 ) -> LatestStart | None:
-    """The last start, from `earliest` on, for work that ends before the sun reaches the deck or daylight ends.
+    """The last start, from `earliest` on, that ends before the sun reaches the deck or daylight ends.
 
     The first shade that is long enough is taken; with none, daylight alone counts and it says `in_sun`;
     None if daylight is too short as well.
@@ -189,10 +189,10 @@ def latest_start(
             continue
         if begins > free and elapsed(free, min(begins, light_ends)).magnitude >= minutes:
             limit = "sun" if begins < light_ends else "daylight"
-            return LatestStart(after(min(begins, light_ends), -needed), limit, in_sun=False)
+            return LatestStart(after(min(begins, light_ends), Q(-minutes, "minute")), limit, in_sun=False)
         free = max(free, ends)
     if elapsed(free, light_ends).magnitude >= minutes:
-        return LatestStart(after(light_ends, -needed), "daylight", in_sun=False)
+        return LatestStart(after(light_ends, Q(-minutes, "minute")), "daylight", in_sun=False)
     if elapsed(earliest, light_ends).magnitude >= minutes:
-        return LatestStart(after(light_ends, -needed), "daylight", in_sun=True)
+        return LatestStart(after(light_ends, Q(-minutes, "minute")), "daylight", in_sun=True)
     return None
