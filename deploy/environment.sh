@@ -52,7 +52,7 @@ fresh() {
     "$python" -c 'import ensurepip, venv' 2>/dev/null ||
         fail "$python lacks its venv module. On Debian or Ubuntu: apt install python3-venv"
     rm -rf "$venv"
-    mkdir -p "$venv" && : >"$venv/unfinished" && "$python" -m venv "$venv" || fail "could not make $venv"
+    { mkdir -p "$venv" && : >"$venv/unfinished" && "$python" -m venv "$venv"; } || fail "could not make $venv"
 }
 
 install() {
