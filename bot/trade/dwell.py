@@ -139,7 +139,7 @@ def sections_to_cut(area: Q, largest: Q) -> tuple[Q, ...]:
 
 
 def learn_pace(done: Sequence[tuple[Q, Q]]) -> Q:
-    """This crew's pace in ft2/min from (area, minutes) done: the median, so that one odd entry is harmless."""
+    """This crew's pace in ft2/min from (area, minutes) done: the median, so one odd entry is harmless."""
     paces = [positive(area, "square_foot", "area") / positive(took, "minute", "took") for area, took in done]
     if not paces:
         raise Nonsense("no_pace")
