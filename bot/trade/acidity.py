@@ -125,7 +125,7 @@ def _davies(charge: int, celsius: float, ionic: float) -> float:
     slope = 1.82e6 * (dielectric * (celsius + 273.15)) ** -1.5
     held = min(ionic, MOST_IONIC)
     root = math.sqrt(held)
-    return -slope * charge**2 * (root / (1 + root) - 0.3 * held)
+    return float(-slope * charge**2 * (root / (1 + root) - 0.3 * held))
 
 
 def _species(found: float, weak: Weak, celsius: float, ionic: float) -> list[float]:

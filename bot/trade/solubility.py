@@ -15,7 +15,8 @@ from bot.errors import Nonsense
 from bot.trade.substances import KNOWN, PRODUCTS, WATER_DENSITY, WATER_MOLAR_MASS, Substance
 from bot.trade.units import Q, measure, positive
 
-Curve = tuple[tuple[float, float], ...]
+Point = tuple[float, float]
+Curve = tuple[Point, ...]
 OXALIC: Curve = (  # degC, g anhydrous per kg of water
     (0, 35.4), (5, 46.9), (10, 57.2), (15, 75.5), (20, 95.5), (25, 118), (30, 139), (35, 178),
     (40, 217), (45, 261), (50, 315), (55, 376), (60, 426), (65, 548),
@@ -143,7 +144,7 @@ def _temperature(curve: Curve, solubility: float) -> float | None:
     return max(0.0, kelvin - 273.15)
 
 
-def _segment(keys: list[float], value: float, curve: Curve) -> tuple[tuple[float, float], tuple[float, float]]:
+def _segment(keys: list[float], value: float, curve: Curve) -> tuple[Point, Point]:
     above = next((i for i, key in enumerate(keys) if key >= value), len(keys) - 1)
     above = max(1, above)
     return curve[above - 1], curve[above]
