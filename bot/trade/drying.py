@@ -18,9 +18,6 @@ from bot.trade.psychrometrics import relative, within
 from bot.trade.units import Q, measure
 
 TARGET = 15.0  # common practice; coating labels allow 15 to 20
-NOISE = (
-    2.0  # points either way, 9 times in 10: meters against oven-dry wood (Shupe, citing Wengert & Bois 1997)
-)
 FIBRE_SATURATION = 30.0  # above it a meter only hints (FPL-GTR-6)
 GOOD_DAYS = (Q(48, "hour"), Q(72, "hour"))  # two to three good drying days: common practice
 DAY_BEGINS, DAY_ENDS = 8, 18  # hours in which a crew can take a reading
@@ -89,11 +86,12 @@ def _practice(
     basis: str, me: float | None, target: float, since: datetime | None, newest: datetime | None
 ) -> Forecast:
     """Two to three good drying days from the last wetting, or from a newer reading that is still too wet."""
-    if since is None or (newest is not None and elapsed(after(since, GOOD_DAYS[0]), newest).magnitude >= 0):
-        since = newest
-    if since is None:
+    begun = since or newest
+    if begun and newest and elapsed(after(begun, GOOD_DAYS[0]), newest).magnitude >= 0:
+        begun = newest
+    if begun is None:
         return Forecast("practice", basis, me, target)
-    low, late = after(since, GOOD_DAYS[0]), after(since, GOOD_DAYS[1])
+    low, late = after(begun, GOOD_DAYS[0]), after(begun, GOOD_DAYS[1])
     return Forecast("practice", basis, me, target, late, low, late)
 
 

@@ -13,9 +13,8 @@ from bot.errors import Nonsense
 from bot.trade.dwell import elapsed
 from bot.trade.units import Q, measure
 
-NOISE = (
-    2.0  # points either way, 9 times in 10: meters against oven-dry wood (Shupe, citing Wengert & Bois 1997)
-)
+# Points either way, 9 times in 10: meters against oven-dry wood (Shupe, citing Wengert & Bois 1997).
+NOISE = 2.0
 TAU_LEAST, TAU_MOST = 3.0, 500.0  # hours; outside it is no drying board (timelag classes 1 h to 1000 h)
 _SD = 1.645  # standard deviations that hold 90 %, either side
 _LIMIT = _SD**2
