@@ -7,13 +7,13 @@ Field names are those of the Bot API documentation (core.telegram.org/bots/api).
 
 from __future__ import annotations
 
-import hashlib
 import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
 
+from bot.transports.telegram_files import FILE_MOST, PHOTO_MOST, Unreadable, attachment, plain
 from bot.wire import Incoming
 
 ALLOWED = (
@@ -23,23 +23,7 @@ ALLOWED = (
     "message_reaction",
     "my_chat_member",
 )
-PHOTO_MOST = 10 * 1024 * 1024
-FILE_MOST = 20 * 1024 * 1024  # the platform hands out no larger file
-TEXT_MOST = 8192  # the platform's own limit is 4096; more is no message of a crew
-SUFFIXES = {
-    "image/jpeg": "jpg",
-    "image/png": "png",
-    "image/webp": "webp",
-    "image/heic": "heic",
-    "application/pdf": "pdf",
-    "text/csv": "csv",
-    "text/plain": "txt",
-}
 HEARD_NOT_READ = ("voice", "audio", "video_note")
-
-
-class Unreadable(ValueError):
-    """An update that lacks what every update of its kind has."""
 
 
 @dataclass(frozen=True)
@@ -49,14 +33,6 @@ class Me:
     id: int
     username: str
     sees_all: bool = False
-
-
-def plain(value: Any, most: int = TEXT_MOST) -> str:
-    """Text that a database and a log can hold: no half characters, no NUL, never longer than `most`."""
-    if not isinstance(value, str):
-        return ""
-    whole = value.encode("utf-16", "surrogatepass").decode("utf-16", "replace")
-    return whole.replace("\x00", "")[:most]
 
 
 def incoming(update: Mapping[str, Any], me: Me, now: datetime) -> Incoming | None:
@@ -172,8 +148,8 @@ def _member_moved(base: dict[str, Any], who: Any, status: str, me: Me) -> Incomi
 
 
 def _location(base: dict[str, Any], place: Mapping[str, Any]) -> Incoming:
-    at = {name: _degrees(place.get(name)) for name in ("latitude", "longitude")}
-    return _with(base, "location", **at, live="live_period" in place)
+    latitude, longitude = _degrees(place.get("latitude")), _degrees(place.get("longitude"))
+    return _with(base, "location", latitude=latitude, longitude=longitude, live="live_period" in place)
 
 
 def _attached(base: dict[str, Any], message: Mapping[str, Any]) -> Incoming | None:
@@ -194,24 +170,6 @@ def _attached(base: dict[str, Any], message: Mapping[str, Any]) -> Incoming | No
     if "media_group_id" in message:
         file["album"] = plain(message["media_group_id"], 64)
     return _with(base, "photo", text=plain(message.get("caption")), **file)
-
-
-def attachment(file: Mapping[str, Any], what: str, mime: str, most: int) -> dict[str, Any]:
-    """A file's ids and the name we store it under, or why it is refused: its `size` or its `type`.
-
-    The name comes of the platform's lasting id, never of what the sender called the file.
-    """
-    size = file.get("file_size") if isinstance(file.get("file_size"), int) else 0
-    told: dict[str, Any] = {"what": what, "mime": mime, "size": size}
-    if mime not in SUFFIXES:
-        return {**told, "refused": "type"}
-    if size > most:
-        return {**told, "refused": "size"}
-    unique, file_id = plain(file.get("file_unique_id"), 256), plain(file.get("file_id"), 512)
-    if not unique or not file_id:
-        raise Unreadable("file without id")
-    name = hashlib.sha256(unique.encode()).hexdigest()[:32]
-    return {**told, "file_id": file_id, "file": f"{name}.{SUFFIXES[mime]}"}
 
 
 def addressed_text(text: str, me: Me) -> tuple[str | None, bool]:
