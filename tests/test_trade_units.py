@@ -1,4 +1,5 @@
 """Units: exact sizes from NIST SP 811 and 16 CFR 500.19, and the traps that a registry hides."""
+
 import csv
 from pathlib import Path
 
