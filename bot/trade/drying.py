@@ -86,7 +86,7 @@ def _practice(
     basis: str, me: float | None, target: float, since: datetime | None, newest: datetime | None
 ) -> Forecast:
     """Two to three good drying days from the last wetting, or from a newer reading that is still too wet."""
-    begun = since or newest
+    begun = newest if since is None else since
     if begun and newest and elapsed(after(begun, GOOD_DAYS[0]), newest).magnitude >= 0:
         begun = newest
     if begun is None:
@@ -123,8 +123,8 @@ def forecast(
     means = [(t, fmean(ys)) for t, ys in spots if fmean(ys) <= FIBRE_SATURATION]
     basis = _unfit(spots, means, me)
     if basis or me is None:
-        newest = spots[-1][0] if spots else None
-        return _practice(basis, me, target, newest if basis == "rising" else since, newest)
+        last = spots[-1][0] if spots else None
+        return _practice(basis, me, target, last if basis == "rising" else since, last)
     return _fitted(means, spots[-1][1], me, target, since, noise)
 
 

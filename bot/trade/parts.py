@@ -1,0 +1,117 @@
+"""A crew, its sections, and the parts that these are cut into so that every edge keeps its clock."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from bot.errors import Nonsense
+from bot.trade import dwell
+from bot.trade.dwell import PACE, Window
+from bot.trade.units import Q, measure, positive
+
+# Stripping: floors first, so that what drips from rails and walls falls on wood that is done or wet.
+STRIP_ORDER = ("floor", "stairs", "rail", "wall", "skirt")
+# Brightening: from the bottom up, so that no acid runs down dry wood and streaks it.
+BRIGHTEN_ORDER = ("skirt", "stairs", "floor", "rail", "wall")
+# The last rinse: from the top down, so that nothing runs onto wood already rinsed.
+FINAL_ORDER = ("wall", "rail", "floor", "stairs", "skirt")
+
+
+@dataclass(frozen=True)
+class Section:
+    """A section to be done: its name, area, and kind (floor, rail, stairs, skirt, wall)."""
+
+    name: str
+    area: Q
+    kind: str = "floor"
+
+
+@dataclass(frozen=True)
+class Part:
+    """A section, or the piece of one that this crew can hold inside the dwell window.
+
+    `go` of `goes`: brightening may take a part in several goes, where the acid's window is the narrower.
+    """
+
+    name: str
+    section: str
+    area: Q
+    kind: str
+    go: int = 1
+    goes: int = 1
+
+
+@dataclass(frozen=True)
+class Crew:
+    """Paces in ft2/min of spreading and rinsing, and how many people there are."""
+
+    spread: Q
+    rinse: Q
+    size: int = 1
+
+    def __post_init__(self) -> None:
+        positive(self.spread, PACE, "spread"), positive(self.rinse, PACE, "rinse")
+        if self.size < 1:
+            raise Nonsense("not_positive", what="crew", value=self.size)
+
+    def spreading(self, area: Q) -> int:
+        """Whole minutes, rounded up."""
+        return _minutes(area, self.spread)
+
+    def rinsing(self, area: Q) -> int:
+        """Whole minutes, rounded up."""
+        return _minutes(area, self.rinse)
+
+
+def _minutes(area: Q, pace: Q) -> int:
+    return max(1, math.ceil(positive(area, "square_foot", "area") / measure(pace, PACE) - 1e-9))
+
+
+def rinse_clock(crew: Crew, window: Window, area: Q) -> tuple[int, int]:
+    """(first, last) whole minute after t0 at which a rinse of this area may begin.
+
+    First: the last edge ready. Last: the first edge not overdone, and the last not by the rinse's end.
+    """
+    true_spread = measure(area, "square_foot") / measure(crew.spread, PACE)
+    first = crew.spreading(area) + math.ceil(window.low)
+    last = min(window.high, true_spread + window.high - crew.rinsing(area))
+    return first, math.floor(last + 1e-9)
+
+
+def goes(area: Q, crew: Crew, window: Window) -> int:
+    """How many equal goes keep this area's edges inside the window, in whole minutes."""
+    limit = dwell.clock_section(crew.spread, crew.rinse, window)
+    if measure(limit, "square_foot") <= 0:
+        raise Nonsense("window_too_narrow", least=window.least, most=window.most)
+    n = len(dwell.sections_to_cut(area, limit))
+    slower = min(measure(crew.spread, PACE), measure(crew.rinse, PACE))
+    while (clock := rinse_clock(crew, window, area / n))[0] > clock[1]:
+        # Whole minutes cost a little of the window; below a minute's work a smaller part gains nothing.
+        if measure(area / n, "square_foot") <= slower:
+            raise Nonsense("window_too_narrow", least=window.least, most=window.most)
+        n += 1
+    return n
+
+
+def cut(section: Section, crew: Crew, window: Window, taken: Sequence[str] = ()) -> tuple[Part, ...]:
+    """The section in as few equal parts as keep their clocks, named B1, B2 (or "rail 1", "rail 2")."""
+    positive(section.area, "square_foot", "area")
+    whole = Part(section.name, section.name, section.area, section.kind)
+    n = goes(section.area, crew, window)
+    if n == 1:
+        return (whole,)
+    stem = section.name if len(section.name) == 1 else f"{section.name} "
+    if any(f"{stem}{i + 1}" in taken for i in range(n)):
+        stem = f"{section.name} part "
+    return tuple(replace(whole, name=f"{stem}{i + 1}", area=section.area / n) for i in range(n))
+
+
+def pieces(part: Part, crew: Crew, window: Window) -> tuple[Part, ...]:
+    """The part as one or more goes of the same name, each inside the window."""
+    n = goes(part.area, crew, window)
+    return tuple(replace(part, area=part.area / n, go=i + 1, goes=n) for i in range(n))
+
+
+def in_order(parts: Sequence[Part], order: Sequence[str]) -> list[Part]:
+    """The parts sorted by kind; within a kind as they were told."""
+    return sorted(parts, key=lambda part: order.index(part.kind))

@@ -1,0 +1,246 @@
+"""The day plan: what is stripped, rinsed and brightened when, by a crew that can do so many things at once.
+
+Order and phases are common practice, no source. Times are whole minutes, durations rounded up. The clocks
+of `dwell` hold for every part: no rinse begins before the last edge is ready nor reaches any edge too late.
+"""
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+
+from bot.errors import Nonsense
+from bot.trade import dwell
+from bot.trade.dwell import Window, after, elapsed
+from bot.trade.parts import (
+    BRIGHTEN_ORDER,
+    FINAL_ORDER,
+    STRIP_ORDER,
+    Crew,
+    Part,
+    Section,
+    cut,
+    in_order,
+    pieces,
+    rinse_clock,
+)
+from bot.trade.sun import Interval, LatestStart, latest_start
+from bot.trade.units import Q
+
+
+@dataclass(frozen=True)
+class Step:
+    """One action on one part: `strip`, `rinse`, `brighten` or `final rinse`.
+
+    A strip carries its rinse clock; a rinse says what it `washes` off, "stripper" or "brightener". A part
+    brightened in several goes says which `go` of how many `goes` this is.
+    """
+
+    action: str
+    part: str
+    section: str
+    area: Q
+    start: datetime
+    end: datetime
+    in_sun: bool = False
+    washes: str = ""
+    go: int = 1
+    goes: int = 1
+    rinse_from: datetime | None = None
+    rinse_by: datetime | None = None
+
+
+@dataclass(frozen=True)
+class DayPlan:
+    """The day, step by step in order of start.
+
+    `in_flight`: the most parts wet with stripper at once. `largest`: what the paces could hold in one
+    section (`dwell.largest_section`); `part_limit`: what the clocks let a part be; `cut`: section -> parts.
+    `not_today`: parts that daylight does not leave time for, to the very last rinse. `latest`: the last
+    start for the same work before sun or dark, None if it does not fit any more.
+    """
+
+    steps: tuple[Step, ...]
+    parts: tuple[Part, ...]
+    not_today: tuple[Part, ...]
+    in_flight: int
+    largest: Q
+    part_limit: Q
+    ends: datetime
+    latest: LatestStart | None
+    cut: Mapping[str, int] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class _Slot:
+    """A part's minutes from the start of the plan: spreading, the rinse clock, rinsing."""
+
+    part: Part
+    spread: tuple[int, int]
+    clock: tuple[int, int]
+    rinse: tuple[int, int]
+
+
+@dataclass(frozen=True)
+class _Turn:
+    """An action on a part, in minutes from the start of the plan."""
+
+    action: str
+    part: Part
+    begin: int
+    end: int
+
+
+def _free(span: tuple[int, int], busy: Sequence[tuple[int, int]]) -> bool:
+    return all(span[1] <= start or end <= span[0] for start, end in busy)
+
+
+def _strip(parts: Sequence[Part], crew: Crew, window: Window) -> list[_Slot]:
+    """Each part spread as early as a rinse inside its clock can be promised.
+
+    One person does one thing at a time; two or more spread and rinse at once, one sprayer and one hose.
+    """
+    spreads: list[tuple[int, int]] = []
+    rinses: list[tuple[int, int]] = []
+    slots: list[_Slot] = []
+    for part in parts:
+        took, rinsing = crew.spreading(part.area), crew.rinsing(part.area)
+        first, last = rinse_clock(crew, window, part.area)
+        t0 = spreads[-1][1] if spreads else 0
+        while True:
+            spread = (t0, t0 + took)
+            held = rinses if crew.size > 1 else [*rinses, *spreads, spread]
+            begin = next((r for r in range(t0 + first, t0 + last + 1) if _free((r, r + rinsing), held)), None)
+            if begin is not None and (crew.size > 1 or _free(spread, rinses)):
+                break
+            t0 += 1
+        spreads.append(spread)
+        rinses.append((begin, begin + rinsing))
+        slots.append(_Slot(part, spread, (t0 + first, t0 + last), rinses[-1]))
+    return slots
+
+
+def _brighten(parts: Sequence[Part], crew: Crew, acid: Window, begin: int) -> list[_Turn]:
+    """Brightening from the bottom up, then the last rinse from the top down.
+
+    Where the acid may not stay on for so long, it goes in rounds, each rinsed inside its dwell, and one
+    last rinse from the top down closes the day, for a later round runs down over an earlier one.
+    """
+    turns: list[_Turn] = []
+    waiting = [go for part in in_order(parts, BRIGHTEN_ORDER) for go in pieces(part, crew, acid)]
+    now, whole = begin, len(waiting)
+    while waiting:
+        n = next(n for n in range(len(waiting), 0, -1) if n == 1 or _round(waiting[:n], crew, acid, 0)[1])
+        turns += _round(waiting[:n], crew, acid, now)[0]
+        now, waiting = turns[-1].end, waiting[n:]
+        rounds = n < whole
+    if not turns or not rounds:
+        return turns
+    turns = [replace(turn, action="rinse") if turn.action == "final rinse" else turn for turn in turns]
+    for part in in_order(parts, FINAL_ORDER):
+        turns.append(_Turn("final rinse", part, turns[-1].end, turns[-1].end + crew.rinsing(part.area)))
+    return turns
+
+
+def _round(batch: Sequence[Part], crew: Crew, acid: Window, begin: int) -> tuple[list[_Turn], bool]:
+    """One round of brightening and its rinse, and whether all of its edges keep the acid's dwell."""
+    turns, now, wet = [], begin, {}
+    for part in batch:
+        turns.append(_Turn("brighten", part, now, now + crew.spreading(part.area)))
+        wet[part.name, part.go], now = now, turns[-1].end
+    now += math.ceil(acid.low)
+    kept = True
+    for part in in_order(batch, FINAL_ORDER):
+        turns.append(_Turn("final rinse", part, now, now + crew.rinsing(part.area)))
+        _, last = rinse_clock(crew, acid, part.area)
+        kept, now = kept and now - wet[part.name, part.go] <= last, turns[-1].end
+    return turns, kept
+
+
+def _steps(parts: Sequence[Part], crew: Crew, window: Window, acid: Window, start: datetime) -> list[Step]:
+    """Every step of these parts, in order of start."""
+
+    def at(minute: int) -> datetime:
+        return after(start, Q(minute, "minute"))
+
+    steps: list[Step] = []
+    slots = _strip(parts, crew, window)
+    for s in slots:
+        clock = (at(s.clock[0]), at(s.clock[1]))
+        told = (s.part.name, s.part.section, s.part.area)
+        spread, rinse = (at(s.spread[0]), at(s.spread[1])), (at(s.rinse[0]), at(s.rinse[1]))
+        steps.append(Step("strip", *told, *spread, rinse_from=clock[0], rinse_by=clock[1]))
+        steps.append(Step("rinse", *told, *rinse, washes="stripper"))
+    for t in _brighten(parts, crew, acid, max((s.rinse[1] for s in slots), default=0)):
+        washes = "brightener" if t.action != "brighten" else ""
+        told = (t.part.name, t.part.section, t.part.area)
+        steps.append(
+            Step(t.action, *told, at(t.begin), at(t.end), washes=washes, go=t.part.go, goes=t.part.goes)
+        )
+    return sorted(steps, key=lambda step: (step.start, step.end))
+
+
+def _in_flight(steps: Sequence[Step]) -> int:
+    """The most parts that wear stripper at one time."""
+    rinsed = {step.part: step.end for step in steps if step.washes == "stripper"}
+    wet = [(step.start, rinsed[step.part]) for step in steps if step.action == "strip"]
+    return max((sum(a <= begin < b for a, b in wet) for begin, _ in wet), default=0)
+
+
+def _most(whole: int, fits: Callable[[int], bool]) -> int:
+    """The largest number of parts that fits, found by halving; 0 if not even one does."""
+    if whole and fits(whole):
+        return whole
+    good, bad = 0, whole
+    while bad - good > 1:
+        middle = (good + bad) // 2
+        good, bad = (middle, bad) if fits(middle) else (good, middle)
+    return good
+
+
+def _parts(sections: Sequence[Section], crew: Crew, window: Window) -> list[Part]:
+    """All sections, cut to the dwell window, in the order of stripping."""
+    for section in sections:
+        if section.kind not in STRIP_ORDER:
+            raise Nonsense("kind_unknown", section=section.name, kind=section.kind)
+    names = [section.name for section in sections]
+    if not names or len(set(names)) < len(names):
+        raise Nonsense("sections", names=names)
+    return in_order([part for s in sections for part in cut(s, crew, window, names)], STRIP_ORDER)
+
+
+def day_plan(
+    sections: Sequence[Section],
+    crew: Crew,
+    window: Window,
+    acid: Window,
+    start: datetime,
+    light_ends: datetime,
+    in_sun: Sequence[Interval] = (),
+    light_begins: datetime | None = None,
+) -> DayPlan:
+    """The plan from `start`: as many parts, in order, as are stripped, brightened and rinsed by `light_ends`.
+
+    `window` is the stripper's dwell, `acid` the brightener's; `in_sun` are the deck's times of direct sun.
+    The latest start is sought from `light_begins`, so it may lie before `start`: the crew should be earlier.
+    """
+    parts = _parts(sections, crew, window)
+
+    def day(n: int) -> list[Step]:
+        return _steps(parts[:n], crew, window, acid, start)
+
+    n = _most(len(parts), lambda n: max(step.end for step in day(n)) <= light_ends)
+    steps = day(n)
+    ends = max((step.end for step in steps), default=start)
+    shone = [replace(step, in_sun=any(a < step.end and step.start < b for a, b in in_sun)) for step in steps]
+    return DayPlan(
+        steps=tuple(shone),
+        parts=tuple(parts[:n]),
+        not_today=tuple(parts[n:]),
+        in_flight=_in_flight(steps),
+        largest=dwell.largest_section(crew.spread, crew.rinse, window, alone=crew.size == 1),
+        part_limit=dwell.clock_section(crew.spread, crew.rinse, window),
+        ends=ends,
+        latest=latest_start(elapsed(start, ends), light_begins or start, light_ends, in_sun) if n else None,
+        cut={s.name: sum(part.section == s.name for part in parts) for s in sections},
+    )
