@@ -36,11 +36,15 @@ MIXING: dict[str, Callable[[], float]] = {
     "4 gal at 4 oz/gal in grams": lambda: mixing.batch(Q(4, "gal"), FOUR).powder.to("gram").magnitude,
     "percent by weight of 4 oz/gal": lambda: mixing.batch(Q(4, "gal"), FOUR).percent_by_weight,
     "molarity of 4 oz/gal oxalic": lambda: mixing.batch(Q(1, "gal"), FOUR, "oxalic").molarity or 0,
-    "own volume of 1 lb oxalic": lambda: mixing.batch(Q(4, "gal"), FOUR, "oxalic").own_volume.to("mL").magnitude,
-    "300 ft2 at 100 ft2/gal, 2 passes, 10 % over": lambda: mixing.volume_for(
-        Q(300, "ft2"), Q(100, "ft2/gal"), 2
-    ).to("gal").magnitude,
-    "2.5 gal at 1:4, concentrate": lambda: dilution.parts(Q(2.5, "gal"), 1, 4).concentrate.to("gal").magnitude,
+    "own volume of 1 lb oxalic": lambda: (
+        mixing.batch(Q(4, "gal"), FOUR, "oxalic").own_volume.to("mL").magnitude
+    ),
+    "300 ft2 at 100 ft2/gal, 2 passes, 10 % over": lambda: (
+        mixing.volume_for(Q(300, "ft2"), Q(100, "ft2/gal"), 2).to("gal").magnitude
+    ),
+    "2.5 gal at 1:4, concentrate": lambda: (
+        dilution.parts(Q(2.5, "gal"), 1, 4).concentrate.to("gal").magnitude
+    ),
     "2.5 gal at 1:4, water": lambda: dilution.parts(Q(2.5, "gal"), 1, 4).water.to("gal").magnitude,
     "10 % caustic in grams per litre": lambda: dilution.grams_per_litre("caustic", 10),
     "1 gal over 100 ft2": lambda: (Q(1, "gal") / Q(100, "ft2")).to("millimeter").magnitude,
@@ -48,16 +52,18 @@ MIXING: dict[str, Callable[[], float]] = {
     "1 lb/gal dissolves above, degC": lambda: _above(16),
     "2 lb/gal dissolves above, degC": lambda: _above(32),
     "rise of 1 lb caustic in 5 gal, K": lambda: heat.rise(Q(1, "lb"), Q(5, "gal")).magnitude,
-    "end of 40 g caustic in 1 kg at 15 degC": lambda: heat.judge(
-        Q(40, "gram"), Q(1 / 0.99821, "liter"), Q(15, "degC")
-    ).final.to("degC").magnitude,
+    "end of 40 g caustic in 1 kg at 15 degC": lambda: (
+        heat.judge(Q(40, "gram"), Q(1 / 0.99821, "liter"), Q(15, "degC")).final.to("degC").magnitude
+    ),
     "caustic in 0.05 mm of 2 % on 100 ft2": lambda: _film().to("gram").magnitude,
     "oxalic for that caustic": lambda: acidity.acid_for(_film(), "oxalic").magnitude,
     "oxalic per g caustic": lambda: acidity.acid_for(Q(1, "gram"), "brightener").magnitude,
     "oxalic anhydrous per g caustic": lambda: acidity.acid_for(Q(1, "gram"), "oxalic anhydrous").magnitude,
     "citric per g caustic": lambda: acidity.acid_for(Q(1, "gram"), "citric").magnitude,
-    "citric monohydrate per g caustic": lambda: acidity.acid_for(Q(1, "gram"), "citric monohydrate").magnitude,
-}  # fmt: skip
+    "citric monohydrate per g caustic": lambda: (
+        acidity.acid_for(Q(1, "gram"), "citric monohydrate").magnitude
+    ),
+}
 
 
 def _feet(taken: area.TakeOff) -> float:

@@ -118,7 +118,7 @@ def _most(pure: Substance, curve: Curve, celsius: float) -> float:
 def _water_factor(pure: Substance, curve: Curve, strength: float, celsius: float) -> float:
     """How many times the water it takes: more water also cools less, so step to the answer."""
     factor = 1.0
-    for _ in range(60):
+    for _ in range(400):
         weaker = strength / factor
         most = _most(pure, curve, max(0.0, celsius - _cooling(pure, weaker)))
         if weaker <= most:
