@@ -53,6 +53,12 @@ def test_plain_verdicts() -> None:
     assert (stage.verdict, stage.wait.to("minute").magnitude) == ("stage", pytest.approx(150))
 
 
+def test_less_water_a_foot_is_done_sooner() -> None:
+    light = water.judge(gpm(5), area=Q(300, "ft2"), per_area=Q(0.25, "gallon/ft2"))
+    assert light.rinse_minutes.to("minute").magnitude == pytest.approx(300 * 0.25 / 4)
+    assert light.lasts is None
+
+
 @pytest.mark.parametrize(
     "wrong",
     [

@@ -18,7 +18,7 @@ MOST_FLOW = 1_000.0  # L/min; more is a slip in the seconds
 
 @dataclass(frozen=True)
 class Supply:
-    """`verdict` washer, hose or stage; `lasts` is None where the supply never runs out."""
+    """`verdict` washer, hose or stage; times are None where they have no meaning."""
 
     verdict: str
     supply: Q
@@ -67,33 +67,36 @@ def rinse_minutes(area: Q, supply: Q, per_area: Q = RINSE) -> Q:
     return Q(litres / positive(supply, "liter/minute", "supply"), "minute")
 
 
-def judge(supply: Q, need: Q = WASHER, stored: Q | None = None, area: Q | None = None) -> Supply:
+def judge(
+    supply: Q, need: Q = WASHER, stored: Q | None = None, area: Q | None = None, per_area: Q = RINSE
+) -> Supply:
     """Washer, hose, or stage it: a washer starved of water wrecks its pump, so no shortfall passes.
 
     `supply` is what flows for good (a tap, a well's recovery), `stored` a tank or a casing on top.
-    A store counts only when the area told is rinsed before it is empty.
+    A store counts only when the area told is rinsed before it is empty; `lasts` is the washer's
+    minutes on the store, None where none was told or the supply keeps up.
     """
     have = not_negative(supply, "liter/minute", "supply")
     want = positive(need, "liter/minute", "need")
     litres = 0.0 if stored is None else not_negative(stored, "liter", "stored")
-    runs = lasts(need, supply, Q(litres, "liter"))
-    minutes = None if area is None else rinse_minutes(area, need)
+    runs = lasts(need, supply, Q(litres, "liter")) if litres else None
+    minutes = None if area is None else rinse_minutes(area, need, per_area)
     carried = runs is not None and minutes is not None and _minutes(runs) >= _minutes(minutes)
     if have >= want * (1 - 1e-9) or carried:
         return Supply("washer", supply, need, runs, minutes, None)
     if have >= positive(HOSE_LEAST, "liter/minute", "hose") * (1 - 1e-9):
-        slow = None if area is None else rinse_minutes(area, supply)
-        return Supply("hose", supply, need, None, slow, None)
-    return Supply("stage", supply, need, runs, minutes, _wait(area, have, litres))
+        slow = None if area is None else rinse_minutes(area, supply, per_area)
+        return Supply("hose", supply, need, runs, slow, None)
+    wait = _wait(None if area is None else rinse_water(area, per_area), have, litres)
+    return Supply("stage", supply, need, runs, minutes, wait)
 
 
 def _minutes(time: Q) -> float:
     return float(time.to("minute").magnitude)
 
 
-def _wait(area: Q | None, have: float, stored: float) -> Q | None:
-    """Minutes of filling a tank before the area can be rinsed without a stop; None if unknown."""
-    if area is None or have <= 0:
+def _wait(needed: Q | None, have: float, stored: float) -> Q | None:
+    """Minutes of filling a tank before the rinse can run without a stop; None if unknown."""
+    if needed is None or have <= 0:
         return None
-    short = max(0.0, positive(rinse_water(area), "liter", "water") - stored)
-    return Q(short / have, "minute")
+    return Q(max(0.0, positive(needed, "liter", "water") - stored) / have, "minute")
