@@ -22,7 +22,7 @@ ready() {
     [ -x "$venv/bin/python" ] && [ ! -e "$venv/unfinished" ] && [ "$(cat "$venv/origin" 2>/dev/null)" = "$(origin)" ] ||
         return 1
     for lock in "$@"; do
-        cmp -s "$root/deploy/$lock" "$venv/$lock" || return 1
+        [ "$(cat "$root/deploy/$lock")" = "$(cat "$venv/$lock" 2>/dev/null)" ] || return 1
     done
 }
 
