@@ -47,6 +47,8 @@ def test_forty_two_feet_of_rail() -> None:
     # 8 posts leave 476 in clear, 68 in a bay: 12 balusters each, by hand.
     assert parts["balusters"] == pytest.approx(7 * 12 * 1.5)
     assert parts["posts"] == pytest.approx(8 * 14 * 36 / 144)
+    assert parts["rails"] == pytest.approx(2 * 10 * 476 / 144)
+    assert parts["cap"] == pytest.approx(14 * 42 / 12)
     assert "posts_4x4_every_6ft" in taken.assumed
     assert taken.ask == ()
     assert ft2(area.take_off("rail", length=ft(42))) == pytest.approx(ft2(taken))
@@ -65,6 +67,12 @@ def test_stairs_are_linear_in_steps(steps: int, width: float) -> None:
     assert ft2(all_of_them) == pytest.approx(steps * ft2(one))
     open_ones = area.stairs(steps, inch(width), closed=False)
     assert ft2(open_ones) < ft2(all_of_them)
+
+
+def test_stringers_by_hand() -> None:
+    """A step takes 12.652 in of 2x12, 142.3 in2, less a notch of 38.75 in2; two stringers, two faces."""
+    stringers = dict(area.stairs(4, inch(36)).parts)["stringers"]
+    assert stringers.magnitude == pytest.approx(4 * 2 * 2 * (142.33 - 38.75) / 144, rel=1e-3)
 
 
 def test_open_stairs_say_nothing_of_risers() -> None:

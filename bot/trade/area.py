@@ -58,7 +58,8 @@ def _total(parts: Sequence[tuple[str, float]], assumed: Sequence[str], ask: Sequ
     return TakeOff(Q(area, "ft2"), told, tuple(assumed), tuple(ask))
 
 
-def _asks(**findings: bool) -> tuple[str, ...]:
+def _keys(**findings: bool) -> tuple[str, ...]:
+    """The names of the findings that hold."""
     return tuple(key for key, found in findings.items() if found)
 
 
@@ -76,7 +77,7 @@ def floor(
         raise Nonsense("cutouts_exceed_floor", cutouts=Q(out / 144, "ft2"))
     width_of_board = DECK_BOARD if board is None else _inches(board, "board")
     edge = face * 2 * BOARD_THICK / width_of_board if edges else 0.0
-    ask = _asks(floor_narrow=min(long, wide) < 36, floor_long=max(long, wide) > 1200)
+    ask = _keys(floor_narrow=min(long, wide) < 36, floor_long=max(long, wide) > 1200)
     assumed = ("boards_5_4x6",) if edges and board is None else ()
     return _total((("floor", face), ("edges", edge)), assumed, ask)
 
@@ -128,7 +129,7 @@ def rail(
         ("posts", 2 * sum(FOUR_BY_FOUR) * high * posts_in),
     )
     share = sum(value for _, value in parts) / (long * high)
-    ask = _asks(
+    ask = _keys(
         rail_low=high < GUARD_LEAST,
         rail_high=high > GUARD_ASK_ABOVE,
         rail_unusual=not RAIL_USUAL[0] <= share <= RAIL_USUAL[1],
@@ -139,14 +140,13 @@ def rail(
 def _rail_assumed(
     height: Q | None, cap: bool, post_count: int | None, baluster_count: int | None
 ) -> tuple[str, ...]:
-    told = (
-        ("rail_36_high", height is None),
-        ("balusters_2x2", baluster_count is None),
-        ("rails_2x4", True),
-        ("cap_2x6", cap),
-        ("posts_4x4_every_6ft", post_count is None),
+    return _keys(
+        rail_36_high=height is None,
+        balusters_2x2=baluster_count is None,
+        rails_2x4=True,
+        cap_2x6=cap,
+        posts_4x4_every_6ft=post_count is None,
     )
-    return tuple(key for key, assumed in told if assumed)
 
 
 def posts(count: int, height: Q, side: Q | None = None, top: bool = True) -> TakeOff:
@@ -189,14 +189,14 @@ def stairs(
         ("risers", steps * wide * rise if closed else 0.0),
         ("stringers", stringers * 2 * steps * max(0.0, stringer)),
     )
-    ask = _asks(
+    ask = _keys(
         riser_high=rise > RISER_MOST,
         tread_short=deep < TREAD_LEAST,
         stairs_narrow=wide < STAIR_LEAST,
         stairs_many=steps > 20,
     )
-    told = (("treads_10in", tread is None), ("risers_closed", closed), ("stringers_2x12", stringers > 0))
-    return _total(parts, [key for key, assumed in told if assumed], ask)
+    assumed = _keys(treads_10in=tread is None, risers_closed=closed, stringers_2x12=stringers > 0)
+    return _total(parts, assumed, ask)
 
 
 def risers(total_rise: Q) -> int:
@@ -209,7 +209,7 @@ def skirt(length: Q, height: Q, faces: int = 1) -> TakeOff:
     if faces not in (1, 2):
         raise Nonsense("faces_impossible", faces=faces)
     face = _inches(length, "length") * _inches(height, "height")
-    return _total((("skirt", face * faces),), (), _asks(skirt_high=_inches(height, "height") > 96))
+    return _total((("skirt", face * faces),), (), _keys(skirt_high=_inches(height, "height") > 96))
 
 
 def lattice(length: Q, height: Q, lath: Q | None = None, opening: Q | None = None) -> TakeOff:
@@ -233,7 +233,7 @@ def wall(length: Q, height: Q, openings: Sequence[tuple[Q, Q]] = ()) -> TakeOff:
     face = _inches(length, "length") * _inches(height, "height") - out
     if face <= 0:
         raise Nonsense("cutouts_exceed_wall", cutouts=Q(out / 144, "ft2"))
-    return _total((("wall", face),), (), _asks(wall_high=_inches(height, "height") > 480))
+    return _total((("wall", face),), (), _keys(wall_high=_inches(height, "height") > 480))
 
 
 def told(area: Q) -> TakeOff:
@@ -241,7 +241,7 @@ def told(area: Q) -> TakeOff:
     feet = positive(area, "ft2", "area")
     if feet > 100_000:
         raise Nonsense("area_impossible", area=area)
-    return _total((("told", feet * 144),), (), _asks(area_large=feet > 5000))
+    return _total((("told", feet * 144),), (), _keys(area_large=feet > 5000))
 
 
 def _counted(count: int, what: str) -> None:
