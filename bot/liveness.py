@@ -1,4 +1,4 @@
-"""Tells the service manager that the bot is ready and alive, by systemd's plain datagram protocol (sd_notify)."""
+"""Tells the service manager that the bot is ready and alive, by systemd's datagrams (sd_notify)."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ READY, ALIVE, STOPPING = "READY=1", "WATCHDOG=1", "STOPPING=1"
 
 
 def tell(state: str, environment: Mapping[str, str] = os.environ) -> bool:
-    """Sends a state where a manager listens; False where none does. Never raises: a deaf manager stops no bot."""
+    """Sends a state where a manager listens; False where none does, or it is deaf. Never raises."""
     address = environment.get("NOTIFY_SOCKET", "")
     if not address.startswith(("/", "@")):
         return False

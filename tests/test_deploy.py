@@ -1,0 +1,259 @@
+"""The two commands, the locks and the units, tried on copies with a stand-in for Python: nothing is installed."""
+
+import re
+import shutil
+import socket
+import subprocess
+import tomllib
+from configparser import ConfigParser
+from pathlib import Path
+
+import pytest
+
+from bot import liveness
+
+ROOT = Path(__file__).resolve().parent.parent
+DEPLOY = ROOT / "deploy"
+
+# Plays Python for the scripts: tells a version, makes a .venv, logs an install, shows how it was started.
+STAND_IN = """#!/bin/sh
+case "$*" in
+"-c import sys"*) echo VERSION; exit TOO_OLD ;;
+"-c import ensurepip"*) exit 0 ;;
+"-m venv "*) mkdir -p "$3/bin" && cp "$0" "$3/bin/python" && echo venv >>"LOG" ;;
+"-m pip --version") exit 0 ;;
+"-m pip install"*) echo install >>"LOG"; sleep 0.05; exit "${PIP_EXIT:-0}" ;;
+*) printf '%s|' "$PWD" "$PYTHONPATH" "$@" ;;
+esac
+"""
+
+
+class Copy:
+    """A project's folder with the scripts alone, and stand-ins for every Python that they look for."""
+
+    def __init__(self, folder: Path, version: str = "3.12") -> None:
+        self.root, self.log, bin_ = folder / "a project", folder / "log", folder / "bin"
+        shutil.copytree(DEPLOY, self.root / "deploy")
+        bin_.mkdir()
+        old = int(tuple(map(int, version.split("."))) < (3, 11))
+        script = (
+            STAND_IN.replace("VERSION", version).replace("TOO_OLD", str(old)).replace("LOG", str(self.log))
+        )
+        for name in ("python3", "python3.11", "python3.12", "python3.13", "python3.14"):
+            (bin_ / name).write_text(script)
+            (bin_ / name).chmod(0o755)
+        self.elsewhere = folder / "elsewhere"
+        self.elsewhere.mkdir()
+        self.environment = {
+            "PATH": f"{bin_}:/usr/local/bin:/usr/bin:/bin",
+            "PYTHONPATH": "/of/another/project",
+        }
+
+    def start(self, *words: str, script: str = "run", **more: str) -> subprocess.Popen[str]:
+        """The script, started from another folder."""
+        return subprocess.Popen(
+            [str(self.root / "deploy" / script), *words], cwd=self.elsewhere, env=self.environment | more,
+            stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+        )  # fmt: skip
+
+    def run(self, *words: str, **more: str) -> tuple[int, str, str]:
+        """Exit code, what it printed, and its complaints."""
+        started = self.start(*words, **more)
+        out, err = started.communicate(timeout=60)
+        return started.returncode, out, err
+
+    def installs(self) -> list[str]:
+        """What was made and installed so far."""
+        return self.log.read_text().split() if self.log.exists() else []
+
+
+@pytest.fixture
+def copy(tmp_path):
+    return Copy(tmp_path)
+
+
+def words(out: str) -> list[str]:
+    """The words that the bot itself was started with."""
+    return out.split("|")[2:-1]
+
+
+def test_run_installs_once_and_starts_where_the_caller_stands(copy):
+    code, out, _ = copy.run("rehearse", "my day.txt")
+    assert code == 0 and copy.installs() == ["venv", "install"]
+    assert words(out) == ["-P", "-m", "bot", "rehearse", "my day.txt"]
+    assert out.split("|")[:2] == [str(copy.elsewhere), str(copy.root)], (
+        "the caller's folder, our own modules alone"
+    )
+    assert copy.run("talk")[2] == "" and copy.installs() == ["venv", "install"], (
+        "the second start installs nothing"
+    )
+
+
+def test_a_link_to_the_script_works_as_well(copy):
+    link = copy.elsewhere / "rinsebell"
+    link.symlink_to(copy.root / "deploy" / "run")
+    done = subprocess.run(
+        [str(link), "check"], env=copy.environment, capture_output=True, text=True, check=True
+    )
+    assert words(done.stdout)[-1] == "check"
+
+
+@pytest.mark.parametrize(
+    ("given", "verb"),
+    [
+        ({}, "talk"),
+        ({"RINSEBELL_TOKEN": ""}, "talk"),
+        ({"RINSEBELL_TOKEN": "1:A"}, "serve"),
+        ({"RINSEBELL_TOKEN_FILE": "/etc/t"}, "serve"),
+        ({"RINSEBELL_FILE": "set.env"}, "serve"),
+        ({"RINSEBELL_FILE": "unset.env"}, "talk"),
+        ({"RINSEBELL_FILE": "nowhere.env"}, "talk"),
+    ],
+)
+def test_with_no_words_a_token_decides(copy, given, verb):
+    (copy.elsewhere / "set.env").write_text("RINSEBELL_TOKEN_FILE=/etc/t\n")
+    (copy.elsewhere / "unset.env").write_text("#RINSEBELL_TOKEN=1:A\nRINSEBELL_TOKEN=\nZONE=America/Denver\n")
+    assert words(copy.run(**given)[1]) == ["-P", "-m", "bot", verb]
+
+
+def test_a_changed_lock_is_installed_over_what_is_there(copy):
+    copy.run("talk")
+    with (copy.root / "deploy" / "requirements.txt").open("a") as lock:
+        lock.write("# changed\n")
+    copy.run("talk")
+    assert copy.installs() == ["venv", "install", "install"]
+
+
+def test_a_killed_install_is_begun_anew(copy):
+    """A package half unpacked looks installed to pip, so nothing of it may be trusted."""
+    copy.run("talk")
+    (copy.root / ".venv" / "unfinished").touch()
+    (copy.root / ".venv" / "half a package").touch()
+    assert copy.run("talk")[0] == 0
+    assert copy.installs() == ["venv", "install"] * 2
+    assert not (copy.root / ".venv" / "half a package").exists()
+
+
+def test_a_failed_upgrade_says_so_and_leaves_what_stood(copy):
+    copy.run("talk")
+    with (copy.root / "deploy" / "requirements.txt").open("a") as lock:
+        lock.write("# changed\n")
+    code, out, err = copy.run("talk", PIP_EXIT="1")
+    assert (code, out) == (1, "") and "could not be installed" in err
+    assert copy.run("talk")[0] == 0 and copy.installs().count("venv") == 1
+
+
+def test_a_folder_that_was_moved_gets_an_environment_of_its_own(copy):
+    copy.run("talk")
+    copy.root = copy.root.rename(copy.root.with_name("moved"))
+    assert copy.run("talk")[0] == 0 and copy.installs() == ["venv", "install"] * 2
+
+
+@pytest.mark.skipif(not shutil.which("flock"), reason="two starts at once are kept apart by flock")
+def test_of_two_first_starts_one_installs_and_both_run(copy):
+    started = [copy.start("talk") for _ in range(3)]
+    outs = [one.communicate(timeout=60)[0] for one in started]
+    assert all(words(out)[-1] == "talk" for out in outs)
+    assert copy.installs() == ["venv", "install"]
+
+
+@pytest.mark.parametrize("script", ["run", "test"])
+def test_an_old_python_is_told_in_one_line(tmp_path, script):
+    copy = Copy(tmp_path, version="3.9")
+    code, out, err = copy.run("talk", script=script)
+    assert code == 1 and out == "" and err.count("\n") == 1
+    assert "3.11" in err and "3.9" in err and copy.installs() == []
+
+
+def names(lock: str) -> dict[str, str]:
+    """The releases that a lock pins."""
+    return dict(re.findall(r"^([a-z0-9.-]+)==(\S+) \\$", (DEPLOY / lock).read_text(), re.MULTILINE))
+
+
+@pytest.mark.parametrize("lock", ["requirements.txt", "requirements-test.txt"])
+def test_a_lock_pins_every_release_by_hash_and_names_no_place(lock):
+    text = (DEPLOY / lock).read_text()
+    pinned = re.split(r"^(?=[a-z0-9])", text, flags=re.MULTILINE)[1:]
+    assert len(pinned) == len(names(lock)) > 20
+    assert all("--hash=sha256:" in block for block in pinned)
+    assert not re.search(r"://|^--|\s@\s|file:/|/(opt|tmp|root|home|work)\b", text, re.MULTILINE)
+
+
+def test_the_locks_hold_what_the_project_asks_for_and_agree():
+    asked = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]
+    product, test = names("requirements.txt"), names("requirements-test.txt")
+    plain = {re.split(r"[=<>\[ ]", name)[0].replace("_", "-") for name in asked["dependencies"]}
+    extra = {re.split(r"[=<>\[ ]", name)[0] for name in asked["optional-dependencies"]["test"]}
+    assert plain <= product.keys(), "run ./deploy/lock"
+    assert extra <= test.keys() and product.items() <= test.items(), "run ./deploy/lock"
+    assert not extra & product.keys(), "a tool of the tests has no business on a server"
+
+
+def unit(name: str) -> ConfigParser:
+    """A unit's file; of a key given twice the last stands."""
+    read = ConfigParser(strict=False, interpolation=None, delimiters=("=",))
+    read.optionxform = str  # type: ignore[assignment, method-assign]
+    read.read(DEPLOY / name)
+    return read
+
+
+@pytest.mark.parametrize(
+    ("name", "verb"), [("rinsebell.service", "serve"), ("rinsebell-backup.service", "backup")]
+)
+def test_a_unit_runs_ours_without_root_and_writes_its_data_alone(name, verb):
+    service = unit(name)["Service"]
+    assert service["ExecStart"] == f"/opt/rinsebell/deploy/run {verb}"
+    assert service["User"] == "rinsebell" and service["NoNewPrivileges"] == "yes"
+    assert service["ProtectSystem"] == "strict" and "ReadWritePaths" not in service
+    assert service["CapabilityBoundingSet"] == ""
+    assert service["StateDirectoryMode"] == "0700" and service["UMask"] == "0077"
+
+
+def test_the_service_comes_back_after_a_crash_but_not_on_a_wrong_setting():
+    service = unit("rinsebell.service")
+    assert service["Service"]["Restart"] == "always" and service["Unit"]["StartLimitIntervalSec"] == "0"
+    assert service["Service"]["RestartPreventExitStatus"] == "78", "EX_CONFIG of sysexits.h"
+    assert unit("rinsebell-backup.timer")["Timer"]["Persistent"] == "true"
+
+
+@pytest.mark.skipif(not shutil.which("systemd-analyze"), reason="systemd is not on this machine")
+@pytest.mark.parametrize("name", ["rinsebell.service", "rinsebell-backup.service"])
+def test_systemd_finds_little_exposed(name):
+    done = subprocess.run(
+        ["systemd-analyze", "security", "--offline=true", "--threshold=25", "--no-pager", str(DEPLOY / name)],
+        capture_output=True, text=True, timeout=60,
+    )  # fmt: skip
+    assert done.returncode == 0, done.stdout[-300:] + done.stderr
+
+
+def test_the_container_is_not_root_and_keeps_its_data():
+    steps = (DEPLOY / "Containerfile").read_text().splitlines()
+    assert "USER 10001" in steps and "VOLUME /var/lib/rinsebell" in steps
+    assert any("--require-hashes" in step for step in steps)
+
+
+def test_a_listening_manager_hears_that_the_bot_lives(tmp_path):
+    with socket.socket(socket.AF_UNIX, socket.SOCK_DGRAM) as manager:
+        manager.bind(str(tmp_path / "notify"))
+        assert liveness.tell(liveness.READY, {"NOTIFY_SOCKET": str(tmp_path / "notify")})
+        assert manager.recv(64) == b"READY=1"
+
+
+def test_a_deaf_manager_stops_no_bot(tmp_path):
+    assert not liveness.tell(liveness.ALIVE, {})
+    assert not liveness.tell(liveness.ALIVE, {"NOTIFY_SOCKET": str(tmp_path / "gone")})
+
+
+@pytest.mark.parametrize(
+    ("given", "seconds"),
+    [
+        ({"WATCHDOG_USEC": "90000000"}, 45.0),
+        ({}, None),
+        ({"WATCHDOG_USEC": "x"}, None),
+        ({"WATCHDOG_USEC": "0"}, None),
+        ({"WATCHDOG_USEC": "90000000", "WATCHDOG_PID": "1"}, None),
+    ],
+)
+def test_signs_of_life_come_twice_as_often_as_asked(given, seconds):
+    """Half the time allowed, as sd_watchdog_enabled(3) recommends."""
+    assert liveness.every(given) == seconds
