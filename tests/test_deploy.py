@@ -1,4 +1,4 @@
-"""The two commands, the locks and the units, tried on copies with a stand-in for Python: nothing is installed."""
+"""The two commands, the locks and the units, on copies with a stand-in for Python: nothing is installed."""
 
 import re
 import shutil
