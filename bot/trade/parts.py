@@ -1,7 +1,7 @@
 """A crew, its sections, and the parts that these are cut into so that every edge keeps its clock."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from bot.errors import Nonsense
@@ -63,6 +63,16 @@ class Crew:
         return _minutes(area, self.rinse)
 
 
+@dataclass(frozen=True)
+class Timed:
+    """A part in whole minutes: spreading, rinsing, and when after t0 its rinse may first and last begin."""
+
+    part: Part
+    spread: int
+    rinse: int
+    clock: tuple[int, int]
+
+
 def _minutes(area: Q, pace: Q) -> int:
     return max(1, math.ceil(positive(area, "square_foot", "area") / measure(pace, PACE) - 1e-9))
 
@@ -72,10 +82,10 @@ def rinse_clock(crew: Crew, window: Window, area: Q) -> tuple[int, int]:
 
     First: the last edge ready. Last: the first edge not overdone, and the last not by the rinse's end.
     """
-    true_spread = measure(area, "square_foot") / measure(crew.spread, PACE)
-    first = crew.spreading(area) + math.ceil(window.low)
-    last = min(window.high, true_spread + window.high - crew.rinsing(area))
-    return first, math.floor(last + 1e-9)
+    feet = measure(area, "square_foot")
+    covered, rinsing = feet / measure(crew.spread, PACE), feet / measure(crew.rinse, PACE)
+    last = min(window.high, covered + window.high - rinsing)
+    return math.ceil(covered + window.low - 1e-9), math.floor(last + 1e-9)
 
 
 def goes(area: Q, crew: Crew, window: Window) -> int:
@@ -106,12 +116,18 @@ def cut(section: Section, crew: Crew, window: Window, taken: Sequence[str] = ())
     return tuple(replace(whole, name=f"{stem}{i + 1}", area=section.area / n) for i in range(n))
 
 
-def pieces(part: Part, crew: Crew, window: Window) -> tuple[Part, ...]:
+def pieces(part: Part, crew: Crew, window: Window) -> tuple[Timed, ...]:
     """The part as one or more goes of the same name, each inside the window."""
     n = goes(part.area, crew, window)
-    return tuple(replace(part, area=part.area / n, go=i + 1, goes=n) for i in range(n))
+    return tuple(timed(replace(part, area=part.area / n, go=i + 1, goes=n), crew, window) for i in range(n))
 
 
-def in_order(parts: Sequence[Part], order: Sequence[str]) -> list[Part]:
+def in_order(parts: Iterable[Timed], order: Sequence[str]) -> list[Timed]:
     """The parts sorted by kind; within a kind as they were told."""
-    return sorted(parts, key=lambda part: order.index(part.kind))
+    return sorted(parts, key=lambda one: order.index(one.part.kind))
+
+
+def timed(part: Part, crew: Crew, window: Window) -> Timed:
+    """The part with its whole minutes for this crew and window."""
+    clock = rinse_clock(crew, window, part.area)
+    return Timed(part, crew.spreading(part.area), crew.rinsing(part.area), clock)

@@ -19,10 +19,11 @@ from bot.trade.parts import (
     Crew,
     Part,
     Section,
+    Timed,
     cut,
     in_order,
     pieces,
-    rinse_clock,
+    timed,
 )
 from bot.trade.sun import Interval, LatestStart, latest_start
 from bot.trade.units import Q
@@ -82,6 +83,15 @@ class _Slot:
 
 
 @dataclass(frozen=True)
+class _Acid:
+    """What is to be brightened: in goes, and whole; `least` dwell in whole minutes."""
+
+    goes: tuple[Timed, ...]
+    whole: tuple[Timed, ...]
+    least: int
+
+
+@dataclass(frozen=True)
 class _Turn:
     """An action on a part, in minutes from the start of the plan."""
 
@@ -95,83 +105,84 @@ def _free(span: tuple[int, int], busy: Sequence[tuple[int, int]]) -> bool:
     return all(span[1] <= start or end <= span[0] for start, end in busy)
 
 
-def _strip(parts: Sequence[Part], crew: Crew, window: Window) -> list[_Slot]:
+def _strip(parts: Sequence[Timed], several: bool) -> list[_Slot]:
     """Each part spread as early as a rinse inside its clock can be promised.
 
-    One person does one thing at a time; two or more spread and rinse at once, one sprayer and one hose.
+    One person does one thing at a time; `several` spread and rinse at once, one sprayer and one hose.
     """
     spreads: list[tuple[int, int]] = []
     rinses: list[tuple[int, int]] = []
     slots: list[_Slot] = []
-    for part in parts:
-        took, rinsing = crew.spreading(part.area), crew.rinsing(part.area)
-        first, last = rinse_clock(crew, window, part.area)
+    for one in parts:
         t0 = spreads[-1][1] if spreads else 0
         while True:
-            spread = (t0, t0 + took)
-            held = rinses if crew.size > 1 else [*rinses, *spreads, spread]
-            begin = next((r for r in range(t0 + first, t0 + last + 1) if _free((r, r + rinsing), held)), None)
-            if begin is not None and (crew.size > 1 or _free(spread, rinses)):
+            spread = (t0, t0 + one.spread)
+            clock = (t0 + one.clock[0], t0 + one.clock[1])
+            busy = [span for span in rinses if span[1] > t0] + ([] if several else [spread])
+            starts = (r for r in range(clock[0], clock[1] + 1) if _free((r, r + one.rinse), busy))
+            begin = next(starts, None)
+            if begin is not None and (several or _free(spread, busy[:-1])):
                 break
             t0 += 1
         spreads.append(spread)
-        rinses.append((begin, begin + rinsing))
-        slots.append(_Slot(part, spread, (t0 + first, t0 + last), rinses[-1]))
+        rinses.append((begin, begin + one.rinse))
+        slots.append(_Slot(one.part, spread, clock, rinses[-1]))
     return slots
 
 
-def _brighten(parts: Sequence[Part], crew: Crew, acid: Window, begin: int) -> list[_Turn]:
+def _brighten(acid: _Acid, begin: int) -> list[_Turn]:
     """Brightening from the bottom up, then the last rinse from the top down.
 
     Where the acid may not stay on for so long, it goes in rounds, each rinsed inside its dwell, and one
     last rinse from the top down closes the day, for a later round runs down over an earlier one.
     """
     turns: list[_Turn] = []
-    waiting = [go for part in in_order(parts, BRIGHTEN_ORDER) for go in pieces(part, crew, acid)]
-    now, whole = begin, len(waiting)
+    waiting, now, rounds = in_order(acid.goes, BRIGHTEN_ORDER), begin, 0
     while waiting:
-        n = next(n for n in range(len(waiting), 0, -1) if n == 1 or _round(waiting[:n], crew, acid, 0)[1])
-        turns += _round(waiting[:n], crew, acid, now)[0]
-        now, waiting = turns[-1].end, waiting[n:]
-        rounds = n < whole
-    if not turns or not rounds:
+        n = 1
+        while n < len(waiting) and _round(waiting[: n + 1], acid.least, 0)[1]:
+            n += 1
+        turns += _round(waiting[:n], acid.least, now)[0]
+        now, waiting, rounds = turns[-1].end, waiting[n:], rounds + 1
+    if rounds < 2:
         return turns
     turns = [replace(turn, action="rinse") if turn.action == "final rinse" else turn for turn in turns]
-    for part in in_order(parts, FINAL_ORDER):
-        turns.append(_Turn("final rinse", part, turns[-1].end, turns[-1].end + crew.rinsing(part.area)))
+    for one in in_order(acid.whole, FINAL_ORDER):
+        turns.append(_Turn("final rinse", one.part, turns[-1].end, turns[-1].end + one.rinse))
     return turns
 
 
-def _round(batch: Sequence[Part], crew: Crew, acid: Window, begin: int) -> tuple[list[_Turn], bool]:
+def _round(batch: Sequence[Timed], least: int, begin: int) -> tuple[list[_Turn], bool]:
     """One round of brightening and its rinse, and whether all of its edges keep the acid's dwell."""
     turns, now, wet = [], begin, {}
-    for part in batch:
-        turns.append(_Turn("brighten", part, now, now + crew.spreading(part.area)))
-        wet[part.name, part.go], now = now, turns[-1].end
-    now += math.ceil(acid.low)
+    for one in batch:
+        turns.append(_Turn("brighten", one.part, now, now + one.spread))
+        wet[one.part.name, one.part.go], now = now, turns[-1].end
+    # One go can begin its rinse as soon as its own last edge is ready, which is before whole minutes end.
+    now = begin + batch[0].clock[0] if len(batch) == 1 else now + least
     kept = True
-    for part in in_order(batch, FINAL_ORDER):
-        turns.append(_Turn("final rinse", part, now, now + crew.rinsing(part.area)))
-        _, last = rinse_clock(crew, acid, part.area)
-        kept, now = kept and now - wet[part.name, part.go] <= last, turns[-1].end
+    for one in in_order(batch, FINAL_ORDER):
+        turns.append(_Turn("final rinse", one.part, now, now + one.rinse))
+        kept = kept and now - wet[one.part.name, one.part.go] <= one.clock[1]
+        now = turns[-1].end
     return turns, kept
 
 
-def _steps(parts: Sequence[Part], crew: Crew, window: Window, acid: Window, start: datetime) -> list[Step]:
+def _steps(strip: Sequence[Timed], acid: _Acid, several: bool, start: datetime) -> list[Step]:
     """Every step of these parts, in order of start."""
 
     def at(minute: int) -> datetime:
         return after(start, Q(minute, "minute"))
 
     steps: list[Step] = []
-    slots = _strip(parts, crew, window)
+    slots = _strip(strip, several)
     for s in slots:
         clock = (at(s.clock[0]), at(s.clock[1]))
         told = (s.part.name, s.part.section, s.part.area)
         spread, rinse = (at(s.spread[0]), at(s.spread[1])), (at(s.rinse[0]), at(s.rinse[1]))
         steps.append(Step("strip", *told, *spread, rinse_from=clock[0], rinse_by=clock[1]))
         steps.append(Step("rinse", *told, *rinse, washes="stripper"))
-    for t in _brighten(parts, crew, acid, max((s.rinse[1] for s in slots), default=0)):
+    for t in _brighten(acid, max((s.rinse[1] for s in slots), default=0)):
         washes = "brightener" if t.action != "brighten" else ""
         told = (t.part.name, t.part.section, t.part.area)
         steps.append(
@@ -198,7 +209,7 @@ def _most(whole: int, fits: Callable[[int], bool]) -> int:
     return good
 
 
-def _parts(sections: Sequence[Section], crew: Crew, window: Window) -> list[Part]:
+def _parts(sections: Sequence[Section], crew: Crew, window: Window) -> list[Timed]:
     """All sections, cut to the dwell window, in the order of stripping."""
     for section in sections:
         if section.kind not in STRIP_ORDER:
@@ -206,7 +217,8 @@ def _parts(sections: Sequence[Section], crew: Crew, window: Window) -> list[Part
     names = [section.name for section in sections]
     if not names or len(set(names)) < len(names):
         raise Nonsense("sections", names=names)
-    return in_order([part for s in sections for part in cut(s, crew, window, names)], STRIP_ORDER)
+    parts = (part for s in sections for part in cut(s, crew, window, names))
+    return in_order((timed(part, crew, window) for part in parts), STRIP_ORDER)
 
 
 def day_plan(
@@ -224,23 +236,25 @@ def day_plan(
     `window` is the stripper's dwell, `acid` the brightener's; `in_sun` are the deck's times of direct sun.
     The latest start is sought from `light_begins`, so it may lie before `start`: the crew should be earlier.
     """
-    parts = _parts(sections, crew, window)
+    strip = _parts(sections, crew, window)
+    goes = [pieces(one.part, crew, acid) for one in strip]
 
     def day(n: int) -> list[Step]:
-        return _steps(parts[:n], crew, window, acid, start)
+        batch = _Acid(tuple(go for one in goes[:n] for go in one), tuple(strip[:n]), math.ceil(acid.low))
+        return _steps(strip[:n], batch, crew.size > 1, start)
 
-    n = _most(len(parts), lambda n: max(step.end for step in day(n)) <= light_ends)
+    n = _most(len(strip), lambda n: max(step.end for step in day(n)) <= light_ends)
     steps = day(n)
     ends = max((step.end for step in steps), default=start)
     shone = [replace(step, in_sun=any(a < step.end and step.start < b for a, b in in_sun)) for step in steps]
     return DayPlan(
         steps=tuple(shone),
-        parts=tuple(parts[:n]),
-        not_today=tuple(parts[n:]),
+        parts=tuple(one.part for one in strip[:n]),
+        not_today=tuple(one.part for one in strip[n:]),
         in_flight=_in_flight(steps),
         largest=dwell.largest_section(crew.spread, crew.rinse, window, alone=crew.size == 1),
         part_limit=dwell.clock_section(crew.spread, crew.rinse, window),
         ends=ends,
         latest=latest_start(elapsed(start, ends), light_begins or start, light_ends, in_sun) if n else None,
-        cut={s.name: sum(part.section == s.name for part in parts) for s in sections},
+        cut={s.name: sum(one.part.section == s.name for one in strip) for s in sections},
     )
