@@ -70,7 +70,12 @@ install() {
     rm -f "$venv/unfinished"
 }
 
+# Nothing here may read what is piped to the bot.
 environment() {
+    _environment "$@" </dev/null
+}
+
+_environment() {
     if ready "$@"; then return; fi
     [ -w "$root" ] || fail "$venv does not fit deploy/$1. As the owner of $root, run deploy/run check once."
     if command -v flock >/dev/null; then

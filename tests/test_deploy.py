@@ -1,11 +1,13 @@
 """The two commands, the locks and the units, on copies with a stand-in for Python: nothing is installed."""
 
+import ast
 import re
 import shutil
 import socket
 import subprocess
 import tomllib
 from configparser import ConfigParser
+from importlib.metadata import packages_distributions
 from pathlib import Path
 
 import pytest
@@ -22,8 +24,8 @@ case "$*" in
 "-c import ensurepip"*) exit 0 ;;
 "-m venv "*) mkdir -p "$3/bin" && cp "$0" "$3/bin/python" && echo venv >>"LOG" ;;
 "-m pip --version") exit 0 ;;
-"-m pip install"*) echo install >>"LOG"; sleep 0.05; exit "${PIP_EXIT:-0}" ;;
-*) printf '%s|' "$PWD" "$PYTHONPATH" "$@" ;;
+"-m pip install"*) cat; echo install >>"LOG"; sleep 0.05; exit "${PIP_EXIT:-0}" ;;
+*) printf '%s|' "$PWD" "$PYTHONPATH" "$@"; cat ;;
 esac
 """
 
@@ -53,13 +55,13 @@ class Copy:
         """The script, started from another folder."""
         return subprocess.Popen(
             [str(self.root / "deploy" / script), *words], cwd=self.elsewhere, env=self.environment | more,
-            stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+            stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
         )  # fmt: skip
 
-    def run(self, *words: str, **more: str) -> tuple[int, str, str]:
+    def run(self, *words: str, piped: str = "", **more: str) -> tuple[int, str, str]:
         """Exit code, what it printed, and its complaints."""
         started = self.start(*words, **more)
-        out, err = started.communicate(timeout=60)
+        out, err = started.communicate(piped, timeout=60)
         return started.returncode, out, err
 
     def installs(self) -> list[str]:
@@ -87,6 +89,11 @@ def test_run_installs_once_and_starts_where_the_caller_stands(copy):
     assert copy.run("talk")[2] == "" and copy.installs() == ["venv", "install"], (
         "the second start installs nothing"
     )
+
+
+def test_words_piped_in_reach_the_bot_and_not_the_installer(copy):
+    _, out, _ = copy.run(piped="new job Trial Row\n")
+    assert copy.installs() == ["venv", "install"] and out.endswith("|new job Trial Row\n")
 
 
 def test_a_link_to_the_script_works_as_well(copy):
@@ -179,14 +186,37 @@ def test_a_lock_pins_every_release_by_hash_and_names_no_place(lock):
     assert not re.search(r"://|^--|\s@\s|file:/|/(opt|tmp|root|home|work)\b", text, re.MULTILINE)
 
 
-def test_the_locks_hold_what_the_project_asks_for_and_agree():
+def asked_for() -> tuple[set[str], set[str]]:
+    """The packages that the product asks for, and those that its tests ask for besides."""
     asked = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]
+    lists = asked["dependencies"], asked["optional-dependencies"]["test"]
+    plain, extra = ({re.split(r"[=<>\[ ]", n)[0].replace("_", "-") for n in names} for names in lists)
+    return plain, extra
+
+
+def test_the_locks_hold_what_the_project_asks_for_and_agree():
     product, test = names("requirements.txt"), names("requirements-test.txt")
-    plain = {re.split(r"[=<>\[ ]", name)[0].replace("_", "-") for name in asked["dependencies"]}
-    extra = {re.split(r"[=<>\[ ]", name)[0] for name in asked["optional-dependencies"]["test"]}
+    plain, extra = asked_for()
     assert plain <= product.keys(), "run ./deploy/lock"
     assert extra <= test.keys() and product.items() <= test.items(), "run ./deploy/lock"
     assert not extra & product.keys(), "a tool of the tests has no business on a server"
+
+
+def imported(*folders: str) -> set[str]:
+    """The installed packages that the modules of these folders import."""
+    homes = packages_distributions()
+    trees = [ast.parse(p.read_text()) for folder in folders for p in (ROOT / folder).rglob("*.py")]
+    nodes = [node for tree in trees for node in ast.walk(tree)]
+    whole = [name.name for node in nodes if isinstance(node, ast.Import) for name in node.names]
+    parts = [node.module or "" for node in nodes if isinstance(node, ast.ImportFrom) and not node.level]
+    found = {home for name in whole + parts for home in homes.get(name.split(".")[0], [])}
+    return {re.sub(r"[_.]+", "-", name).lower() for name in found}
+
+
+def test_what_is_imported_is_asked_for_and_not_met_by_chance():
+    """Else a release of somebody else's that drops it would stop the bot."""
+    assert imported("bot", "handlers") - asked_for()[0] == set()
+    assert imported("tests") - asked_for()[0] - asked_for()[1] == set()
 
 
 def unit(name: str) -> ConfigParser:
