@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import os
 import socket
 from collections.abc import Mapping
@@ -28,3 +29,15 @@ def every(environment: Mapping[str, str] = os.environ) -> float | None:
     allowed = environment.get("WATCHDOG_USEC", "")
     mine = environment.get("WATCHDOG_PID", str(os.getpid())) == str(os.getpid())
     return int(allowed) / 2_000_000 if allowed.isdecimal() and int(allowed) and mine else None
+
+
+async def beat(environment: Mapping[str, str] = os.environ) -> None:
+    """Says READY, then that the loop lives, as often as asked: one that hangs is restarted.
+
+    A task beside the others; READY comes before the network does, so a start without a line does not fail.
+    """
+    tell(READY, environment)
+    pause = every(environment)
+    while pause is not None:
+        await asyncio.sleep(pause)
+        tell(ALIVE, environment)
