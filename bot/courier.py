@@ -159,8 +159,10 @@ class Courier:
             except Exception:
                 log.exception("the outbox cannot be read")
                 wait = LOOK_EVERY
+            # not wait_for: in Python 3.11 it can swallow the cancellation that stops us
             with suppress(TimeoutError):
-                await asyncio.wait_for(self.bell.wait(), min(wait, LOOK_EVERY))
+                async with asyncio.timeout(min(wait, LOOK_EVERY)):
+                    await self.bell.wait()
 
     def step(self) -> float:
         """Starts every send whose time has come; gives the seconds until it is worth looking again."""
@@ -235,4 +237,4 @@ class Courier:
 
 def is_urgent(outgoing: Outgoing) -> bool:
     """First aid and the owner's alarm: they wait for no pace of ours."""
-    return outgoing.kind in URGENT
+    return outgoing.kind in URGENT or getattr(outgoing, "urgent", 0) >= 2

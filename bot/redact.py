@@ -72,7 +72,5 @@ def _cleaned(record: logging.LogRecord) -> logging.LogRecord:
     return record
 
 
-def _uncaught(
-    kind: type[BaseException], error: BaseException | None, trace: TracebackType | None, /
-) -> None:
+def _uncaught(kind: type[BaseException], error: BaseException | None, trace: TracebackType | None, /) -> None:
     sys.stderr.write(clean("".join(traceback.format_exception(kind, error, trace))))

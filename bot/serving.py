@@ -154,7 +154,8 @@ async def serve(
         await asyncio.gather(*parts, stopped, return_exceptions=True)
         await courier.finish()
         with suppress(TimeoutError):
-            await asyncio.wait_for(transport.close(), 0.5)
+            async with asyncio.timeout(0.5):
+                await transport.close()
 
 
 async def _work(

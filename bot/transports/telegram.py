@@ -230,7 +230,8 @@ class TelegramTransport:
             except Exception:  # what is wanted stays wanted; the next round tries again
                 log.exception("fetching files failed")
             with suppress(TimeoutError):
-                await asyncio.wait_for(self._fetch.wait(), FETCH_EVERY)
+                async with asyncio.timeout(FETCH_EVERY):
+                    await self._fetch.wait()
 
     async def _webhook(self, intake: Intake) -> None:
         receiver = Receiver(self.secret, lambda update: self._hooked(update, intake))

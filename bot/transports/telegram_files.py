@@ -59,9 +59,9 @@ def attachment(file: Mapping[str, Any], what: str, mime: str, most: int) -> dict
     size = said if isinstance(said, int) else 0
     told: dict[str, Any] = {"what": what, "mime": mime, "size": size}
     if mime not in SUFFIXES:
-        return {**told, "refused": "type"}
+        return {**told, "problem": "type"}
     if size > most:
-        return {**told, "refused": "size"}
+        return {**told, "problem": "size"}
     unique, file_id = plain(file.get("file_unique_id"), 256), plain(file.get("file_id"), 512)
     if not unique or not file_id:
         raise Unreadable("file without id")

@@ -56,9 +56,9 @@ def _message(number: int, message: Mapping[str, Any], me: Me, now: datetime) -> 
     if not _from_somebody(message):
         return None
     base = _base(number, message, me, now)
-    for member, status in (("left_chat_member", "left"), ("new_chat_members", "joined")):
+    for member, what in (("left_chat_member", "people_left"), ("new_chat_members", "people_joined")):
         if member in message:
-            return _member_moved(base, message[member], status, me)
+            return _member_moved(base, message[member], what, me)
     if "text" in message:
         text, addressed = addressed_text(plain(message["text"]), me)
         if text is None:
@@ -99,7 +99,7 @@ def _reaction(number: int, change: Mapping[str, Any], me: Me, now: datetime) -> 
     base = _base(number, {**change, "from": change["user"]}, me, now)
     new, old = (_emoji(change.get(part)) for part in ("new_reaction", "old_reaction"))
     added = [each for each in new if each not in old]
-    return _with(base, "reaction", reaction=added[0] if added else "", removed=not added)
+    return _with(base, "reaction", reaction=added[0] if added else "", added=bool(added))
 
 
 def _membership(number: int, change: Mapping[str, Any], me: Me, now: datetime) -> Incoming | None:
@@ -107,15 +107,16 @@ def _membership(number: int, change: Mapping[str, Any], me: Me, now: datetime) -
     status = plain(_object(change.get("new_chat_member")).get("status"), 32)
     base = _base(number, change, me, now)
     if base["private"]:
-        return _with(base, "blocked" if status == "kicked" else "member", status=status, me=True)
+        return _with(base, "blocked", status=status)
     before = plain(_object(change.get("old_chat_member")).get("status"), 32)
+    gone = status in ("left", "kicked")
     return _with(
         base,
         "member",
         status=status,
-        me=True,
-        added=before in ("left", "kicked", "") and status in ("member", "administrator"),
-        sees_all=me.sees_all or status == "administrator",
+        left=gone,
+        joined=before in ("left", "kicked", "") and not gone,
+        privacy=not me.sees_all and status != "administrator",
         title=plain(_object(change.get("chat")).get("title"), 128),
     )
 
@@ -131,20 +132,20 @@ def _migrated(message: Mapping[str, Any], now: datetime) -> Incoming:
         f"migrate.{old}.{new}",
         "migrate",
         chat=old,
-        person="",
+        person=str(_object(message.get("from") or {}).get("id") or ""),
         sent_at=_moment(message.get("date"), now),
         private=False,
-        data={"to": new},
+        data={"chat": new},
     )
 
 
-def _member_moved(base: dict[str, Any], who: Any, status: str, me: Me) -> Incoming | None:
+def _member_moved(base: dict[str, Any], who: Any, what: str, me: Me) -> Incoming | None:
     people = [p for p in (who if isinstance(who, list) else [who]) if isinstance(p, Mapping)]
     others = [p for p in people if p.get("id") != me.id]
     if not others:
         return None  # the bot's own coming and going is told by my_chat_member
     found = [{"id": str(_number(p.get("id"))), "name": person_name(p)} for p in others]
-    return _with(base, "member", status=status, me=False, people=found)
+    return _with(base, "member", **{what: found})  # type: ignore[arg-type]
 
 
 def _location(base: dict[str, Any], place: Mapping[str, Any]) -> Incoming:
@@ -164,7 +165,7 @@ def _attached(base: dict[str, Any], message: Mapping[str, Any]) -> Incoming | No
         document = _object(message["document"])
         file = attachment(document, "document", plain(document.get("mime_type"), 64), FILE_MOST)
     elif "video" in message:
-        file = {"what": "video", "refused": "type"}
+        file = {"what": "video", "problem": "type"}
     else:
         return None
     if "media_group_id" in message:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+
 import httpx
 from telegram import InlineKeyboardButton, InlineKeyboardMarkup
 from telegram.error import (
@@ -18,6 +20,9 @@ from telegram.error import (
 
 from bot.redact import clean
 from bot.wire import Delivery, Outgoing
+
+# the library's own switch to the type of retry_after that it keeps; without it, a warning at each 429
+os.environ.setdefault("PTB_TIMEDELTA", "1")
 
 TEXT_MOST = 4096  # UTF-16 units; the platform counts characters after entities (Bot API, sendMessage)
 CAPTION_MOST = 1024
@@ -109,6 +114,6 @@ def _refused(why: str) -> Delivery:
 
 
 def _seconds(error: RetryAfter) -> float:
-    # PTB_TIMEDELTA decides whether the library gives seconds or a timedelta
+    # an owner's environment may set the switch the other way
     after = error.retry_after
     return float(after if isinstance(after, int) else after.total_seconds())

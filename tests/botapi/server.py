@@ -17,7 +17,7 @@ from email.parser import BytesParser
 from email.policy import HTTP
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from typing import Any
-from urllib.parse import parse_qsl
+from urllib.parse import parse_qsl, unquote
 
 from tests.botapi.check import check
 from tests.botapi.methods import Methods, Refused
@@ -37,6 +37,7 @@ class BotApi:
         self.updates = Updates()
         self.methods = Methods(self)
         self.calls: list[tuple[str, dict[str, Any]]] = []
+        self.tried: list[str] = []
         self.faults: list[str] = []
         self.files: dict[str, bytes] = {}
         self.webhook: dict[str, Any] = {}
@@ -66,6 +67,10 @@ class BotApi:
         answer is lost), "bad json", "slow:SECONDS" (then done), "ok".
         """
         self._coming[method].extend(faults)
+
+    def well(self) -> None:
+        """No more faults."""
+        self._coming.clear()
 
     def fault(self, method: str) -> str:
         """The fault that is due for this call, "" for none."""
@@ -105,7 +110,8 @@ class _Handler(BaseHTTPRequestHandler):
     def do_GET(self) -> None:
         """A file's bytes."""
         prefix = f"/file/bot{TOKEN}/"
-        body = self.api.files.get(self.path.removeprefix(prefix)) if self.path.startswith(prefix) else None
+        path = unquote(self.path)
+        body = self.api.files.get(path.removeprefix(prefix)) if path.startswith(prefix) else None
         fault = self.api.fault("file")
         if fault == "500" or body is None:
             return self._send(500 if fault else 404, b"{}")
@@ -118,6 +124,7 @@ class _Handler(BaseHTTPRequestHandler):
         if bot != f"bot{TOKEN}":
             return self._answer(401, {"ok": False, "error_code": 401, "description": "Unauthorized"})
         fault = self.api.fault(method)
+        self.api.tried.append(method)
         if fault.startswith("slow:"):
             time.sleep(float(fault[5:]))
             fault = ""

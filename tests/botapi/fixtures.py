@@ -1,0 +1,37 @@
+"""The loopback server as a fixture; a call that the Bot API does not allow fails the test that made it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+
+from tests.botapi.people import Person
+from tests.botapi.server import BotApi
+
+
+@pytest.fixture
+def api() -> Iterator[BotApi]:
+    """A fresh server; at the end every call must have been a valid one."""
+    server = BotApi()
+    yield server
+    server.close()
+    assert server.faults == []
+
+
+@pytest.fixture
+def ana(api: BotApi) -> Person:
+    """One of the crew, invented."""
+    return Person(api, 1, "Ana")
+
+
+@pytest.fixture
+def luis(api: BotApi) -> Person:
+    """Another, who speaks Spanish."""
+    return Person(api, 2, "Luis", "es")
+
+
+@pytest.fixture
+def dana(api: BotApi) -> Person:
+    """The owner."""
+    return Person(api, 3, "Dana")
