@@ -4,6 +4,7 @@ import ast
 import re
 import shutil
 import subprocess
+import sys
 import tomllib
 from configparser import ConfigParser
 from importlib.metadata import packages_distributions
@@ -17,11 +18,11 @@ DEPLOY = ROOT / "deploy"
 # Plays Python for the scripts: tells a version, makes a .venv, logs an install, shows how it was started.
 STAND_IN = """#!/bin/sh
 case "$*" in
-"-c import sys"*) echo VERSION; exit TOO_OLD ;;
+"-c import sys"*) exec REAL -c "import sys; sys.version_info = VERSION; ${2#import sys; }" ;;
 "-c import ensurepip"*) exit 0 ;;
 "-m venv "*) mkdir -p "$3/bin" && cp "$0" "$3/bin/python" && echo venv >>"LOG" ;;
 "-m pip --version") exit 0 ;;
-"-m pip install"*) cat; echo install >>"LOG"; sleep 0.05; exit "${PIP_EXIT:-0}" ;;
+"-m pip install"*) cat; echo install$PYTHONPATH >>"LOG"; sleep 0.05; exit "${PIP_EXIT:-0}" ;;
 *) printf '%s|' "$PWD" "$PYTHONPATH" "$@"; cat ;;
 esac
 """
@@ -30,13 +31,13 @@ esac
 class Copy:
     """A project's folder with the scripts alone, and stand-ins for every Python that they look for."""
 
-    def __init__(self, folder: Path, version: str = "3.12") -> None:
+    def __init__(self, folder: Path, version: str = "3.11") -> None:
         self.root, self.log, bin_ = folder / "a project", folder / "log", folder / "bin"
         shutil.copytree(DEPLOY, self.root / "deploy")
         bin_.mkdir()
-        old = int(tuple(map(int, version.split("."))) < (3, 11))
+        told = str(tuple(map(int, version.split("."))))
         script = (
-            STAND_IN.replace("VERSION", version).replace("TOO_OLD", str(old)).replace("LOG", str(self.log))
+            STAND_IN.replace("VERSION", told).replace("REAL", sys.executable).replace("LOG", str(self.log))
         )
         for name in ("python3", "python3.11", "python3.12", "python3.13", "python3.14"):
             (bin_ / name).write_text(script)
@@ -163,10 +164,10 @@ def test_of_two_first_starts_one_installs_and_both_run(copy):
 
 @pytest.mark.parametrize("script", ["run", "test"])
 def test_an_old_python_is_told_in_one_line(tmp_path, script):
-    copy = Copy(tmp_path, version="3.9")
+    copy = Copy(tmp_path, version="3.10")
     code, out, err = copy.run("talk", script=script)
     assert code == 1 and out == "" and err.count("\n") == 1
-    assert "3.11" in err and "3.9" in err and copy.installs() == []
+    assert "3.11" in err and "3.10" in err and copy.installs() == []
 
 
 def names(lock: str) -> dict[str, str]:
@@ -239,7 +240,7 @@ def test_a_unit_runs_ours_without_root_and_writes_its_data_alone(name, verb):
 def test_the_service_comes_back_after_a_crash_but_not_on_a_wrong_setting():
     service = unit("rinsebell.service")
     assert service["Service"]["Restart"] == "always" and service["Unit"]["StartLimitIntervalSec"] == "0"
-    assert service["Service"]["RestartPreventExitStatus"] == "78", "EX_CONFIG of sysexits.h"
+    assert service["Service"]["RestartPreventExitStatus"] == "2", "as bot/__main__.py ends on a wrong setting"
     assert unit("rinsebell-backup.timer")["Timer"]["Persistent"] == "true"
 
 
