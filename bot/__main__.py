@@ -1,0 +1,45 @@
+"""The command line: arguments only."""
+
+from __future__ import annotations
+
+import sys
+
+
+def main(argv: list[str]) -> int:
+    """Runs one verb; errors of use and of settings are one clear line and exit code 2."""
+    verb = argv[0] if argv else ""
+    if verb in ("-h", "--help", "help"):
+        print(USAGE)
+        return 0
+    if verb == "understand":  # on its own: it needs no database and starts in a moment
+        from bot.app import understand
+
+        return understand(argv[1:])
+    from bot import app
+    from bot.errors import RinsebellError
+
+    verbs = {
+        "serve": app.serve, "talk": app.talk, "rehearse": app.rehearse, "invite": app.invite,
+        "report": app.report, "backup": app.backup, "restore": app.restore, "check": app.check,
+    }  # fmt: skip
+    if verb not in verbs:
+        print(USAGE, file=sys.stderr)
+        return 2
+    try:
+        return verbs[verb](argv[1:])
+    except RinsebellError as fault:
+        print(f"rinsebell: {fault}", file=sys.stderr)
+        return 2
+
+
+USAGE = """python -m bot VERB
+  talk                          a conversation in the terminal
+  serve                         the bot on Telegram (needs RINSEBELL_TOKEN or RINSEBELL_TOKEN_FILE)
+  rehearse DAY.txt [--json] [--data DIR]   plays a written day
+  understand [MESSAGE] [--json] [--now ISO] [--zone ZONE]   what messages mean; stdin, a line each
+  invite owner|crew [--json]    a single-use code
+  report [JOB] [--out FILE]     the record of a job
+  backup [FILE]    restore FILE [--yes]    check [--json]"""
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

@@ -1,0 +1,276 @@
+"""The only wiring, and the only reader of the clock."""
+
+from __future__ import annotations
+
+import asyncio
+import json
+import logging
+import signal
+import sys
+import tempfile
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+import handlers
+from bot import people, saving
+from bot.desk import Desk, House
+from bot.errors import Misconfigured
+from bot.serving import alone
+from bot.settings import Settings, read
+from bot.speech import Phrases, Speech
+from bot.store import Store
+from bot.understand import lexicon
+
+ROOT = Path(__file__).resolve().parent.parent
+FOLDER = ROOT / "handlers"
+
+
+class WallClock:
+    """The machine's time; `speed` times as fast from the start on, for practice."""
+
+    def __init__(self, speed: float = 1.0) -> None:
+        self.speed = speed
+        self._began = datetime.now(UTC)
+
+    def now(self) -> datetime:
+        """The moment, in UTC."""
+        real = datetime.now(UTC)
+        return real if self.speed == 1 else self._began + (real - self._began) * self.speed
+
+    async def sleep(self, seconds: float) -> None:
+        """Waits so many seconds of this clock."""
+        await asyncio.sleep(seconds / self.speed)
+
+
+class SetClock:
+    """A clock that stands until it is moved: rehearsals run on it."""
+
+    def __init__(self, at: datetime) -> None:
+        self.at = at
+
+    def now(self) -> datetime:
+        """The moment it was set to."""
+        return self.at
+
+    def move(self, to: datetime) -> None:
+        """Moves it on; never back."""
+        self.at = max(self.at, to)
+
+    async def sleep(self, seconds: float) -> None:
+        """Moves it on by itself."""
+        self.at += timedelta(seconds=seconds)
+
+
+def database(settings: Settings) -> Path:
+    """Where the shop's file lies."""
+    return settings.data / "rinsebell.db"
+
+
+def house(settings: Settings) -> House:
+    """What the settings fix for the whole shop."""
+    return House(settings.zone, settings.language, settings.units, settings.emergency)
+
+
+def desk(store: Store, what: House, clock: WallClock | SetClock) -> Desk:
+    """A desk with every command of the folder."""
+    return Desk(store, handlers.table(), lexicon.load(FOLDER), Speech(Phrases(FOLDER)), what, clock.now)
+
+
+def _options(argv: list[str], *flags: str, takes: tuple[str, ...] = ()) -> tuple[list[str], dict[str, str]]:
+    """The words and the options of a command line; an unknown option is Misconfigured."""
+    words, found, rest = [], {}, list(argv)
+    while rest:
+        word = rest.pop(0)
+        name, mark, value = word.partition("=")
+        if name in takes:
+            if not mark and not rest:
+                raise Misconfigured(name, fault="needs a value", example=f"{name} VALUE")
+            found[name] = value if mark else rest.pop(0)
+        elif word in flags:
+            found[word] = "yes"
+        elif word.startswith("--"):
+            raise Misconfigured(word, fault="is no option here", example=" ".join((*flags, *takes)) or "no options")
+        else:
+            words.append(word)
+    return words, found
+
+
+def understand(argv: list[str]) -> int:
+    """`understand`: what messages mean; it needs no settings and no database."""
+    from bot.understand import cli
+
+    return cli.run(argv, datetime.now(UTC))
+
+
+def _shop(settings: Settings, clock: WallClock) -> Store:
+    return Store(database(settings), clock.now())
+
+
+def talk(argv: list[str]) -> int:
+    """`talk`: a conversation in the terminal, on the same desk and an embedded database."""
+    from bot.transports import console as terminal
+
+    settings = read()
+    _options(argv)
+    clock = WallClock(settings.speed)
+    with alone(settings.data):
+        store = _shop(settings, clock)
+        front = terminal.Console(desk(store, house(settings), clock), clock, sys.stdout, settings.language, settings.units)
+        front.greet(str(settings.data))
+        typed = sys.stdin.isatty() and sys.stdout.isatty()
+        lines = terminal.typed(front, str(settings.data / "history")) if typed else terminal.piped(sys.stdin)
+        try:
+            asyncio.run(terminal.converse(front, lines))
+        except KeyboardInterrupt:
+            pass
+        finally:
+            store.close()
+    return 0
+
+
+def rehearse(argv: list[str]) -> int:
+    """`rehearse DAY.txt`: plays a written day on a virtual clock."""
+    from bot.transports import rehearsal
+
+    words, options = _options(argv, "--json", takes=("--data",))
+    if len(words) != 1:
+        raise Misconfigured("rehearse", fault="needs one written day", example="rehearse tests/days/heron_point.txt")
+    try:
+        text = Path(words[0]).read_text(encoding="utf-8")
+    except OSError as fault:
+        raise Misconfigured(words[0], fault=f"cannot be read ({fault.strerror})", example="a text file") from fault
+    day = rehearsal.read(text)
+    clock = SetClock(day.start)
+    with tempfile.TemporaryDirectory() as spare:
+        folder = Path(options.get("--data", spare))
+        what = House(day.zone)
+
+        def opened() -> Desk:
+            return desk(Store(folder / "rinsebell.db", clock.now()), what, clock)
+
+        played = rehearsal.Rehearsal(day, opened, clock)
+        for happened in played.play():
+            print(json.dumps(happened, ensure_ascii=False, default=str) if "--json" in options else rehearsal.shown(happened))
+        played.desk.store.close()
+    return 0
+
+
+def invite(argv: list[str]) -> int:
+    """`invite owner|crew`: a single-use code, printed once; only its hash is kept."""
+    words, options = _options(argv, "--json")
+    if words not in (["owner"], ["crew"]):
+        raise Misconfigured("invite", fault="needs a role", example="invite crew")
+    settings, clock = read(), WallClock()
+    store = _shop(settings, clock)
+    made = people.invite(store, words[0], clock.now())
+    username = store.kept("username", "")
+    store.close()
+    expires = made["expires"].astimezone(settings.zone).isoformat(timespec="minutes")
+    link = f"https://t.me/{username}?start={made['code']}" if username else ""
+    if "--json" in options:
+        print(json.dumps({"code": made["code"], "link": link, "expires": expires}))
+    else:
+        print(f"Send the bot:  /start {made['code']}\n{('or open  ' + link) if link else ''}\nWorks once, until {expires}.")
+    return 0
+
+
+def serve(argv: list[str]) -> int:
+    """`serve`: the bot on Telegram, until SIGTERM."""
+    _options(argv)
+    settings = read()
+    if not settings.token:
+        raise Misconfigured("RINSEBELL_TOKEN", fault="is not set", example="RINSEBELL_TOKEN_FILE=/etc/rinsebell/token")
+    logging.basicConfig(level=logging.INFO, format="%(levelname)s %(name)s %(message)s")
+    clock = WallClock(settings.speed)
+    with alone(settings.data):
+        store = _shop(settings, clock)
+        _owner_code(store, clock.now())
+        try:
+            asyncio.run(_serve(settings, store, clock))
+        finally:
+            store.close()
+    return 0
+
+
+def _owner_code(store: Store, now: datetime) -> None:
+    """The first start prints the code by which the owner claims the bot."""
+    if store.row("select 1 from people where role = 'owner' and removed is null") is None:
+        made = people.invite(store, "owner", now)
+        print(f"No owner yet. Send the bot:  /start {made['code']}", flush=True)
+
+
+async def _serve(settings: Settings, store: Store, clock: WallClock) -> None:
+    from bot import liveness, redact, serving
+    from bot.transports.telegram import TelegramTransport
+
+    redact.install(settings.token)
+    stop = asyncio.Event()
+    for number in (signal.SIGTERM, signal.SIGINT):
+        asyncio.get_running_loop().add_signal_handler(number, stop.set)
+    transport = TelegramTransport(settings, clock)
+    beating = asyncio.create_task(liveness.beat())
+    naming = asyncio.create_task(_named(transport, store))
+    try:
+        await serving.serve(transport, desk(store, house(settings), clock), store, clock, stop)
+    finally:
+        liveness.tell(liveness.STOPPING)
+        for task in (beating, naming):
+            task.cancel()
+
+
+async def _named(transport: Any, store: Store) -> None:
+    """Keeps the bot's name once it is known: invitations are links from then on."""
+    while not transport.me.username:
+        await asyncio.sleep(0.2)
+    with store.turn():
+        store.keep("username", transport.me.username)
+
+
+def backup(argv: list[str]) -> int:
+    """`backup [FILE]`: a checked copy, made while the bot runs; by day in the data folder."""
+    words, _ = _options(argv)
+    settings, clock = read(), WallClock()
+    store = _shop(settings, clock)
+    name = f"rinsebell-{clock.now().astimezone(settings.zone):%Y-%m-%d}.db"
+    target = store.backup(Path(words[0]) if words else settings.data / "backups" / name)
+    store.close()
+    print(f"{target}  {target.stat().st_size} bytes, checked")
+    return 0
+
+
+def restore(argv: list[str]) -> int:
+    """`restore FILE [--yes]`: says what would be lost; with --yes keeps the old file beside and puts the copy in."""
+    words, options = _options(argv, "--yes")
+    if len(words) != 1 or not Path(words[0]).is_file():
+        raise Misconfigured("restore", fault="needs a backup file", example="restore backups/rinsebell-2026-06-10.db")
+    settings, clock = read(), WallClock()
+    with alone(settings.data):
+        lost = saving.losses(database(settings), Path(words[0]))
+        print(lost)
+        if lost.empty or "--yes" in options:
+            saving.put_in(Path(words[0]), database(settings), clock.now())
+            print("restored")
+            return 0
+        print("nothing was changed; with --yes it is restored, and the file in use is kept beside it")
+        return 1
+
+
+def report(argv: list[str]) -> int:
+    """`report [JOB]`: the record of a job on standard output."""
+    words, options = _options(argv, takes=("--out",))
+    raise Misconfigured("report", fault=f"is not there yet for {' '.join(words)}{options or ''}", example="talk, then: timeline")
+
+
+def check(argv: list[str]) -> int:
+    """`check`: what stands in the way of a working bot, and what to do."""
+    from bot import probing
+
+    _, options = _options(argv, "--json")
+    settings = read()
+    found = probing.look(settings, database(settings), WallClock().now())
+    if "--json" in options:
+        print(json.dumps([vars(f) for f in found], ensure_ascii=False))
+    else:
+        print("\n".join(map(str, found)))
+    return 1 if any(f.ok is False for f in found) else 0

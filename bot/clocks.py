@@ -1,0 +1,309 @@
+"""The one file that knows when to mist, check and rinse.
+
+Rule 1  earliest rinse = last edge wetted + least dwell; latest rinse = first edge wetted + most dwell.
+Rule 2  the last edge, until told, is first edge + area / pace, and is marked as an estimate.
+Rule 3  a mist is due one interval after the film was last wetted, and never after rinsing began.
+Rule 4  reminders are derived from the job; nothing cancels one. One that rang is not rung again for the
+        same due time; a due time that moved later rings anew.
+Rule 5  a reminder that no word about its section answered within the grace goes to the owner.
+Rule 6  a hold stops no clock.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field, replace
+from datetime import UTC, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from bot.job import Job, Pass, Section
+from bot.shop import Shop
+from bot.trade import drying, dwell, evaporation
+from bot.trade.book import Product
+from bot.trade.units import Q
+
+LEAD = timedelta(minutes=2)  # "rinse now" comes this long before the latest rinse
+LATE = timedelta(minutes=1)
+LATE_EVERY = timedelta(minutes=5)
+LATE_TIMES = 6
+GRACE = timedelta(minutes=5)
+MERGE = timedelta(minutes=1)
+PATCH_LOOKS = (5, 10)  # minutes; common practice, no source: a patch shows in 5 to 10
+FLUSH = timedelta(minutes=15)
+SHARE = 0.5
+READING_HOUR = time(9, 0)
+
+
+@dataclass(frozen=True)
+class Reminder:
+    """What ought to ring: `kind` as on the wire, for whom, and the `key` under which it is known."""
+
+    kind: str
+    due: datetime
+    key: str
+    sections: tuple[str, ...] = ()
+    to: str = "crew"
+    people: tuple[int, ...] = ()
+    cause: str = ""
+
+
+@dataclass(frozen=True)
+class Window:
+    """The clocks of one pass: moments, the mist interval in minutes, and how far they can be trusted."""
+
+    check_at: datetime
+    rinse_from: datetime
+    rinse_by: datetime
+    mist_every: float | None
+    mist_due: datetime | None
+    covered: datetime
+    estimated: bool
+    mist_basis: str
+    least: float
+    most: float
+    basis: str
+    capped: bool = False
+    over_label: bool = False
+
+    @property
+    def too_large(self) -> bool:
+        """True where the first edge must be rinsed before the last edge is ready."""
+        return self.rinse_from > self.rinse_by
+
+
+def pace(job: Job, shop: Shop, step: str = "strip") -> float:
+    """This crew's spreading rate, ft2 a minute: the day's own once two sections were told, else the shop's."""
+    seen = [
+        (s.area * p.share, Q((p.covered - p.started).total_seconds() / 60, "minute"))
+        for s in job.sections.values()
+        for p in s.passes
+        if p.step == step and s.area is not None and p.started and p.covered and p.covered > p.started
+    ]
+    if len(seen) < 2:
+        return shop.pace(step)
+    return float(dwell.learn_pace(seen).to("foot**2/minute").magnitude)
+
+
+def dwell_window(job: Job, shop: Shop, product: Product) -> tuple[float, float, str]:
+    """(least, most) minutes of dwell for a product on this job today, and what they rest on."""
+    if product.least is None or product.most is None:
+        raise LookupError(product.name)
+    label = dwell.Window(Q(product.least, "minute"), Q(product.most, "minute"))
+    patch = next((p for p in reversed(job.patches)
+                  if p.product == product.name and p.result == "loose" and p.minutes), None)  # fmt: skip
+    window, basis = label, "label" if "most" in product.own else "practice"
+    if patch:
+        window, basis = dwell.from_patch(label, Q(float(patch.minutes or 0), "minute")), "patch"
+        now, then = job.weather.surface_temp, job.site.get("patch_temp")
+        if now is not None and then is not None:
+            window, basis = dwell.correct(window, now, Q(then, "degF"), label), "patch_temp"
+    return (window.least.to("minute").magnitude, window.most.to("minute").magnitude, basis)
+
+
+def mist_interval(job: Job, product: Product) -> tuple[float | None, str]:
+    """Minutes until a film of this product must be wetted again, and "conditions" or "product"."""
+    if product.mist_every is None:
+        return None, "product"
+    w = job.weather
+    conditions = evaporation.Conditions(
+        air_temp=w.air_temp, surface_temp=w.surface_temp, humidity=w.humidity, wind=w.wind, sun=w.sun
+    )
+    rewet = evaporation.rewet_every(
+        Q(product.mist_every, "minute"),
+        most=Q(product.mist_most, "minute"),
+        share=SHARE,
+        coverage=Q(product.coverage, "foot**2/gallon"),
+        conditions=conditions,
+    )
+    return rewet.every.to("minute").magnitude, rewet.source
+
+
+def window(job: Job, shop: Shop, section: Section, one: Pass) -> Window | None:
+    """The clocks of one wet pass; None where the product has no dwell (a finish, an unknown product)."""
+    product = shop.product(one.product)
+    if product is None or product.least is None or product.most is None:
+        return None
+    least, most, basis = dwell_window(job, shop, product)
+    t0, t1, estimated = edges(job, shop, section, one)
+    more = timedelta(minutes=one.extended)
+    rinse_by = t0 + timedelta(minutes=most) + more
+    label_by = t0 + timedelta(minutes=product.most)
+    capped = bool(more) and "most" in product.own and rinse_by > label_by
+    every, source = mist_interval(job, product)
+    wetted = max([t0, *(at for at, _ in one.rewets)])
+    return Window(
+        check_at=t0 + timedelta(minutes=least) + more,
+        rinse_from=_up(t1 + timedelta(minutes=least) + more),
+        rinse_by=_down(min(rinse_by, label_by) if capped else rinse_by),
+        mist_every=every,
+        mist_due=None if every is None else _down(wetted + timedelta(minutes=every)),
+        covered=t1,
+        estimated=estimated,
+        mist_basis=source,
+        least=least,
+        most=most,
+        basis=basis,
+        capped=capped,
+        over_label=rinse_by > label_by,
+    )
+
+
+def edges(job: Job, shop: Shop, section: Section, one: Pass) -> tuple[datetime, datetime, bool]:
+    """(first edge wetted, last edge wetted, whether either is an estimate)."""
+    spread = timedelta(0)
+    if section.area is not None:
+        area = section.area.to("foot**2").magnitude * one.share
+        spread = timedelta(minutes=area / pace(job, shop, one.step))
+    if one.started is None:
+        assert one.covered is not None
+        return one.covered - spread, one.covered, True
+    if one.covered is None:
+        return one.started, one.started + spread, True
+    return one.started, one.covered, False
+
+
+def _down(moment: datetime) -> datetime:
+    """To the whole minute, earlier."""
+    return moment.replace(second=0, microsecond=0)
+
+
+def _up(moment: datetime) -> datetime:
+    """To the whole minute, later."""
+    down = _down(moment)
+    return down if down == moment else down + timedelta(minutes=1)
+
+
+def due(job: Job, shop: Shop, zone: ZoneInfo) -> tuple[Reminder, ...]:
+    """Every reminder that ought to stand for this job, soonest first."""
+    if job.closed:
+        return ()
+    wanted: list[Reminder] = []
+    for section, one in job.wet():
+        wanted += _wet(job, shop, section, one)
+    wanted += _patches(job)
+    wanted += _incidents(job)
+    wanted += _readings(job, shop, zone)
+    standing = [r for r in wanted if not _has_rung(job, r)]
+    standing += _unanswered(job, wanted)
+    return tuple(sorted(standing, key=lambda r: (r.due, r.key)))
+
+
+def _has_rung(job: Job, reminder: Reminder) -> bool:
+    rang = job.rang.get(reminder.key)
+    return rang is not None and reminder.due <= rang + MERGE
+
+
+def _wet(job: Job, shop: Shop, section: Section, one: Pass) -> Iterator[Reminder]:
+    w = window(job, shop, section, one)
+    if w is None or one.rinsing:
+        return
+    stem = f"{section.name}:{one.step}:{one.number}"
+    who = one.people
+
+    def ring(kind: str, at: datetime, tail: str = "") -> Reminder:
+        return Reminder(kind, at, f"{kind}:{stem}{tail}", (section.name,), people=who)
+
+    if w.mist_due and w.mist_due < w.rinse_by:
+        yield ring("mist", w.mist_due, f":{len(one.rewets)}")
+    if not any(at >= w.check_at for at, _ in one.checks) and w.check_at < w.rinse_by:
+        yield ring("check", w.check_at)
+    if w.rinse_from < w.rinse_by:
+        yield ring("rinse open", w.rinse_from)
+    yield ring("rinse", max(min(w.rinse_from, w.rinse_by), w.rinse_by - LEAD))
+    for n in range(LATE_TIMES):
+        yield ring("rinse late", w.rinse_by + LATE + n * LATE_EVERY, f":{n}")
+
+
+def _patches(job: Job) -> Iterator[Reminder]:
+    begun = {**{(): job.begun.get("patch")}, **{(s.name,): s.begun.get("patch") for s in job.sections.values()}}
+    for names, at in begun.items():
+        if at is None or any(p.at >= at and (not names or not p.sections or set(names) & set(p.sections))
+                             for p in job.patches):  # fmt: skip
+            continue
+        for minutes in PATCH_LOOKS:
+            stem = f"patch:{'+'.join(names)}:{at.isoformat()}:{minutes}"
+            yield Reminder("check", at + timedelta(minutes=minutes), stem, names, cause="patch")
+
+
+def _incidents(job: Job) -> Iterator[Reminder]:
+    for told in job.incidents:
+        if told.get("kind") in ("eye", "skin"):
+            yield Reminder("incident", told["at"] + FLUSH, f"incident:{told['at'].isoformat()}", to="all")
+
+
+def _readings(job: Job, shop: Shop, zone: ZoneInfo) -> Iterator[Reminder]:
+    """A moisture reading each morning from the day after the last rinse until the target is read."""
+    wood = [s for s in job.sections.values() if _drying(s, shop)]
+    if not wood or job.wet():
+        return
+    newest = max(max([s.done.get("final rinse") or s.done["rinse"], *(at for at, _ in s.moisture)]) for s in wood)
+    tomorrow = newest.astimezone(zone).date() + timedelta(days=1)
+    morning = datetime.combine(tomorrow, READING_HOUR, tzinfo=zone).astimezone(UTC)
+    yield Reminder("reading", morning, f"reading:{tomorrow}", tuple(s.name for s in wood))
+
+
+def _drying(section: Section, shop: Shop) -> bool:
+    brightened = section.last("brighten")
+    rinsed = "final rinse" in section.done or (brightened is not None and brightened.rinsed is not None)
+    oil = shop.product("oil")
+    target = oil.target if oil and oil.target else drying.TARGET
+    dry = bool(section.moisture) and max(section.moisture[-1][1]) <= target
+    return rinsed and not dry and "coat" not in section.done and ("final rinse" in section.done or "rinse" in section.done)
+
+
+def _unanswered(job: Job, wanted: Iterable[Reminder]) -> Iterator[Reminder]:
+    for r in wanted:
+        rung = job.rang_at.get(r.key)
+        if rung is None or r.to != "crew" or r.kind not in ("mist", "check", "rinse", "rinse late") or not r.sections:
+            continue
+        if r.kind == "rinse late" and not r.key.endswith(":0"):
+            continue
+        if all(_answered(job, name, rung) for name in r.sections):
+            continue
+        late = replace(r, key=f"unanswered:{r.key}", due=rung + GRACE, to="owner", cause="unanswered")
+        if not _has_rung(job, late):
+            yield late
+
+
+def _answered(job: Job, name: str, rung: datetime) -> bool:
+    spoken = job.sections[name].spoken if name in job.sections else None
+    return spoken is not None and spoken > rung
+
+
+@dataclass(frozen=True)
+class Ring:
+    """Reminders of one kind that go out as one message."""
+
+    kind: str
+    due: datetime
+    sections: tuple[str, ...] = ()
+    keys: tuple[str, ...] = ()
+    to: str = "crew"
+    people: tuple[int, ...] = ()
+    cause: str = ""
+    last: datetime | None = field(default=None, compare=False)
+
+
+def merged(reminders: Iterable[Reminder]) -> tuple[Ring, ...]:
+    """Reminders of one kind for the same people that fall due within a minute, as one."""
+    rings: list[Ring] = []
+    for r in sorted(reminders, key=lambda r: r.due):
+        twin = next((i for i, x in enumerate(rings) if (x.kind, x.to, x.people, x.cause) ==
+                     (r.kind, r.to, r.people, r.cause) and r.due - x.due <= MERGE), None)  # fmt: skip
+        if twin is None:
+            rings.append(Ring(r.kind, r.due, r.sections, (r.key,), r.to, r.people, r.cause, r.due))
+        else:
+            x = rings[twin]
+            sections = tuple(dict.fromkeys(x.sections + r.sections))
+            rings[twin] = replace(x, sections=sections, keys=(*x.keys, r.key), last=r.due)
+    return tuple(rings)
+
+
+def ringing(standing: Iterable[Reminder], now: datetime) -> tuple[Ring, ...]:
+    """What is to ring now, with what of the same kind falls due within the minute; "may rinse" never early."""
+    standing = tuple(standing)
+    over = [r for r in standing if r.due <= now]
+    kinds = {(r.kind, r.to, r.people, r.cause) for r in over}
+    soon = [r for r in standing if now < r.due <= now + MERGE and r.kind != "rinse open"
+            and (r.kind, r.to, r.people, r.cause) in kinds]  # fmt: skip
+    return merged(over + soon)

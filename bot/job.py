@@ -1,0 +1,358 @@
+"""A job as it stands: the fold of its entries. One small function a fact; unknown kinds pass by."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING, Any
+
+from bot.trade.book import STEP_PRODUCT
+from bot.trade.units import Q, quantity
+
+if TYPE_CHECKING:
+    from bot.outcome import Entry, Turn
+
+WETTING = ("strip", "brighten")
+WHOLE = ("protect", "prewet")
+
+
+@dataclass(frozen=True)
+class Pass:
+    """One coat of stripper or brightener on one section, from the first edge wetted until it is rinsed.
+
+    `started` is t0 (None where only the end was told), `covered` t1; `share` the part of the section
+    that this pass wets; `rewets` are (when, with what), `checks` (when, result), `extended` minutes.
+    """
+
+    step: str
+    number: int
+    product: str
+    started: datetime | None
+    covered: datetime | None = None
+    share: float = 1.0
+    strength: Mapping[str, Any] | None = None
+    rewets: tuple[tuple[datetime, str], ...] = ()
+    checks: tuple[tuple[datetime, str], ...] = ()
+    extended: float = 0.0
+    rinsing: datetime | None = None
+    rinsed: datetime | None = None
+    people: tuple[int, ...] = ()
+
+    @property
+    def wet(self) -> bool:
+        """True while product stands on the wood."""
+        return self.rinsed is None
+
+
+@dataclass(frozen=True)
+class Section:
+    """A part of the deck, with its area (ft2, None until measured) and all that was done to it."""
+
+    name: str
+    surface: str = ""
+    area: Q | None = None
+    passes: tuple[Pass, ...] = ()
+    done: Mapping[str, datetime] = field(default_factory=dict)
+    begun: Mapping[str, datetime] = field(default_factory=dict)
+    ph: tuple[tuple[datetime, float], ...] = ()
+    moisture: tuple[tuple[datetime, tuple[float, ...]], ...] = ()
+    spoken: datetime | None = None
+    people: tuple[int, ...] = ()
+
+    def last(self, step: str = "") -> Pass | None:
+        """The newest pass (of a step), wet or rinsed."""
+        for one in reversed(self.passes):
+            if not step or one.step == step:
+                return one
+        return None
+
+    @property
+    def wet(self) -> Pass | None:
+        """The pass that stands wet now, if any."""
+        return next((p for p in reversed(self.passes) if p.wet), None)
+
+
+@dataclass(frozen=True)
+class Patch:
+    """A test patch that was judged."""
+
+    at: datetime
+    product: str
+    sections: tuple[str, ...]
+    strength: Mapping[str, Any] | None = None
+    minutes: float | None = None
+    result: str | None = None
+
+
+@dataclass(frozen=True)
+class Weather:
+    """What was last told, each kept until told anew; temperatures and wind as quantities."""
+
+    at: datetime | None = None
+    air_temp: Q | None = None
+    surface_temp: Q | None = None
+    surface_at: datetime | None = None
+    humidity: float | None = None
+    wind: Q | None = None
+    sun: bool | None = None
+    rain: bool | None = None
+    rained_at: datetime | None = None
+    source: str = ""
+
+
+@dataclass(frozen=True)
+class Job:
+    """A deck from the survey to the hand-over, as far as it has been told."""
+
+    id: int = 0
+    name: str = ""
+    opened: datetime | None = None
+    closed: datetime | None = None
+    client: str = ""
+    sections: Mapping[str, Section] = field(default_factory=dict)
+    site: Mapping[str, Any] = field(default_factory=dict)
+    done: Mapping[str, datetime] = field(default_factory=dict)
+    begun: Mapping[str, datetime] = field(default_factory=dict)
+    patches: tuple[Patch, ...] = ()
+    patching: tuple[Patch, ...] = ()
+    weather: Weather = Weather()
+    batches: tuple[Mapping[str, Any], ...] = ()
+    held: datetime | None = None
+    flow: Q | None = None
+    washer: Q | None = None
+    well: Mapping[str, Any] = field(default_factory=dict)
+    on_site: Mapping[int, datetime] = field(default_factory=dict)
+    rang: Mapping[str, datetime] = field(default_factory=dict)
+    rang_at: Mapping[str, datetime] = field(default_factory=dict)
+    incidents: tuple[Mapping[str, Any], ...] = ()
+    warned: frozenset[str] = frozenset()
+    last: datetime | None = None
+    facts: int = 0
+
+    def wet(self) -> tuple[tuple[Section, Pass], ...]:
+        """Every section with product standing on it, with that pass."""
+        return tuple((s, p) for s in self.sections.values() if (p := s.wet))
+
+    def named(self, names: Iterable[str]) -> tuple[str, ...]:
+        """Section names with "*" spelt out."""
+        found: list[str] = []
+        for name in names:
+            found += self.sections if name == "*" else [name]
+        return tuple(dict.fromkeys(found))
+
+    def told(self, entries: Iterable[Entry], turn: Turn) -> Job:
+        """The job as it will be once these entries are written."""
+        facts = [
+            {"kind": e.kind, "at": (e.at or turn.said_at).astimezone(UTC), "told": turn.now.astimezone(UTC),
+             "person": turn.who.id, "sections": e.sections, "data": e.data}
+            for e in entries if not e.shop
+        ]  # fmt: skip
+        return self.after(facts)
+
+    def after(self, facts: Iterable[Mapping[str, Any]]) -> Job:
+        """The job after more facts: rows with kind, at (aware datetime), sections, data, person."""
+        job = self
+        for fact in facts:
+            step = FOLD.get(fact["kind"])
+            if step:
+                job = step(job, fact)
+            job = replace(job, facts=job.facts + 1, last=max(job.last or fact["at"], fact["at"]))
+        return job
+
+
+Fact = Mapping[str, Any]
+
+
+def _put(job: Job, section: Section) -> Job:
+    return replace(job, sections={**job.sections, section.name: section})
+
+
+def _each(job: Job, fact: Fact, change: Any) -> Job:
+    """The job with `change(section)` done to every section the fact names; a person and a moment are noted."""
+    for name in job.named(fact["sections"]):
+        old = job.sections.get(name)
+        if old is None:
+            continue
+        new = change(old)
+        person = fact.get("person")
+        people = new.people if person is None or person in new.people else (*new.people, person)
+        job = _put(job, replace(new, spoken=max(filter(None, (old.spoken, fact["told"]))), people=people))
+    return job
+
+
+def _open(job: Job, fact: Fact) -> Job:
+    data = fact["data"]
+    if data.get("action") == "close":
+        return replace(job, closed=fact["at"])
+    if data.get("action") == "open" and job.opened is None:
+        return replace(job, name=data.get("name", job.name), opened=fact["at"])
+    return replace(job, name=data.get("name", job.name), closed=None)
+
+
+def _measure(job: Job, fact: Fact) -> Job:
+    data = fact["data"]
+    for name in fact["sections"]:
+        old = job.sections.get(name, Section(name))
+        area = quantity(data["area"]) if data.get("area") else old.area
+        if area is not None and data.get("adds") and old.area is not None:
+            area = old.area + area
+        job = _put(job, replace(old, area=area, surface=data.get("surface") or old.surface))
+    return job
+
+
+def _pass(fact: Fact, section: Section, started: datetime | None, covered: datetime | None) -> Pass:
+    data = fact["data"]
+    step = data["step"]
+    number = sum(1 for p in section.passes if p.step == step) + 1
+    return Pass(step, number, data.get("product") or STEP_PRODUCT[step], started, covered,
+                share=float(data.get("share", 1.0)), strength=data.get("strength"),
+                people=(fact["person"],) if fact.get("person") is not None else ())  # fmt: skip
+
+
+def _newest(section: Section, **changes: Any) -> Section:
+    wet = section.wet or section.passes[-1]
+    passes = tuple(replace(p, **changes) if p is wet else p for p in section.passes)
+    return replace(section, passes=passes)
+
+
+def _start(job: Job, fact: Fact) -> Job:
+    step, at = fact["data"]["step"], fact["at"]
+    if not fact["sections"]:
+        return replace(job, begun={**job.begun, step: at})
+
+    def change(s: Section) -> Section:
+        if step in WETTING:
+            if s.wet and s.wet.step == step and s.wet.started is None:
+                return _newest(s, started=at)
+            return replace(_dried(s, at), passes=(*_dried(s, at).passes, _pass(fact, s, at, None)))
+        if step in ("rinse", "final rinse") and s.wet:
+            return _newest(s, rinsing=at)
+        return replace(s, begun={**s.begun, step: at})
+
+    return _each(job, fact, change)
+
+
+def _dried(section: Section, at: datetime) -> Section:
+    """A new pass on a section that still stands wet takes the old one's place on the clock."""
+    return _newest(section, rinsed=at) if section.wet else section
+
+
+def _finish(job: Job, fact: Fact) -> Job:
+    step, at = fact["data"]["step"], fact["at"]
+    if not fact["sections"]:
+        return replace(job, done={**job.done, step: at})
+
+    def change(s: Section) -> Section:
+        done = {**s.done, step: at}
+        if step in WETTING:
+            wet = s.wet if s.wet and s.wet.step == step else None
+            if wet:
+                return replace(_newest(s, covered=at), done=done)
+            s = _dried(s, at)
+            return replace(s, done=done, passes=(*s.passes, _pass(fact, s, None, at)))
+        if step in ("rinse", "final rinse") and s.wet:
+            s = _newest(s, rinsed=at, rinsing=s.wet.rinsing or at)
+        return replace(s, done=done)
+
+    return _each(job, fact, change)
+
+
+def _rewet(job: Job, fact: Fact) -> Job:
+    mark = (fact["at"], fact["data"].get("with", ""))
+    return _each(job, fact, lambda s: _newest(s, rewets=(*s.wet.rewets, mark)) if s.wet else s)
+
+
+def _check(job: Job, fact: Fact) -> Job:
+    mark = (fact["at"], fact["data"].get("result", ""))
+    return _each(job, fact, lambda s: _newest(s, checks=(*s.wet.checks, mark)) if s.wet else s)
+
+
+def _extend(job: Job, fact: Fact) -> Job:
+    more = float(fact["data"]["minutes"])
+    return _each(job, fact, lambda s: _newest(s, extended=s.wet.extended + more) if s.wet else s)
+
+
+def _ph(job: Job, fact: Fact) -> Job:
+    mark = (fact["at"], float(fact["data"]["value"]))
+    return _each(job, fact, lambda s: replace(s, ph=(*s.ph, mark)))
+
+
+def _moisture(job: Job, fact: Fact) -> Job:
+    mark = (fact["at"], tuple(float(x) for x in fact["data"]["readings"]))
+    return _each(job, fact, lambda s: replace(s, moisture=tuple(sorted((*s.moisture, mark)))))
+
+
+def _patch(job: Job, fact: Fact) -> Job:
+    d = fact["data"]
+    one = Patch(fact["at"], d.get("product", "stripper"), tuple(fact["sections"]), d.get("strength"),
+                d.get("minutes"), d.get("result"))  # fmt: skip
+    if one.result is None:
+        return replace(job, patching=(*job.patching, one))
+    return replace(job, patches=(*job.patches, one), patching=())
+
+
+def _conditions(job: Job, fact: Fact) -> Job:
+    d, w, at = fact["data"], job.weather, fact["at"]
+    if w.at and at < w.at:
+        return job
+    told = {k: quantity(d[k]) for k in ("air_temp", "surface_temp", "wind") if k in d}
+    told |= {k: d[k] for k in ("humidity", "sun", "rain") if k in d}
+    surface_at = at if "surface_temp" in d else w.surface_at
+    rained_at = at if d.get("rain") or (d.get("rain") is False and w.rain) else w.rained_at
+    return replace(job, weather=replace(w, at=at, surface_at=surface_at, rained_at=rained_at,
+                                        source=d.get("source", ""), **told))  # fmt: skip
+
+
+def _survey(job: Job, fact: Fact) -> Job:
+    told = {k: v for k, v in fact["data"].items() if k not in ("sections", "at")}
+    return replace(job, site={**job.site, **told})
+
+
+def _flow(job: Job, fact: Fact) -> Job:
+    d = fact["data"]
+    rate = quantity(d["rate"]) if "rate" in d else None
+    if d.get("of") == "washer":
+        return replace(job, washer=rate)
+    return replace(job, flow=rate or job.flow, well={**job.well, **d.get("well", {})})
+
+
+def _arrive(job: Job, fact: Fact) -> Job:
+    return replace(job, on_site={**job.on_site, fact["person"]: fact["at"]})
+
+
+def _leave(job: Job, fact: Fact) -> Job:
+    return replace(job, on_site={k: v for k, v in job.on_site.items() if k != fact["person"]})
+
+
+def _rang(job: Job, fact: Fact) -> Job:
+    due = datetime.fromisoformat(fact["data"]["due"])
+    keys = fact["data"]["keys"]
+    return replace(job, rang={**job.rang, **dict.fromkeys(keys, due)},
+                   rang_at={**job.rang_at, **dict.fromkeys(keys, fact["at"])})  # fmt: skip
+
+
+FOLD: Mapping[str, Any] = {
+    "job": _open,
+    "measure": _measure,
+    "start": _start,
+    "finish": _finish,
+    "rewet": _rewet,
+    "check": _check,
+    "extend": _extend,
+    "ph": _ph,
+    "moisture": _moisture,
+    "patch": _patch,
+    "conditions": _conditions,
+    "survey": _survey,
+    "flow": _flow,
+    "arrive": _arrive,
+    "leave": _leave,
+    "rang": _rang,
+    "answered": lambda job, fact: _each(job, fact, lambda s: s),
+    "hold": lambda job, fact: replace(job, held=fact["at"]),
+    "resume": lambda job, fact: replace(job, held=None),
+    "mixed": lambda job, fact: replace(job, batches=(*job.batches, {**fact["data"], "at": fact["at"]})),
+    "incident": lambda job, fact: replace(job, incidents=(*job.incidents, {**fact["data"], "at": fact["at"]})),
+    "warned": lambda job, fact: replace(job, warned=job.warned | set(fact["data"]["keys"])),
+}

@@ -1,0 +1,72 @@
+"""Which sections an act is about: those named, those the talk is about, the only ones it can be; else a question."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import timedelta
+
+from bot.acts import EVERY, Act
+from bot.job import Job
+from bot.outcome import Button, Outcome, Turn, ask
+
+AHEAD = timedelta(minutes=2)
+
+
+def where(act: Act, job: Job, turn: Turn, among: Iterable[str] = (), key: str = "which_section") -> tuple[str, ...] | Outcome:
+    """The sections of an act, all of them known; or the one question that is needed.
+
+    `among` are those that the act can sensibly be about: they decide where none was named.
+    """
+    fitting = tuple(among)
+    if act.sections:
+        return _named(act, job, turn, fitting)
+    told = tuple(s for s in turn.about if s in fitting)
+    found = told or (fitting if len(fitting) == 1 else ())
+    if found:
+        return found
+    choices = fitting or tuple(job.sections)
+    if not choices:
+        return ask("no_sections_yet", stamped(act, turn))
+    buttons = tuple(section_button(act, turn, name) for name in choices[:4])
+    return ask(key, missing(stamped(act, turn), "sections"), buttons, sections=choices)
+
+
+def _named(act: Act, job: Job, turn: Turn, fitting: tuple[str, ...]) -> tuple[str, ...] | Outcome:
+    if act.sections == (EVERY,):
+        every = fitting or tuple(job.sections)
+        return every if every else ask("no_sections_yet", stamped(act, turn))
+    unknown = [s for s in act.sections if s not in job.sections and s != EVERY]
+    if not unknown:
+        return job.named(act.sections)
+    choices = fitting or tuple(job.sections)
+    if not choices:
+        return ask("no_such_section_none", stamped(act, turn), section=unknown[0])
+    rest = [s for s in act.sections if s not in unknown]
+    buttons = tuple(section_button(act, turn, name, rest) for name in choices if name not in rest)[:4]
+    return ask("no_such_section", stamped(act, turn), buttons, section=unknown[0], sections=choices)
+
+
+def section_button(act: Act, turn: Turn, name: str, rest: Iterable[str] = ()) -> Button:
+    """A button that says the act again of this section, as of the moment it was said."""
+    return Button("section_label", stamped(act, turn).having(sections=[*rest, name]), {"section": name})
+
+
+def stamped(act: Act, turn: Turn) -> Act:
+    """The act with its moment, so that answering a question a minute later changes no clock."""
+    return act.having(at=act.get("at") or turn.said_at.astimezone(turn.zone).strftime("%Y-%m-%dT%H:%M"))
+
+
+def missing(act: Act, *slots: str) -> Act:
+    """The act with these slots marked as missing, so that a short answer fills them."""
+    return Act(act.name, act.slots, act.assumed, tuple(dict.fromkeys((*act.missing, *slots))))
+
+
+def wrong_time(act: Act, job: Job, turn: Turn) -> Outcome | None:
+    """The question for a time that cannot be: later than now, or before the day the job was opened."""
+    at = turn.when(act)
+    if at > turn.now + AHEAD:
+        return ask("time_ahead", act, at=at)
+    if job.opened and at.date() < job.opened.astimezone(turn.zone).date() and not act.get("sure"):
+        yes = Button("yes_record", act.having(sure=True))
+        return ask("time_before_job", act, (yes,), at=at, opened=job.opened)
+    return None

@@ -1,0 +1,187 @@
+"""What goes out: who reads it, in which words, with which buttons, as outbox rows; and what is asked of it."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime, time, timedelta
+from typing import TYPE_CHECKING, Any
+from zoneinfo import ZoneInfo
+
+from bot.acts import Act
+from bot.outcome import LEVELS, OWNER, Person, Say, line
+from bot.speech import Reader, Speech, figures
+from bot.store import Row, Store, text
+from bot.wire import Incoming
+
+if TYPE_CHECKING:
+    from bot.desk import Hand
+
+DIGITS = "0123456789abcdefghijklmnopqrstuvwxyz"
+
+
+def short(number: int) -> str:
+    """A number in base 36: a button's name on the wire."""
+    out = ""
+    while number:
+        number, digit = divmod(number, 36)
+        out = DIGITS[digit] + out
+    return out or "0"
+
+
+class Post:
+    """Writes the outbox; reads from it what a button, a reply or a short answer refers to."""
+
+    def __init__(self, store: Store, speech: Speech, zone: ZoneInfo) -> None:
+        self.store, self.speech, self.zone = store, speech, zone
+
+    # ---- out
+
+    def send(self, hand: Hand, everyone: Sequence[Person], said: list[Say]) -> None:
+        """Puts messages in the outbox, the asker's answers of one turn joined into one where they can be."""
+        own = [s for s in said if s.to == "asker"]
+        for one in [*joined(own), *(s for s in said if s.to != "asker")]:
+            for chat, person in self._readers(hand, one, everyone):
+                self._put(hand, one, chat, person)
+
+    def _readers(self, hand: Hand, said: Say, everyone: Sequence[Person]) -> list[tuple[str, Person]]:
+        if said.to == "asker":
+            chat = hand.incoming.chat if hand.incoming else hand.who.chat
+            return [(chat, hand.who)] if chat else []
+        owners = [p for p in everyone if p.role == OWNER]
+        if said.to == OWNER:
+            return [(p.chat, p) for p in owners if p.chat and p.id != hand.who.id and wants(p, said.level)]
+        if hand.job and (group := self._group(hand.job)):
+            speaker = owners[0] if owners else hand.who
+            return [(group["chat"], replace(speaker, language=group["language"] or speaker.language))]
+        if said.to == "all":
+            return [(p.chat, p) for p in everyone if p.chat and p.id != hand.who.id]
+        named = [p for p in everyone if p.id in said.to] or owners
+        return [(p.chat, p) for p in named if p.chat]
+
+    def _group(self, job: int) -> Row | None:
+        return self.store.row(
+            "select c.chat, c.language from jobs j join chats c on c.chat = j.chat where j.id = ? and c.state = 'open'", job
+        )
+
+    def _put(self, hand: Hand, said: Say, chat: str, person: Person) -> None:
+        reader = Reader.of(person, hand.now)
+        spoken = self.speech.say(said, reader)
+        if not spoken.text:
+            return
+        source = hand.incoming.source if hand.incoming else self._source(person)
+        urgent = 2 if said.about.get("incident") else 1 if said.kind in ("reminder", "late") else 0
+        number = self.store.add("outbox", {
+            "source": source, "chat": chat, "person": person.id, "job": hand.job, "inbox": hand.row,
+            "kind": said.kind, "loud": int(said.loud), "urgent": urgent, "text": spoken.text,
+            "reply_to": None, "about": json.dumps(dict(said.about), ensure_ascii=False),
+            "figures": json.dumps(figures(said.figures, self.zone), ensure_ascii=False),
+            "question": json.dumps(said.question.to_json(), ensure_ascii=False) if said.question else None,
+            "files": json.dumps([dict(f) for f in said.files]), "made": text(hand.now),
+            "due": text(held(person, said, hand.now)), "state": "new", "tries": 0,
+        })  # fmt: skip
+        for place, (button, label) in enumerate(zip(said.buttons, spoken.labels, strict=True)):
+            self.store.add("buttons", {
+                "id": f"{short(number)}.{place}", "outbox": number, "chat": chat, "place": place, "label": label[:60],
+                "act": json.dumps(button.act.to_json(), ensure_ascii=False),
+            })  # fmt: skip
+
+    def _source(self, person: Person) -> str:
+        row = self.store.row("select source from people where id = ?", person.id)
+        return str(row["source"]) if row else ""
+
+    def plain(self, incoming: Incoming, key: str, reader: Reader, now: datetime) -> None:
+        """One line to somebody who has no place here (yet)."""
+        self.store.add("outbox", {
+            "source": incoming.source, "chat": incoming.chat, "kind": "reply", "loud": 0, "urgent": 0,
+            "text": self.speech.line(line(key), reader), "about": "{}", "figures": "{}", "files": "[]",
+            "made": text(now), "state": "new", "tries": 0,
+        })  # fmt: skip
+
+    # ---- what an answer refers to
+
+    def about(self, incoming: Incoming, now: datetime, within: timedelta) -> tuple[str, ...]:
+        """The sections that a message without any speaks of: those of the message replied to, else of the last ring."""
+        if incoming.reply_to:
+            return self.about_message(incoming.chat, incoming.reply_to)
+        row = self.store.row(
+            "select about from outbox where chat = ? and kind in ('reminder', 'late') and made > ? order by id desc limit 1",
+            incoming.chat, text(now - within),
+        )  # fmt: skip
+        return tuple(json.loads(row["about"]).get("sections") or ()) if row else ()
+
+    def about_message(self, chat: str, message: str) -> tuple[str, ...]:
+        """The sections that one of the bot's messages spoke of."""
+        row = self.store.row("select about from outbox where chat = ? and platform = ?", chat, message)
+        return tuple(json.loads(row["about"] or "{}").get("sections") or ()) if row else ()
+
+    def question(self, chat: str, since: datetime) -> tuple[int, Act] | None:
+        """The open question in a chat: the outbox row that asked it, and the act that it completes."""
+        row = self.store.row("select id, question from outbox where chat = ? and kind = 'reply' and made > ?"
+                             " order by id desc limit 1", chat, text(since))  # fmt: skip
+        return (row["id"], Act.from_json(json.loads(row["question"]))) if row and row["question"] else None
+
+    def answered(self, row: int) -> None:
+        """A question is asked once."""
+        self.store.change("outbox", row, question=None)
+
+    # ---- buttons
+
+    def pressed(self, press: str, chat: str) -> tuple[Row, Row] | None:
+        """The button of that name and its message, if it hangs in this chat and no other."""
+        button = self.store.row("select * from buttons where id = ? and chat = ?", press, chat)
+        message = self.store.row("select * from outbox where id = ?", button["outbox"]) if button else None
+        return (button, message) if button and message else None
+
+    def mark_pressed(self, button: Row, message: Row, who: Person, now: datetime) -> None:
+        """A button works once; its message shows what was pressed and by whom."""
+        self.store.change("buttons", button["id"], pressed=text(now), person=who.id)
+        if message["question"]:
+            self.answered(message["id"])
+        local = now.astimezone(self.zone)
+        mark = self.speech.line(line("pressed_mark", label=button["label"], who=who.name, at=local), Reader.of(who, local))
+        shown = f"{message['text']}\n{mark}"
+        self.store.change("outbox", message["id"], text=shown)
+        self.store.add("outbox", {
+            "source": message["source"], "chat": message["chat"], "person": message["person"], "job": message["job"],
+            "kind": "edit", "loud": 0, "urgent": 0, "text": shown, "about": message["about"], "figures": "{}",
+            "files": "[]", "made": text(now), "state": "new", "tries": 0, "edits": message["id"],
+        })  # fmt: skip
+
+
+def wants(person: Person, level: str) -> bool:
+    """Whether this owner chose to hear of things of this level."""
+    return not level or LEVELS.index(level) <= LEVELS.index(person.pings)
+
+
+def held(person: Person, said: Say, now: datetime) -> datetime | None:
+    """When quiet hours let a ping out; None is at once. Incidents and a crew's own clocks are never held."""
+    if said.kind != "ping" or person.quiet is None or said.about.get("incident"):
+        return None
+    start, end = person.quiet
+    hour = now.hour
+    quiet = start <= hour < end if start < end else hour >= start or hour < end
+    if not quiet:
+        return None
+    day = now.date() + timedelta(days=1 if hour >= end else 0)
+    return datetime.combine(day, time(end % 24), tzinfo=now.tzinfo)
+
+
+def joined(said: list[Say]) -> list[Say]:
+    """Answers to one message as one, unless two give a figure of the same name or ask."""
+    out: list[Say] = []
+    for one in said:
+        last = out[-1] if out else None
+        if last is None or set(last.figures) & set(one.figures) or last.question or one.files or last.files:
+            out.append(one)
+            continue
+        sections = tuple(dict.fromkeys((*last.about.get("sections", ()), *one.about.get("sections", ()))))
+        about = {**last.about, **one.about, **({"sections": sections} if sections else {})}
+        buttons = (*last.buttons, *one.buttons)
+        unique = [b for i, b in enumerate(buttons) if b.act not in [x.act for x in buttons[:i]]]
+        out[-1] = replace(one, lines=(*last.lines, *one.lines), buttons=tuple(unique[-4:]), about=about,
+                          loud=last.loud or one.loud, figures={**last.figures, **one.figures})  # fmt: skip
+    return out
+
+

@@ -1,0 +1,98 @@
+"""The shop: its product book, stock and paces, folded from the entries that belong to no single job."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from bot.trade import book
+from bot.trade.book import Product
+from bot.trade.units import Q, quantity
+
+Facts = Iterable[Mapping[str, Any]]
+
+
+@dataclass(frozen=True)
+class Lot:
+    """What is on the shelf of one product (a mass or a volume), and what a unit of it last cost."""
+
+    amount: Q | None = None
+    cost: float | None = None
+    bought: Q | None = None
+    pack: Q | None = None
+
+
+@dataclass(frozen=True)
+class Shop:
+    """The shop's own figures; a rate is ft2 a minute, `emergency` the number to call."""
+
+    products: Mapping[str, Product] = field(default_factory=lambda: dict(book.SHIPPED))
+    stock: Mapping[str, Lot] = field(default_factory=dict)
+    paces: Mapping[str, float] = field(default_factory=dict)
+    buckets: tuple[float, ...] = (5.0,)
+    emergency: str = "911"
+    settings: Mapping[str, Any] = field(default_factory=dict)
+
+    def product(self, name: str) -> Product | None:
+        """The product of that name, or None where the book has none."""
+        return self.products.get(name)
+
+    def pace(self, step: str) -> float:
+        """How many ft2 a minute this crew spreads or rinses; the shop's own, else common practice."""
+        default = book.RINSE_PACE if step in ("rinse", "final rinse") else book.SPREAD_PACE
+        return self.paces.get(step, default)
+
+    def after(self, facts: Facts) -> Shop:
+        """The shop after more facts."""
+        shop = self
+        for fact in facts:
+            step = FOLD.get(fact["kind"])
+            shop = step(shop, fact["data"]) if step else shop
+        return shop
+
+
+def _set(shop: Shop, told: Mapping[str, Any]) -> Shop:
+    name = told.get("product", "")
+    if not name:
+        return shop
+    known = shop.products.get(name) or Product(name, told.get("kind", "unknown"), form="liquid", treats=told.get("step", ""))
+    return replace(shop, products={**shop.products, name: book.amended(known, told)})
+
+
+def _pace(shop: Shop, told: Mapping[str, Any]) -> Shop:
+    area = quantity(told["area"]).to("foot**2").magnitude
+    return replace(shop, paces={**shop.paces, told.get("step", "strip"): area / float(told["minutes"])})
+
+
+def _restock(shop: Shop, told: Mapping[str, Any]) -> Shop:
+    name = told["product"]
+    amount = quantity(told["mass"] if "mass" in told else told["volume"])
+    lot = shop.stock.get(name, Lot())
+    before = lot.amount
+    if not told.get("counted") and before is not None and before.is_compatible_with(amount):
+        amount = before + amount
+    if "cost" in told:
+        bought = quantity(told["mass"] if "mass" in told else told["volume"])
+        lot = replace(lot, cost=float(told["cost"]), bought=bought, pack=bought)
+    return replace(shop, stock={**shop.stock, name: replace(lot, amount=amount)})
+
+
+def _used(shop: Shop, told: Mapping[str, Any]) -> Shop:
+    """A batch mixed takes its powder (or its liquid) off the shelf; never below nothing."""
+    taken = told.get("taken")
+    lot = shop.stock.get(told.get("product", ""))
+    if not taken or lot is None or lot.amount is None:
+        return shop
+    used = quantity(taken)
+    if not lot.amount.is_compatible_with(used):
+        return shop
+    left = max(lot.amount - used, 0 * used)
+    return replace(shop, stock={**shop.stock, told["product"]: replace(lot, amount=left)})
+
+
+def _buckets(shop: Shop, told: Mapping[str, Any]) -> Shop:
+    return replace(shop, buckets=tuple(sorted(told["gallons"], reverse=True)) or (5.0,))
+
+
+FOLD = {"set": _set, "pace": _pace, "restock": _restock, "used": _used, "buckets": _buckets}

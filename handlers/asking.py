@@ -1,0 +1,127 @@
+"""Questions about the job: where things stand, what happened, and how to ask."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, time, timedelta
+from typing import Any
+
+from bot import clocks
+from bot.acts import Act
+from bot.job import Job, Section
+from bot.outcome import Button, Line, Outcome, Turn, handles, line, say
+from bot.place import where
+
+SHOWN = 25
+HIDDEN = ("warned", "mix", "undo", "amend", "used")
+TOPICS = ("mix", "rinse", "clocks", "sections", "moisture", "people", "jobs", "safety")
+
+
+@handles("status", needs_job=False)
+def status(act: Act, job: Job, turn: Turn) -> Outcome:
+    """Where each section stands, the wet ones first, with what is due next."""
+    if not job.id:
+        return Outcome(replies=(say(line("no_job")),))
+    if act.sections:
+        names = where(act, job, turn)
+        if isinstance(names, Outcome):
+            return names
+    else:
+        names = tuple(job.sections)
+    if not names:
+        return Outcome(replies=(say(line("status_head", job=job.name), line("no_sections_short")),))
+    wet = [n for n in names if job.sections[n].wet]
+    rows = [standing(job, turn, job.sections[n]) for n in (*wet, *(n for n in names if n not in wet))]
+    buttons = (Button("misted", Act("rewet", {"sections": wet})),) if wet else ()
+    return Outcome(replies=(say(line("status_head", job=job.name), *rows, line("on_hold") if job.held else None,
+                                buttons=buttons, about={"sections": names}),))  # fmt: skip
+
+
+def standing(job: Job, turn: Turn, section: Section) -> Line:
+    """One section in one line."""
+    one = section.wet
+    if one is not None:
+        w = clocks.window(job, turn.shop, section, one)
+        if w is None:
+            return line("stand_wet", section=section.name, product=one.product, at=one.started or one.covered)
+        key = "stand_late" if turn.now > w.rinse_by else "stand_clock"
+        return line(key, section=section.name, product=one.product, number=one.number, rinse_from=w.rinse_from,
+                    rinse_by=w.rinse_by, mist=w.mist_due)  # fmt: skip
+    if section.moisture:
+        at, readings = section.moisture[-1]
+        return line("stand_moisture", section=section.name, readings=readings, at=at)
+    last = section.last()
+    if last is not None and last.rinsed is not None:
+        return line("stand_rinsed", section=section.name, step=last.step, at=last.rinsed, number=last.number)
+    done = max(section.done.items(), key=lambda kv: kv[1], default=None)
+    if done:
+        return line("stand_done", section=section.name, step=done[0], at=done[1])
+    size = None if section.area is None else line("stand_size", area=section.area)
+    return line("stand_new", section=section.name, size=size)
+
+
+@handles("timeline", needs_job=False)
+def timeline(act: Act, job: Job, turn: Turn) -> Outcome:
+    """What happened on a day, as it was told."""
+    if turn.recent is None or not job.id:
+        return Outcome(replies=(say(line("no_job")),))
+    day = _day(act, turn)
+    start = datetime.combine(day, time(0), tzinfo=turn.zone)
+    rows = [r for r in turn.recent(job.id, start, start + timedelta(days=1))
+            if r["undone"] is None and r["kind"] not in HIDDEN]  # fmt: skip
+    if not rows:
+        return Outcome(replies=(say(line("nothing_on", day=day)),))
+    shown = [_row(r) for r in rows[-SHOWN:]]
+    more = line("more_rows", count=len(rows) - SHOWN) if len(rows) > SHOWN else None
+    return Outcome(replies=(say(line("timeline_head", job=job.name, day=day), more, *shown),))
+
+
+def _day(act: Act, turn: Turn) -> date:
+    told = act.get("at")
+    return date.fromisoformat(str(told)[:10]) if told else turn.now.date()
+
+
+def _row(row: dict[str, Any]) -> Line:
+    """A timeline row as its act would say it."""
+    data = row["data"]
+    stepped = row["kind"] in ("start", "finish")
+    what = f"do_{row['kind']}_{data.get('step')}".replace(" ", "_") if stepped else f"do_{row['kind']}"
+    values = {k: v for k, v in data.items() if not isinstance(v, dict)}
+    return line("timeline_row", at=row["at"], who=row["who"] or "", what=Line(what, {**values, "sections": row["sections"]}))
+
+
+@handles("help", needs_job=False)
+def help_(act: Act, job: Job, turn: Turn) -> Outcome:
+    """What to type now; one family on request; everything on "help all"."""
+    topic = str(act.get("topic") or "").lower()
+    known = next((t for t in TOPICS if t in topic), None) or _guess(topic)
+    if known:
+        return Outcome(replies=(say(line(f"help_{known}")),))
+    if topic in ("all", "todo", "everything"):
+        return Outcome(replies=(say(*(line(f"help_{t}") for t in TOPICS)),))
+    buttons = tuple(Button(f"topic_{t}", Act("help", {"topic": t})) for t in ("mix", "rinse", "sections"))
+    return Outcome(replies=(say(line(_now_key(job)), line("help_more"), buttons=buttons),))
+
+
+WORDS = {
+    "mix": ("powder", "polvo", "water first", "clump", "mezcl", "batch", "brightener", "strength", "ratio"),
+    "rinse": ("run", "brown", "foam", "enjuag", "ready", "dwell", "color", "espuma", "wash", "off"),
+    "clocks": ("mist", "rewet", "dry out", "clock", "timer", "reminder", "reloj", "rocia", "remind"),
+    "sections": ("section", "measure", "area", "size", "secci", "medi", "second pass"),
+    "moisture": ("moist", "coat", "oil", "humedad", "aceite", "reading", "ph", "dry"),
+    "people": ("invite", "owner", "crew", "language", "invit", "idioma"),
+    "jobs": ("job", "trabajo", "open", "switch"),
+    "safety": ("safe", "glove", "goggle", "burn", "guante", "plant", "bleach", "lead", "seguridad"),
+}
+
+
+def _guess(topic: str) -> str | None:
+    best = max(WORDS, key=lambda t: sum(w in topic for w in WORDS[t]))
+    return best if topic and any(w in topic for w in WORDS[best]) else None
+
+
+def _now_key(job: Job) -> str:
+    if not job.id:
+        return "help_now_no_job"
+    if job.wet():
+        return "help_now_wet"
+    return "help_now_measure" if not job.sections else "help_now_dry"

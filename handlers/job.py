@@ -1,0 +1,102 @@
+"""The job itself: opened, switched to, closed; the facts of its site; the client's notice."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from typing import Any
+
+from bot.acts import Act
+from bot.job import Job
+from bot.outcome import Button, Entry, Line, Outcome, Turn, ask, handles, line, say
+from bot.place import missing
+from bot.trade import cautions
+
+FACTS = ("year_built", "treated", "species", "finish", "place", "latitude", "longitude", "lead_checked", "facing",
+         "wall_height", "wall_distance", "client")  # fmt: skip
+
+
+@handles("job", needs_job=False)
+def job_(act: Act, job: Job, turn: Turn) -> Outcome:
+    """Opens a job, goes to another, or closes one."""
+    action = act.get("action", "open")
+    name = " ".join(str(act.get("name") or "").split())[:80]
+    if action == "close":
+        return _close(act, job, turn, name)
+    if not name:
+        return ask("job_name", missing(act, "name"))
+    twin = next((number for number, known in turn.jobs if known.lower() == name.lower()), None)
+    if twin is not None and (action == "switch" or twin == job.id):
+        return Outcome((), (say(line("job_switched", name=name)),), (("switch", {"job": twin}),))
+    if twin is not None and not act.get("sure"):
+        go = Button("job_go", act.having(action="switch"), {"name": name})
+        return ask("job_twin", act, (go, Button("job_another", act.having(sure=True))), name=name)
+    if action == "switch":
+        buttons = tuple(Button("plain", act.having(name=known), {"label": known}) for _, known in turn.jobs[-4:])
+        return ask("job_unknown", act, buttons, name=name)
+    entry = Entry("job", {"action": "open", "name": name})
+    said = say(line("job_opened", name=name), line("job_next"), about={})
+    return Outcome((entry,), (said,), (("open", {"name": name}),))
+
+
+def _close(act: Act, job: Job, turn: Turn, name: str) -> Outcome:
+    number = next((n for n, known in turn.jobs if known.lower() == name.lower()), None) if name else job.id or None
+    if number is None or (name and number != job.id):
+        return ask("job_close_which", act) if number is None else ask("job_switch_first", act, name=name)
+    if job.wet() and not act.get("sure"):
+        yes = Button("close_anyway", act.having(sure=True))
+        return ask("job_wet", act, (yes,), sections=tuple(s.name for s, _ in job.wet()))
+    entry = Entry("job", {"action": "close"})
+    spent = sum((1 for _ in job.batches), 0)
+    return Outcome(
+        (entry,),
+        (say(line("job_closed", name=job.name, sections=len(job.sections), batches=spent)),
+         say(line("ping_closed", job=job.name, who=turn.who.name), to="owner", kind="ping", level="milestones")),
+        (("close", {"job": number}),),
+    )  # fmt: skip
+
+
+@handles("rename")
+def rename(act: Act, job: Job, turn: Turn) -> Outcome:
+    """Gives the job its right name."""
+    name = " ".join(str(act.get("name") or act.get("text") or "").split())[:80]
+    if not name:
+        return ask("job_name", missing(act, "name"))
+    entry = Entry("job", {"action": "rename", "name": name})
+    return Outcome((entry,), (say(line("job_renamed", old=job.name, name=name)),), (("rename", {"job": job.id, "name": name}),))
+
+
+@handles("survey")
+def survey(act: Act, job: Job, turn: Turn) -> Outcome:
+    """Facts of the site; what they forbid is said at once."""
+    told: dict[str, Any] = {k: act.get(k) for k in FACTS if act.get(k) is not None}
+    if not told:
+        return ask("survey_what", act)
+    year = told.get("year_built")
+    if year is not None and not 1600 <= int(year) <= turn.now.year:
+        return ask("year_odd", missing(act, "year_built"), year=year)
+    entry = Entry("survey", told)
+    site = {**job.site, **told}
+    lines: list[Line | None] = [line("survey_noted", what=tuple(_fact(k, v) for k, v in told.items()))]
+    built = site.get("year_built")
+    if built is not None and int(built) < cautions.LEAD_ENDED and not site.get("lead_checked"):
+        lines.append(line("lead_first"))
+    if site.get("treated") and (built is None or int(built) < cautions.CCA_ENDED):
+        lines.append(line("cca_first" if built is not None else "cca_ask"))
+    return Outcome((entry,), (say(*lines),))
+
+
+def _fact(name: str, value: Any) -> Line:
+    if isinstance(value, bool):
+        return line(f"fact_{name}_{'yes' if value else 'no'}")
+    return line(f"fact_{name}", value=str(value) if name in ("year_built", "latitude", "longitude") else value)
+
+
+@handles("client")
+def client(act: Act, job: Job, turn: Turn) -> Outcome:
+    """The client's notice, ready to forward: what is blocked, pets and plants, what comes next."""
+    names = job.named(act.sections or ("*",)) or tuple(job.sections)
+    wet = tuple(n for n in names if n in job.sections and job.sections[n].wet)
+    day = turn.now.date()
+    lines = [line("client_head", job=job.name), line("client_keep_off", sections=names, day=day + timedelta(days=3)),
+             line("client_wet", sections=wet) if wet else None, line("client_pets"), line("client_next")]  # fmt: skip
+    return Outcome((Entry("client", {}, names),), (say(*lines),))

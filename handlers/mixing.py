@@ -1,0 +1,302 @@
+"""A batch asked for, and a batch made: quantity first, then why, then whether it is enough."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from bot.acts import Act
+from bot.errors import Nonsense, Refused
+from bot.job import Job
+from bot.outcome import Button, Entry, Line, Outcome, Turn, ask, handles, line, say
+from bot.place import missing, where
+from bot.trade import acidity, cautions, cost, heat, mixing, rounding, solubility
+from bot.trade.book import OVERAGE, Product
+from bot.trade.units import Q, plain, quantity
+
+SUBSTANCES = {"brightener": "oxalic", "citric": "citric", "stripper": "caustic"}
+MOST = Q(500, "gallon")
+SAID_CAUTIONS = 4
+
+
+@handles("mix", needs_job=False)
+def mix(act: Act, job: Job, turn: Turn) -> Outcome:
+    """Quantities for one batch; sized by what the sections still need when no volume was said."""
+    product = _product(act, turn)
+    if isinstance(product, Outcome):
+        return product
+    volume, areas = _volume(act, job, turn, product)
+    if isinstance(volume, Outcome):
+        return volume
+    if product.form == "liquid":
+        return _ready_made(act, job, turn, product, volume, areas)
+    try:
+        ratio = product.ratio(act.get("strength"))
+    except Nonsense:
+        words = tuple(product.strengths or ())
+        buttons = tuple(Button(f"strength_{w}", act.having(strength={"word": w})) for w in words)
+        return ask("which_strength", missing(act, "strength"), buttons, product=product.name)
+    odd = _odd_ratio(act, product, ratio)
+    if odd is not None:
+        return odd
+    return _batch(act, job, turn, product, volume, ratio, areas)
+
+
+def _product(act: Act, turn: Turn) -> Product | Outcome:
+    name = act.get("product")
+    powders = tuple(p.name for p in turn.shop.products.values() if p.form == "powder")
+    if name is None:
+        buttons = tuple(Button("product_label", act.having(product=p), {"product": p}) for p in powders[:4])
+        return ask("which_product", missing(act, "product"), buttons)
+    found = turn.shop.product(name)
+    if found is None:
+        buttons = tuple(Button("product_label", act.having(product=p), {"product": p}) for p in powders[:4])
+        return ask("no_such_product", missing(act.having(product=None), "product"), buttons, product=name, products=powders)
+    return found
+
+
+def _volume(act: Act, job: Job, turn: Turn, product: Product) -> tuple[Q | Outcome, Q | None]:
+    """The volume told, else what the sections told (or all that are left) need; with the area behind it."""
+    told = act.quantity("volume")
+    if told is not None:
+        gallons = told.to("gallon").magnitude
+        if gallons <= 0 or told > MOST:
+            return ask("volume_odd", missing(act.having(volume=None), "volume"), volume=told), None
+        return told, None
+    names: tuple[str, ...] | Outcome = still_to_do(job, product)
+    if act.sections:
+        names = where(act, job, turn, names if isinstance(names, tuple) else ())
+    if isinstance(names, Outcome):
+        return names, None
+    unmeasured = tuple(n for n in names if job.sections[n].area is None)
+    if unmeasured:
+        return ask("measure_first", act, sections=unmeasured), None
+    if not names:
+        buttons = tuple(Button("volume_label", act.having(volume={"value": v, "unit": "gal"}), {"volume": Q(v, "gallon")})
+                        for v in (1, 2, 5))  # fmt: skip
+        return ask("how_much", missing(act, "volume"), buttons, product=product.name), None
+    area = sum((job.sections[n].area for n in names), start=Q(0.0, "foot**2"))
+    return mixing.volume_for(area, Q(product.coverage, "foot**2/gallon"), overage=OVERAGE), area
+
+
+def still_to_do(job: Job, product: Product) -> tuple[str, ...]:
+    """The sections that this product has still to go on."""
+    return tuple(s.name for s in job.sections.values() if product.treats and s.last(product.treats) is None
+                 and product.treats not in s.done)  # fmt: skip
+
+
+def _odd_ratio(act: Act, product: Product, ratio: Q) -> Outcome | None:
+    """A ratio outside the product's sane range is confirmed before any quantity is said."""
+    value = ratio.to("ounce/gallon").magnitude
+    least, most = product.sane
+    if value <= 0:
+        return ask("ratio_nothing", missing(act.having(strength=None), "strength"), product=product.name)
+    if least <= value <= most or act.get("sure"):
+        return None
+    usual = product.ratio()
+    buttons = (Button("ratio_usual", act.having(strength=None), {"ratio": usual}),
+               Button("ratio_sure", act.having(sure=True), {"ratio": ratio}))  # fmt: skip
+    return ask("ratio_odd", act, buttons, product=product.name, ratio=ratio, least=Q(least, "ounce/gallon"),
+               most=Q(most, "ounce/gallon"))  # fmt: skip
+
+
+def _batch(act: Act, job: Job, turn: Turn, product: Product, volume: Q, ratio: Q, area: Q | None) -> Outcome:
+    units = turn.who.units
+    cautions.check(_request(act, job, product))
+    made = mixing.batch(volume, ratio, SUBSTANCES.get(product.name))
+    powder_side, water_side = rounding.batch_sides(product.kind)
+    powder = rounding.to_scale(made.powder, units, powder_side)
+    water = rounding.to_cup(made.water, units, water_side)
+    temp = act.quantity("water_temp")
+    lines: list[Line | None] = [line("mix_quantity", powder=powder.value, water=water.value, product=product.name)]
+    if area is not None:
+        lines.append(line("mix_for_area", area=area, coverage=Q(product.coverage, "foot**2/gallon"), over=OVERAGE * 100))
+    lines.append(line("mix_ratio", ratio=ratio, exact=powder.exact if powder.was_rounded else None))
+    if powder.was_rounded:
+        lines.append(line("mix_rounded", powder=powder.exact, side=powder_side))
+    lines.append(_split(made, turn))
+    lines += _dissolving(product, made, temp)
+    lines.append(line("mix_order_caustic" if product.kind == "caustic" else "mix_order"))
+    lines.append(line("cautions", what=tuple(f"caution_{c}" for c in cautions.of(product.kind)[:SAID_CAUTIONS])))
+    lines.append(_own(product))
+    lines += _enough(job, turn, product, volume, area)
+    figures = {"powder": made.powder, "water": made.water, "volume": volume, "ratio": ratio, **_bags(turn, product, made)}
+    mixed = {"product": product.name, "volume": plain(volume), "taken": plain(made.powder),
+             "strength": _strength(act, ratio)}  # fmt: skip
+    buttons = (Button("mixed_label", Act("mixed", mixed)), *_other_sizes(act, turn, volume))
+    return Outcome((Entry("mix", {k: v for k, v in mixed.items() if k != "taken"}, act.sections),),
+                   (say(*lines, buttons=buttons, figures=figures, about={"sections": job.named(act.sections)}),))  # fmt: skip
+
+
+def _request(act: Act, job: Job, product: Product) -> cautions.Request:
+    with_ = act.get("with")
+    return cautions.Request(vessel=(product.kind, *((with_,) if with_ else ())), vessel_made_of=act.get("vessel"),
+                            onto_wood=(product.kind,), treated=job.site.get("treated"),
+                            year_built=job.site.get("year_built"))  # fmt: skip
+
+
+def _strength(act: Act, ratio: Q) -> dict[str, Any]:
+    told = act.get("strength") or {}
+    return {**told, "mass": plain(Q(ratio.to("ounce/gallon").magnitude, "ounce")), "per": {"value": 1, "unit": "gal"}}
+
+
+def _split(made: mixing.Batch, turn: Turn) -> Line | None:
+    """One bucket needs no splitting; more are told bucket by bucket, all at one strength."""
+    vessels = [Q(b, "gallon") for b in turn.shop.buckets]
+    fills = mixing.split(made, vessels)
+    if len(fills) < 2:
+        return None
+    shown = {round(f.water.to("gallon").magnitude, 3) for f in fills}
+    if len(shown) > 1:
+        return line("mix_split_each", fills=tuple(line("mix_fill", water=f.water, powder=f.powder) for f in fills))
+    return line("mix_split", count=len(fills), water=fills[0].water, powder=fills[0].powder)
+
+
+def _dissolving(product: Product, made: mixing.Batch, temp: Q | None) -> list[Line | None]:
+    """Whether it dissolves, and how hot a caustic bucket gets; a batch that would boil is refused."""
+    substance = SUBSTANCES.get(product.name)
+    if product.kind == "caustic":
+        hot = heat.judge(made.powder, made.water, temp)
+        if hot.verdict == "refuse":
+            raise Refused(hot.reason, final=hot.final, limit=hot.limit)
+        warmer = Q(hot.rise.to("delta_degC").magnitude, "delta_degC")
+        key = "heat_stage" if hot.verdict == "stage" else "heat"
+        return [line(key, rise=_rise(warmer), portions=hot.portions)]
+    if substance is None or not solubility.has_curve(substance):
+        return []
+    if temp is None:
+        needs = solubility.dissolves(substance, made.ratio, Q(0.5, "degC"), made.volume)
+        if needs.dissolves:
+            return [line("dissolves_cold")]
+        return [line("dissolves_above", temp=needs.warm_to)] if needs.warm_to is not None else [line("dissolves_never")]
+    found = solubility.dissolves(substance, made.ratio, temp, made.volume)
+    if found.dissolves:
+        return [line("dissolves_at", temp=temp)]
+    return [line("dissolves_not", temp=temp, above=found.warm_to, volume=found.volume)]
+
+
+def _rise(kelvin: Q) -> Line:
+    c = float(kelvin.magnitude)
+    return line("rise", c=round(c), f=round(c * 9 / 5))
+
+
+def _own(product: Product) -> Line | None:
+    return None if "strengths" in product.own else line("practice")
+
+
+def _enough(job: Job, turn: Turn, product: Product, volume: Q, area: Q | None) -> list[Line | None]:
+    """Whether this batch covers what is still to be coated: all sections from one batch, so that they match."""
+    names = still_to_do(job, product)
+    known = tuple(n for n in names if job.sections[n].area is not None)
+    unknown = tuple(n for n in names if n not in known)
+    lines: list[Line | None] = []
+    if known:
+        total = sum((job.sections[n].area for n in known), start=Q(0.0, "foot**2"))
+        need = mixing.volume_for(total, Q(product.coverage, "foot**2/gallon"), overage=OVERAGE)
+        result = mixing.enough(volume, need)
+        if area is None or not result.enough:
+            key = "enough" if result.enough else "short_one_batch" if product.kind == "acid" else "short"
+            lines.append(line(key, sections=known, need=rounding.to_cup(need, turn.who.units, "up").value,
+                              over=abs(result.over)))  # fmt: skip
+    if unknown:
+        lines.append(line("size_unknown_for", sections=unknown))
+    return lines
+
+
+def _bags(turn: Turn, product: Product, made: mixing.Batch) -> dict[str, Any]:
+    """Bags to open and cost, where the shop told what a bag weighs and costs."""
+    lot = turn.shop.stock.get(product.name)
+    if lot is None or lot.pack is None or not lot.pack.is_compatible_with("gram"):
+        return {}
+    found: dict[str, Any] = {"bags": cost.bags(made.powder, lot.pack)}
+    if lot.cost is not None:
+        found["cost"] = cost.of(made.powder, cost.Pack(lot.pack, lot.cost))
+    return found
+
+
+def _other_sizes(act: Act, turn: Turn, volume: Q) -> tuple[Button, ...]:
+    sizes = [b for b in turn.shop.buckets if abs(b - volume.to("gallon").magnitude) > 0.01][:1]
+    return tuple(Button("volume_label", act.having(volume={"value": b, "unit": "gal"}, sections=None),
+                        {"volume": Q(b, "gallon")}) for b in sizes)  # fmt: skip
+
+
+def _ready_made(act: Act, job: Job, turn: Turn, product: Product, volume: Q, area: Q | None) -> Outcome:
+    """Products used as they stand: the volume itself is the quantity."""
+    cautions.check(_request(act, job, product))
+    shown = rounding.to_cup(volume, turn.who.units, "up").value
+    lines = [line("ready_made", volume=shown, product=product.name),
+             line("mix_for_area", area=area, coverage=Q(product.coverage, "foot**2/gallon"), over=OVERAGE * 100)
+             if area is not None else None,
+             line("cautions", what=tuple(f"caution_{c}" for c in cautions.of(product.kind)[:SAID_CAUTIONS])),
+             *_enough(job, turn, product, volume, area)]  # fmt: skip
+    mixed = {"product": product.name, "volume": plain(volume), "taken": plain(volume)}
+    return Outcome((Entry("mix", {k: v for k, v in mixed.items() if k != "taken"}, act.sections),),
+                   (say(*lines, buttons=(Button("poured_label", Act("mixed", mixed)),), figures={"volume": volume}),))  # fmt: skip
+
+
+@handles("mixed")
+def mixed(act: Act, job: Job, turn: Turn) -> Outcome:
+    """A batch is made: on the timeline, off the shelf, with what the bucket's label must say."""
+    product = _product(act, turn)
+    if isinstance(product, Outcome):
+        return product
+    told = act.quantity("volume")
+    if told is None:
+        last = next((b for b in reversed(_asked(turn, job)) if b.get("product") == product.name), None)
+        if last is None:
+            return ask("how_much_made", missing(act, "volume"), product=product.name)
+        told = quantity(last["volume"])
+        act = act.having(strength=act.get("strength") or last.get("strength"))
+    if told.to("gallon").magnitude <= 0 or told > MOST:
+        return ask("volume_odd", missing(act.having(volume=None), "volume"), volume=told)
+    cautions.check(_request(act, job, product))
+    taken, ratio = _taken(act, product, told)
+    if ratio is not None and (odd := _odd_ratio(act, product, ratio)) is not None:
+        return odd
+    data: dict[str, Any] = {"product": product.name, "volume": plain(told), "kind": product.kind}
+    if ratio is not None:
+        data["strength"] = _strength(act, ratio)
+        data["taken"] = plain(taken)
+    if act.get("water_temp"):
+        data["water_temp"] = act.get("water_temp")
+    entries = [Entry("mixed", data, (), turn.when(act))]
+    if taken is not None:
+        entries.append(Entry("used", {"product": product.name, "taken": plain(taken)}, shop=True))
+    lines: list[Line | None] = [line("mixed_noted", volume=told, product=product.name, ratio=ratio,
+                                     strength=line("at_ratio", ratio=ratio) if ratio is not None else None)]
+    if ratio is not None and product.kind in ("acid", "caustic"):
+        lines.append(line(f"bucket_label_{product.kind}", product=product.name, ratio=ratio, day=turn.now.date()))
+    lines += _enough(job, turn, product, told, None)
+    lines += _covers_caustic(job, turn, product, taken)
+    return Outcome(tuple(entries), (say(*lines),))
+
+
+def _asked(turn: Turn, job: Job) -> list[dict[str, Any]]:
+    """The batches asked for today, as the timeline has them."""
+    if turn.recent is None:
+        return []
+    start = turn.now.replace(hour=0, minute=0, second=0, microsecond=0)
+    rows = turn.recent(job.id or None, start, turn.now)
+    return [r["data"] for r in rows if r["kind"] == "mix" and r["undone"] is None]
+
+
+def _taken(act: Act, product: Product, volume: Q) -> tuple[Any, Q | None]:
+    """(what comes off the shelf, the ratio in oz/gal): powder by the ratio, a liquid by its volume."""
+    if product.form == "liquid":
+        return volume, None
+    ratio = product.ratio(act.get("strength"))
+    return mixing.batch(volume, ratio).powder, ratio
+
+
+def _covers_caustic(job: Job, turn: Turn, product: Product, powder: Any) -> list[Line | None]:
+    """Whether the brightener carries acid enough for the caustic that a rinse leaves on the wood."""
+    if product.kind != "acid" or powder is None or product.name not in SUBSTANCES:
+        return []
+    area = sum((s.area for s in job.sections.values() if s.area is not None and s.last("strip")), start=Q(0.0, "foot**2"))
+    stripper = turn.shop.products["stripper"]
+    if area.magnitude <= 0 or stripper.form != "powder":
+        return []
+    percent = stripper.ratio().to("gram/liter").magnitude / 10
+    found = acidity.covers(SUBSTANCES[product.name], powder, acidity.caustic_left(area, percent))
+    return [] if found.covers else [line("acid_short", need=found.needed)]
+
+
