@@ -1,0 +1,113 @@
+"""Injury words, before everything else: a small word check that needs nothing else to work.
+
+It reads any spelling within one slip, in English, Spanish and the mix. It would rather ring than miss,
+but not for a doctor's appointment, an eye kept on a section, or "nobody got hurt".
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+
+EYE = "eye eyes eyeball ojo ojos oyo"
+SKIN = ("arm arms hand hands leg legs face skin neck wrist finger fingers foot ankle knee forearm back lip lips chest belly piel brazo brazos "
+        "mano manos pierna piernas cara cuello dedo dedos pie muneca espalda pecho codo rodilla thigh shin elbow ear forehead frente labio")  # fmt: skip
+LUNGS = "breathe breath breathing lungs throat cough coughing choking gasping wheezing respirar respiro pulmones tos tosiendo tose ahoga ahogo ahogando asfixia asfixiando garganta"
+MOUTH = "swallowed swallow drank ingested trague trago bebio tomo ingirio trajo tragado tragaron bebido"
+FALL = "slipped fell tripped resbalo resbale cayo cai caida tropezo tropece resbaló"
+BURN = "burn burns burning burnt burned sting stings stinging hurts hurting hurt blister blisters blistered quema quemo queme quemando quemado quemada arde ardiendo ardor duele doliendo ampolla ampollas lastimo lastime lastimado herido herida injured"
+HARM = BURN + " splash splashed squirted sprayed salpico salpicon salpique pico irritado red help emergency ambulance 911 blind ayuda auxilio emergencia ambulancia ciego hospital cut bleeding sangre sangrando corto corte broke broken rompio fracture"
+CHEMICAL = "stripper caustic lye gel brightener acid chemical oxalic citric stuff splash decapante removedor quimico acido sosa abrillantador liquido limpiador producto"
+WET_WITH = "got dripped drip spilled spilt splashed splash ran squirted landed sprayed cayo callo salpico chorreo derramo entro echo metio pego brinco dio"
+NO_HARM = ("nobody got hurt", "no one got hurt", "no one hurt", "nobody hurt", "nobody is hurt", "no one is hurt", "not hurt", "nadie se lastimo", "nadie herido", "no injuries",
+           "no paso nada", "nadie salio", "nadie se cayo", "not burning", "doesnt hurt", "didnt hurt", "no me duele", "sin heridos", "no le paso nada", "nobody fell", "no se lastimo", "everyone is ok",
+           "everyones ok", "everyone is fine", "no one was hurt", "nobody was hurt", "wont hurt", "didnt get hurt", "dont get hurt", "hurt my feelings", "no llego a")  # fmt: skip
+NOT_EYE = ("eye doctor", "eye on", "eyes on", "eye out", "eyes peeled", "eye appointment", "eye exam", "ojo con", "eye for", "keep an eye", "echale un ojo", "un ojo a", "eyeball it",
+           "eye level", "eye candy", "bulls eye", "black eye", "ojo al", "mucho ojo", "eyes open", "birds eye", "eye wash station", "eyewash", "wear eye", "eye protection", "un ojo al", "hawk eye", "eye roll")  # fmt: skip
+SUN = "sun sol sunburn sunburnt bronceado calories music track cd bridge daylight rubber money fuel gas ears"
+
+
+def plain(text: str) -> str:
+    """Lower case, no accents, no signs, single spaces."""
+    bare = "".join(c for c in unicodedata.normalize("NFD", text.lower()) if not unicodedata.combining(c))
+    return " ".join(re.findall(r"[a-z0-9]+", bare.replace("'", "").replace("’", "")))
+
+
+def near(word: str, other: str) -> bool:
+    """At most one slip apart: a letter more, less, wrong, or two swapped; short words must be exact."""
+    if word == other:
+        return True
+    if len(other) < 5 or abs(len(word) - len(other)) > 1 or word[0] != other[0]:
+        return False
+    start = next((i for i, (a, b) in enumerate(zip(word, other, strict=False)) if a != b), min(len(word), len(other)))
+    one, two = word[start:], other[start:]
+    return one[1:] == two or one == two[1:] or one[1:] == two[1:] or (one[:2] == two[1::-1] and one[2:] == two[2:])
+
+
+def _has(words: list[str], wanted: str) -> bool:
+    return any(near(word, other) for other in wanted.split() for word in words if word[0] == other[0])
+
+
+EXACT = {  # everyday words one slip away from a word above
+    "turn", "turning", "barn", "darn", "sling", "string", "hunt", "cost", "helm", "heal", "hello", "trail", "bring", "being", "hurry", "stink", "strings", "brunt",
+    "rubbing", "buying", "during", "learning", "sprayer", "spray", "slapped", "skipped", "shipped", "stripped", "tripper", "throat", "cough", "couch", "though",
+    "busting", "bumping", "quiero", "quitar", "corte", "corta", "costo", "tope", "tira", "traje", "chest", "hearts", "bleaching",
+}  # fmt: skip
+
+
+def alarm(text: str) -> str | None:
+    """The kind of injury that the words cry out (eye, skin, breathing, swallowed, slip, other), or None."""
+    said = plain(text)
+    if not said or any(phrase in said for phrase in NO_HARM):
+        return None
+    words = [w for w in said.split() if w not in EXACT]
+    harm, chemical = _has(words, HARM), _has(words, CHEMICAL)
+    touched = chemical and _has(words, WET_WITH)
+    if (_has(words, EYE) and not any(p in said for p in NOT_EYE)) and (harm or chemical or _in_eye(said)):
+        return "eye"
+    if _has(words, MOUTH) and (chemical or _has(words, "brazo help ayuda kid dog perro nino")):
+        return "swallowed"
+    if _has(words, LUNGS) and (_has(words, "cant hard trouble help ayuda no puedo fumes vapores dust polvo vapors dificil burning") or harm or chemical):
+        return "breathing"
+    if _has(words, FALL) and _person_fell(said, words):
+        return "slip"
+    if _has(words, SKIN) and (_has(words, BURN) or touched or _bleeds(words)) and not (_has(words, SUN) and not chemical):
+        return "skin" if not _bleeds(words) or chemical else "other"
+    return _cry(said, words, chemical)
+
+
+def _in_eye(said: str) -> bool:
+    """Something in somebody's eye."""
+    english = re.search(r"\b(got|get|something|it|some|splash\w*|went|squirt\w*)\b.* in(to)? (my|his|her|their|the|both|luis|one|s) ?\w* ?eyes?\b", said)
+    return bool(english or re.search(r"\b(cay\w+|call\w+|entr\w+|salpic\w+|tengo|meti\w+|brinc\w+|ech\w+|fue)\b.* (en|a) (el|los|un|mi|su) ojos?\b", said))
+
+
+def _bleeds(words: list[str]) -> bool:
+    return _has(words, "bleeding sangrando sangre")
+
+
+def _person_fell(said: str, words: list[str]) -> bool:
+    """A person slipped or fell, not a tool or a deadline."""
+    if re.search(r"\b(fell|falling) (off|through|behind|asleep|apart|out|short|for)\b", said) and not re.search(
+        r"\b(i|he|she|we|somebody|someone|guy|kid|helper|man|ladder|stairs|steps)\b.*\bfell (off|through|down)|fell (off|through) (the|a|his|her) (ladder|stairs|steps|deck|roof|landing)", said
+    ):  # fmt: skip
+        return False
+    if _has(words, "slipped tripped"):
+        return bool(re.search(r"\b(i|he|she|somebody|someone|we|just|guy|luis|ana|bro|dude|\w+) (just |almost )?(slipped|triped|tripped|sliped)", said)) and not re.search(
+            r"slipped (my|his|her|your|our) mind|almost slipped|slipped up", said)  # fmt: skip
+    if re.search(r"\b(se|me) (resbal\w+|cayo|cai|callo|tropez\w+)", said):
+        return not re.search(r"\b(balde|cubeta|escalera|brocha|herramienta|manguera|rodillo|decapante|pintura|tinte|acabado|tapa|celular|telefono|senal|lona|stripper|quimico|viejo)\b", said)
+    return bool(re.search(r"\b(i|he|she|someone|somebody|guy|helper|kid|man) (just )?fell\b|fell (off|through|down) (the|a|his|her) (ladder|stairs|steps|deck|roof)", said))
+
+
+def _cry(said: str, words: list[str], chemical: bool) -> str | None:
+    """A plain cry for help: an injury with no part of the body named."""
+    if re.search(r"\b(call|need|llama|llamen)\b.*\b(911|ambulance|ambulancia|paramedic\w*)", said) or "medical emergency" in said:
+        return "other"
+    if re.search(r"\b(hes|shes|im|he is|she is|i am|somebody is|someone is|luis is|somebody got|someone got|he got|she got|i got) (badly |really )?(hurt|injured|burned|burnt|bleeding|shocked)\b", said):
+        return "other"
+    if re.search(r"\b(se|me) (lastim\w+|quem\w+|cort[eo]\b|electrocut\w+)", said) and not re.search(r"\b(planta|plantas|mata|matas|pasto|madera|tabla|pelicula|zacate|flores)\b", said):
+        return "skin" if re.search(r"\bquem", said) else "other"
+    if re.search(r"\b(burning|burns|stings|me arde|me quema|me pica)\b.*\b(help|ayuda)\b|\b(help|ayuda)\b.*\b(burning|burns|stings|arde|quema)\b", said):
+        return "skin"
+    return None

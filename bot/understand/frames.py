@@ -1,0 +1,176 @@
+"""Turns clauses into acts: the heaviest rule whose words stand in the clause wins those words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from bot.acts import Act
+from bot.understand import slots as slot_kinds
+from bot.understand import weather, wordslots
+from bot.understand.clauses import Clause
+from bot.understand.lexicon import Lexicon, Rule, Spec
+from bot.understand.marks import Mark
+from bot.understand.slots import Scene
+
+FILLERS = {**slot_kinds.FILLERS, **wordslots.FILLERS}
+SHARED = {"sec", "time", "day", "date"}
+ALLOWED = {
+    "told": set(), "order": {"asked", "will"}, "asked": {"asked", "will", "if", "not"}, "denied": {"not"},
+    "any": {"asked", "will", "if", "not", "said", "maybe", "price"},
+}  # fmt: skip
+
+
+@dataclass
+class Found:
+    """An act found in a clause, or the alternatives to be asked, with the rule that found it."""
+
+    rule: Rule
+    clause: Clause
+    triggers: frozenset[int]
+    marks: list[Mark]
+    acts: list[Act] = field(default_factory=list)
+    ask: list[Act] = field(default_factory=list)
+
+
+def found(clause: Clause, lexicon: Lexicon, scene: Scene) -> list[Found]:
+    """What a clause says, in the order of its words."""
+    hits = [f for rule in lexicon.rules if _fits(rule, clause) for f in _fire(rule, clause, scene, lexicon)]
+    taken: dict[int, Found] = {}
+    accepted: list[Found] = []
+    for hit in hits:
+        clash = [taken[i] for i in hit.triggers if i in taken]
+        if not clash:
+            accepted.append(hit)
+            for i in hit.triggers:
+                taken[i] = hit
+        elif clash[0].rule.weight == hit.rule.weight and _rival(clash[0], hit):
+            clash[0].ask.append(Act(hit.rule.act))
+    for hit in accepted:
+        _fill(hit, lexicon, scene)
+    return sorted((a for a in accepted if a.acts or a.ask), key=lambda a: min(a.triggers, default=0))
+
+
+def _rival(one: Found, other: Found) -> bool:
+    return one.rule.act != other.rule.act and one.triggers == other.triggers and not one.rule.ask and not other.rule.ask
+
+
+def _fits(rule: Rule, clause: Clause) -> bool:
+    keys = clause.keys
+    if any(keys.isdisjoint(part) for part in rule.has) or not keys.isdisjoint(rule.lacks):
+        return False
+    moods = clause.moods
+    if rule.mood == "asked":
+        return "asked" in moods and moods <= ALLOWED["asked"]
+    if rule.mood == "denied":
+        return "not" in moods and moods <= ALLOWED["denied"]
+    return moods <= ALLOWED[rule.mood]
+
+
+def _fire(rule: Rule, clause: Clause, scene: Scene, lexicon: Lexicon) -> list[Found]:
+    """One hit, or one for every word of the kind named by `each`."""
+    if rule.spare < 99 and strangers(clause, scene, lexicon) > rule.spare:
+        return []
+    if rule.each:
+        hits = [m for m in clause.marks if rule.each in m.keys]
+        others = _triggers([part for part in rule.has if rule.each not in part], clause)
+        return [Found(rule, clause, frozenset({m.start}) | others, clause.marks) for m in hits]
+    return [Found(rule, clause, _triggers(rule.has, clause), clause.marks)]
+
+
+def _triggers(has: tuple[frozenset[str], ...] | list[frozenset[str]], clause: Clause) -> frozenset[int]:
+    """The places of the marks that make the rule fit; sections, times and products are shared, not taken."""
+    places = set()
+    for part in has:
+        for mark in clause.marks:
+            if mark.kind in SHARED:
+                continue
+            if (mark.kind == "word" and not mark.keys.isdisjoint(part) and "shared" not in mark.keys) or f"@{mark.kind}" in part:
+                places.add(mark.start)
+    return frozenset(places)
+
+
+def strangers(clause: Clause, scene: Scene, lexicon: Lexicon) -> int:
+    """How many words of the clause are neither known nor mere filling."""
+    inside = {i for m in clause.marks for i in range(m.start, m.end)}
+    spare = [
+        t for i, t in enumerate(scene.tokens[clause.start : clause.end], clause.start)
+        if i not in inside and t.kind == "word" and t.word not in lexicon.fillers
+    ]  # fmt: skip
+    return len(spare)
+
+
+def _fill(hit: Found, lexicon: Lexicon, scene: Scene) -> None:
+    """Builds the act, or one for each group where sections and values stand in pairs."""
+    spec = lexicon.specs[hit.rule.act]
+    if hit.rule.ask:
+        for choice in hit.rule.ask:
+            chosen = lexicon.specs.get(choice["act"])
+            if chosen is not None:
+                extra = {k: v for k, v in choice.items() if k not in ("act", "assumed")}
+                hit.ask.append(_act(chosen, hit, hit.marks, scene, extra, tuple(choice.get("assumed", ()))))
+        return
+    groups = _groups(hit.marks, spec.pair) if spec.pair else [hit.marks]
+    acts = [_act(spec, hit, marks, scene, hit.rule.set, hit.rule.assumed) for marks in groups]
+    if hit.ask:  # rivals of the same weight
+        others = [_act(lexicon.specs[a.name], hit, hit.marks, scene, {}, ()) for a in hit.ask]
+        hit.ask = [*acts, *others]
+        return
+    hit.acts = [a for a in acts if a.slots or not spec.slots or not spec.pair]
+
+
+def _act(
+    spec: Spec, hit: Found, marks: list[Mark], scene: Scene, extra: dict[str, Any], assumed: tuple[str, ...]
+) -> Act:
+    values: dict[str, Any] = {}
+    own = _own(hit, marks)
+    for slot, kind in spec.slots.items():
+        if slot in extra or slot in hit.rule.drop:
+            continue
+        if kind in weather.GROUPS:
+            values.update(weather.GROUPS[kind](hit.clause, marks, scene))
+            continue
+        value = FILLERS[kind](hit.clause, own if kind in ("step", "result", "kind") else marks, scene)
+        if value is not None:
+            values[slot] = value
+    values.update({k: v for k, v in extra.items() if v != ""})
+    if "at" in values and len(str(values["at"])) == 10 and spec.slots.get("at") == "at":
+        assumed = (*assumed, "at")
+    filled = tuple(a for a in assumed if a in values)
+    return Act(spec.name, values, filled, missing(spec, values, marks))
+
+
+def missing(spec: Spec, values: dict[str, Any], marks: list[Mark]) -> tuple[str, ...]:
+    """The needs that nothing fills; a time told that can be no past time is missing too."""
+    lacks = [need.split("|")[0] for need in spec.needs if not any(n in values for n in need.split("|"))]
+    if spec.slots.get("at") == "at" and "at" not in values and any(m.kind == "time" for m in marks):
+        lacks.append("at")
+    return tuple(lacks)
+
+
+def _own(hit: Found, marks: list[Mark]) -> list[Mark]:
+    """For slots that belong to the words of the rule: its triggers first."""
+    mine = [m for m in marks if m.start in hit.triggers]
+    return mine or marks
+
+
+def _groups(marks: list[Mark], kind: str) -> list[list[Mark]]:
+    """Parts "14 en la A y 19 en el railing": each section with the values next to it."""
+    kinds = {"num": ("num", "pct"), "dim": ("dim", "area")}[kind]
+    line = [m for m in marks if m.kind == "sec" or m.kind in kinds]
+    runs: list[list[Mark]] = []
+    for mark in line:
+        side = mark.kind == "sec"
+        if runs and (runs[-1][0].kind == "sec") == side:
+            runs[-1].append(mark)
+        else:
+            runs.append([mark])
+    if len(runs) < 4 or len(runs) % 2:
+        return [marks]
+    rest = [m for m in marks if m not in line]
+    edges = [(a[0].start, b[-1].end) for a, b in zip(runs[::2], runs[1::2], strict=True)]
+    out = []
+    for a, b, (start, end) in zip(runs[::2], runs[1::2], edges, strict=True):
+        near = [m for m in rest if "surface" not in m.attrs or start - 2 <= m.start <= end + 2]
+        out.append(sorted([*a, *b, *near], key=lambda m: m.start))
+    return out

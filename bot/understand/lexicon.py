@@ -1,0 +1,205 @@
+"""Reads the words and the acts of handlers/*.toml, checks them, and compiles them once."""
+
+from __future__ import annotations
+
+import tomllib
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from bot.errors import Misconfigured
+from bot.understand import inflect, numbers, quantities, sections, times
+from bot.understand.spelling import Speller
+from bot.understand.tidy import plain
+
+COMMON = Path(__file__).parent
+LANGUAGES = ("en", "es")
+FORMS = ("verb", "noun", "word", "did", "do", "ing")
+ACT_KEYS = {"slots", "needs", "carry", "pair", "rules", "words", "heard", "unheard", "say", "help"}
+RULE_KEYS = {"has", "lacks", "mood", "set", "ask", "each", "weight", "assumed", "spare", "take", "drop"}
+MOODS = ("told", "order", "asked", "any", "denied")
+PARTICLES = ("on", "off", "down", "up", "out", "away", "over", "in")
+
+
+@dataclass(frozen=True)
+class Phrase:
+    """One way to say a word of the lexicon."""
+
+    words: tuple[str, ...]
+    name: str
+    form: str
+    language: str
+    keys: frozenset[str]
+    attrs: dict[str, str]
+    gap: bool  # the last word may stand a few words later ("hosed B down")
+
+
+@dataclass(frozen=True)
+class Rule:
+    """What a clause must have, and must lack, to say an act."""
+
+    act: str
+    has: tuple[frozenset[str], ...]
+    lacks: frozenset[str]
+    mood: str
+    set: dict[str, Any]
+    ask: tuple[dict[str, Any], ...]
+    each: str
+    weight: float
+    assumed: tuple[str, ...]
+    spare: int
+    drop: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Spec:
+    """What an act takes (`slots`: name to kind) and needs."""
+
+    name: str
+    slots: dict[str, str]
+    needs: tuple[str, ...]
+    carry: bool
+    pair: str
+
+
+@dataclass
+class Lexicon:
+    """All words, rules and examples."""
+
+    phrases: dict[str, list[Phrase]] = field(default_factory=dict)
+    rules: list[Rule] = field(default_factory=list)
+    specs: dict[str, Spec] = field(default_factory=dict)
+    fillers: frozenset[str] = frozenset()
+    spanish: frozenset[str] = frozenset()
+    english: frozenset[str] = frozenset()
+    heard: list[dict[str, Any]] = field(default_factory=list)
+    unheard: list[dict[str, Any]] = field(default_factory=list)
+    speller: Speller = field(default_factory=lambda: Speller((), ()))
+
+
+def load(folder: Path) -> Lexicon:
+    """The compiled lexicon of handlers/*.toml (not *.say.toml); Misconfigured names what is wrong in which file."""
+    lexicon, words = Lexicon(), {}
+    files = sorted(COMMON.glob("*.toml")) + sorted(f for f in folder.glob("*.toml") if not f.name.endswith(".say.toml"))
+    for path in files:
+        try:
+            tables = tomllib.loads(path.read_text(encoding="utf-8"))
+        except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+            raise _wrong(path.name, str(error)) from error
+        for name, table in tables.pop("words", {}).items():
+            _add_word(lexicon, words, path.name, name, table)
+        for name, table in tables.items():
+            _add_act(lexicon, words, path.name, name, table)
+    lists = _plain_words()
+    lexicon.fillers = frozenset(lists["fillers"])
+    lexicon.english, lexicon.spanish = _hints(lexicon, lists)
+    lexicon.rules.sort(key=lambda rule: -rule.weight)
+    lexicon.speller = Speller(_vocabulary(lexicon), [w for group in lists.values() for w in group])
+    for phrases in lexicon.phrases.values():
+        phrases.sort(key=lambda phrase: -len(phrase.words))
+    return lexicon
+
+
+def _wrong(file: str, problem: str) -> Misconfigured:
+    return Misconfigured("lexicon", file=file, problem=problem)
+
+
+def _add_act(lexicon: Lexicon, words: dict[str, str], file: str, name: str, table: dict[str, Any]) -> None:
+    if unknown := set(table) - ACT_KEYS:
+        raise _wrong(file, f"[{name}] has unknown keys {sorted(unknown)}")
+    if name in lexicon.specs:
+        raise _wrong(file, f"act {name} is declared twice")
+    slots = dict(s.partition(":")[::2] for s in table.get("slots", []))
+    lexicon.specs[name] = Spec(
+        name, {k: v or k for k, v in slots.items()}, tuple(table.get("needs", [])), table.get("carry", False),
+        table.get("pair", ""),
+    )  # fmt: skip
+    if "words" in table:
+        _add_word(lexicon, words, file, name, table["words"])
+    default = [{"has": [f"{name}"]}] if "words" in table else []
+    for rule in table.get("rules", default):
+        lexicon.rules.append(_rule(file, name, rule))
+    lexicon.heard += table.get("heard", [])
+    lexicon.unheard += table.get("unheard", [])
+
+
+def _rule(file: str, act: str, table: dict[str, Any]) -> Rule:
+    if unknown := set(table) - RULE_KEYS:
+        raise _wrong(file, f"a rule of {act} has unknown keys {sorted(unknown)}")
+    mood = table.get("mood", "told")
+    if mood not in MOODS or not table.get("has"):
+        raise _wrong(file, f"a rule of {act} needs `has`, and a mood of {MOODS}")
+    has = tuple(frozenset(part.split("|")) for part in table["has"])
+    weight = sum(1 if h[0] == "@" else 3 if ":" in h or "=" in h else 2 for h in table["has"])
+    return Rule(
+        act, has, frozenset(table.get("lacks", [])), mood, dict(table.get("set", {})), tuple(table.get("ask", [])),
+        table.get("each", ""), table.get("weight", weight), tuple(table.get("assumed", [])), table.get("spare", 99),
+        tuple(table.get("drop", [])),
+    )  # fmt: skip
+
+
+def _add_word(lexicon: Lexicon, words: dict[str, str], file: str, name: str, table: dict[str, Any]) -> None:
+    if name in words:
+        raise _wrong(file, f"word {name} is declared in {words[name]} too")
+    words[name] = file
+    attrs = {k: v for k, v in table.items() if k not in LANGUAGES}
+    for language in LANGUAGES:
+        for kind, entries in table.get(language, {}).items():
+            if kind not in FORMS:
+                raise _wrong(file, f"word {name} has an unknown form {kind}")
+            for text, form in _forms(kind, entries, language):
+                _add_phrase(lexicon, name, text, form, language, attrs)
+
+
+def _forms(kind: str, entries: list[str], language: str) -> Iterator[tuple[str, str]]:
+    for entry in entries:
+        if kind == "verb":
+            yield from inflect.english(entry) if language == "en" else inflect.spanish(entry)
+        else:
+            yield entry, kind
+
+
+def _add_phrase(lexicon: Lexicon, name: str, text: str, form: str, language: str, attrs: dict[str, str]) -> None:
+    words = tuple(plain(text).replace("'", "").split())
+    form_key = "did" if form == "e" else form
+    keys = {name, f"{name}:{form_key}", f"{name}:{form}"}
+    for k, v in attrs.items():
+        keys |= {k, f"{k}={v}", f"{k}:{form_key}", f"{k}={v}:{form_key}", f"{k}={v}:{form}", f"{k}:{form}"}
+    if form in ("do", "did", "ing", "e", "o") or "result" in attrs or "predicate" in attrs:
+        keys.add("predicate")
+    gap = language == "en" and form in ("do", "did", "ing") and len(words) == 2 and words[1] in PARTICLES
+    phrase = Phrase(words, name, form, language, frozenset(keys), attrs, gap)
+    twins = lexicon.phrases.setdefault(words[0], [])
+    if not any(p.words == words and p.name == name and p.form == form for p in twins):
+        twins.append(phrase)
+
+
+def _plain_words() -> dict[str, list[str]]:
+    """The ordinary words of plain_words.txt, by group."""
+    groups: dict[str, list[str]] = defaultdict(list)
+    group = ""
+    for line in (COMMON / "plain_words.txt").read_text(encoding="utf-8").splitlines():
+        if line.startswith("#"):
+            group = line[1:].strip()
+        else:
+            groups[group] += line.split()
+    return groups
+
+
+def _hints(lexicon: Lexicon, lists: dict[str, list[str]]) -> tuple[frozenset[str], frozenset[str]]:
+    """The words that hint at one language only."""
+    found: dict[str, set[str]] = {"en": set(lists["english"]), "es": set(lists["spanish"])}
+    for phrases in lexicon.phrases.values():
+        for phrase in phrases:
+            found[phrase.language].update(phrase.words)
+    both = found["en"] & found["es"]
+    return frozenset(found["en"] - both), frozenset(found["es"] - both)
+
+
+def _vocabulary(lexicon: Lexicon) -> set[str]:
+    """Every word that a slip may be mended to."""
+    words = {w for phrases in lexicon.phrases.values() for p in phrases for w in p.words}
+    words |= set(quantities.UNITS) | set(numbers.WORDS) | set(times.WEEKDAYS) | set(times.DAYS) | set(sections.NOUNS)
+    return words | sections.SECTION | {"ago", "hace", "half", "quarter", "minutes", "atras"}

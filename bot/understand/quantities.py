@@ -1,0 +1,204 @@
+"""Finds typed quantities: volumes, weights, lengths, sizes, temperatures, rates, money, minutes."""
+
+from __future__ import annotations
+
+from bot.understand.marks import Mark, Token, overlaps
+
+UNIT_WORDS = {
+    "gal": "gal gals gallon gallons galon galones gallones gl gln glns gls galoncito galoncitos",
+    "qt": "qt qts quart quarts cuarto cuartos", "pt": "pt pts pint pints pinta pintas",
+    "cup": "cup cups taza tazas", "L": "l liter liters litre litres litro litros lt lts", "mL": "ml mls mililitros",
+    "bucket": "bucket buckets cubeta cubetas balde baldes cubo cubos pail pails tobo tobos",
+    "oz": "oz ozs ounce ounces onza onzas", "lb": "lb lbs pound pounds libra libras",
+    "g": "g gr gram grams gramo gramos", "kg": "kg kgs kilo kilos kilogramos",
+    "ft": "ft feet foot pie pies", "in": "in inch inches pulgada pulgadas pulg", "m": "m meter meters metre metres metro metros",
+    "cm": "cm centimetros", "min": "min mins minute minutes minuto minutos minutitos minutito",
+    "s": "sec secs second seconds segundo segundos seg segs s", "h": "hr hrs hour hours hora horas h",
+    "mph": "mph", "km/h": "kph kmh", "deg": "deg degs degree degrees grado grados", "F": "f fahrenheit farenheit",
+    "C": "c celsius centigrade centigrados", "pct": "percent pct porciento", "money": "bucks dollars dollar pesos euros quid dolares",
+    "gal/min": "gpm", "ft2": "sqft sf ft2", "m2": "m2 sqm",
+}  # fmt: skip
+UNITS = {word: unit for unit, words in UNIT_WORDS.items() for word in words.split()}
+KINDS = {
+    "gal": "vol", "qt": "vol", "pt": "vol", "cup": "vol", "L": "vol", "mL": "vol", "bucket": "vol", "floz": "vol",
+    "oz": "mass", "lb": "mass", "g": "mass", "kg": "mass", "ft": "len", "in": "len", "m": "len", "cm": "len",
+    "min": "dur", "s": "dur", "h": "dur", "mph": "speed", "km/h": "speed", "deg": "temp", "F": "temp", "C": "temp",
+    "pct": "pct", "money": "money", "gal/min": "rate", "ft2": "area", "m2": "area",
+}  # fmt: skip
+PER = ("a", "per", "por", "an", "each", "el", "al", "la", "/", "x", "every", "cada", "to")
+SECONDS = {"s": 1, "min": 60, "h": 3600}
+
+
+def is_unit(word: str) -> bool:
+    """Whether a word is a unit when a number stands before it."""
+    return word in UNITS
+
+
+def find(tokens: list[Token], taken: list[bool]) -> list[Mark]:
+    """All typed quantities; bare numbers are left for others."""
+    marks: list[Mark] = []
+    at = 0
+    while at < len(tokens):
+        mark = _at(tokens, at) if not taken[at] else None
+        if mark and not overlaps(taken, mark.start, mark.end):
+            marks.append(mark)
+            taken[mark.start : mark.end] = [True] * (mark.end - mark.start)
+            at = mark.end
+        else:
+            at += 1
+    return _joined(marks, tokens)
+
+
+def _word(tokens: list[Token], at: int) -> str:
+    return tokens[at].word if 0 <= at < len(tokens) and tokens[at].kind in ("word", "sign") else ""
+
+
+def _at(tokens: list[Token], at: int) -> Mark | None:
+    token = tokens[at]
+    if token.kind == "sign" and token.word in "$€£" and at + 1 < len(tokens) and tokens[at + 1].kind == "num":
+        return Mark("money", tokens[at + 1].value, at, at + 2)
+    if token.kind == "word" and token.word in UNITS and _more(tokens, at + 1) and at and not _num(tokens, at - 1):
+        unit = UNITS[token.word]  # "gallon and a half" with no number before it
+        if KINDS[unit] in ("vol", "mass"):
+            return Mark(KINDS[unit], (1 + _more(tokens, at + 1), unit), at, at + _more_len(tokens, at + 1) + 1)
+    if token.kind != "num" or token.value is None:
+        return None
+    unit, end = _unit(tokens, at + 1)
+    if not unit:
+        return None
+    value = token.value
+    if KINDS[unit] in ("vol", "mass", "dur") and _more(tokens, end):
+        value, end = value + _more(tokens, end), end + _more_len(tokens, end)
+    if KINDS[unit] == "vol" and end < len(tokens) and (packs := _packs(tokens, value, unit, at, end)):
+        return packs
+    return _compound(tokens, Mark(KINDS[unit], (value, unit), at, end))
+
+
+def _num(tokens: list[Token], at: int) -> bool:
+    return 0 <= at < len(tokens) and tokens[at].kind == "num"
+
+
+def _unit(tokens: list[Token], at: int) -> tuple[str, int]:
+    """The unit that begins here and the index behind it."""
+    word, after = _word(tokens, at), _word(tokens, at + 1)
+    if word == "-" and after in UNITS:  # 5-gal
+        word, after, at = after, _word(tokens, at + 2), at + 1
+    if (word in ("fl", "fluid") and after in ("oz", "ounces", "ounce")) or word == "floz":
+        return "floz", at + (1 if word == "floz" else 2)
+    if (word in ("square", "sq") and UNITS.get(after) in ("ft", "m")) or after in ("cuadrados", "cuadrado"):
+        unit = UNITS.get(after if word in ("square", "sq") else word)
+        return ("m2" if unit == "m" else "ft2", at + 2) if unit in ("ft", "m") else ("", at)
+    if word in ("miles", "millas", "mi", "mile") and after in ("an", "per", "por", "a", "/", "la"):
+        return "mph", at + 3
+    if word in ("km", "kilometros") and after in ("/", "por", "per", "an", "la"):
+        return "km/h", at + 3
+    if word == "por" and after == "ciento":
+        return "pct", at + 2
+    if word == "%":
+        return "pct", at + 1
+    if word in ("°", "º"):
+        return (UNITS[after], at + 2) if UNITS.get(after) in ("F", "C") else ("deg", at + 1)
+    if word == "'" or word in ("’", "′", "´"):
+        return "ft", at + 1
+    if word in ('"', "”", "″", "“"):
+        return "in", at + 1
+    return _plain_unit(tokens, at, word, after)
+
+
+def _plain_unit(tokens: list[Token], at: int, word: str, after: str) -> tuple[str, int]:
+    unit = UNITS.get(word, "")
+    if unit == "deg":
+        return (UNITS[after], at + 2) if UNITS.get(after) in ("F", "C") else (unit, at + 1)
+    if unit in ("F", "C") and len(word) == 1:
+        return (unit, at + 1) if _is_degree(tokens, at, unit) else ("", at)
+    if word == "in" and not _inch(tokens, at):
+        return "", at
+    if word in ("s", "h", "g", "m", "l") and not (tokens[at].glued or tokens[at - 1].end + 1 == tokens[at].start):
+        return "", at
+    return unit, at + 1 if unit else at
+
+
+def _is_degree(tokens: list[Token], at: int, unit: str) -> bool:
+    """ "26 C" is warm weather; "14 C 15" is a reading and a section."""
+    value, glued = tokens[at - 1].value or 0, tokens[at].glued
+    low, high = (30, 170) if unit == "F" else (-5, 70)
+    if not low <= value <= high:
+        return False
+    before, after = tokens[at - 2] if at > 1 else None, tokens[at + 1] if at + 1 < len(tokens) else None
+    listed = before is not None and (before.kind == "num" or (len(before.word) == 1 and before.raw.isupper()))
+    return glued or not (listed or (after is not None and after.kind == "num"))
+
+
+def _inch(tokens: list[Token], at: int) -> bool:
+    """ "36 in" is a length unless a place follows ("14 in the skirt")."""
+    after = tokens[at + 1] if at + 1 < len(tokens) else None
+    if after is None or after.kind == "num" or tokens[at].glued:
+        return True
+    return after.kind == "sign" or after.word in (
+        "high", "tall", "wide", "long", "deep", "by", "x", "de", "and", "y", "por", "alto", "apart",
+    )  # fmt: skip
+
+
+def _more(tokens: list[Token], at: int) -> float:
+    """What "and a half" or "y medio" behind a unit adds."""
+    first, second, third = (_word(tokens, at + n) for n in range(3))
+    if first == "and" and second == "a" and third in ("half", "quarter"):
+        return 0.5 if third == "half" else 0.25
+    if first == "y" and second in ("medio", "media", "cuarto") and third not in ("hora", "galon", "balde"):
+        return 0.25 if second == "cuarto" else 0.5
+    return 0.0
+
+
+def _more_len(tokens: list[Token], at: int) -> int:
+    return 3 if _word(tokens, at) == "and" else 2
+
+
+def _packs(tokens: list[Token], value: float, unit: str, at: int, end: int) -> Mark | None:
+    """ "two 5 gal buckets" is ten gallons; "5 gal bucket" is five."""
+    word = _word(tokens, end)
+    if unit == "bucket" and word in ("of", "de") and _num(tokens, end + 1):
+        inner, stop = _unit(tokens, end + 2)
+        if KINDS.get(inner) == "vol" and inner != "bucket":
+            return Mark("vol", (value * (tokens[end + 1].value or 0), inner), at, stop)
+    if unit == "bucket" or UNITS.get(word) != "bucket":
+        return None
+    count = tokens[at - 1] if at and tokens[at - 1].kind == "num" else None
+    start = at - 1 if count is not None else at
+    times = count.value if count is not None and count.value else 1
+    return Mark("vol", (value * times, unit), start, end + 1)
+
+
+def _compound(tokens: list[Token], mark: Mark) -> Mark:
+    """A rate or coverage where "per" and a second unit follow."""
+    value, unit = mark.value
+    per, second = _word(tokens, mark.end), UNITS.get(_word(tokens, mark.end + 1), "")
+    end = mark.end + 2
+    if per in ("por", "per") and _word(tokens, mark.end + 1) in ("cada", "every", "each"):
+        second, end = UNITS.get(_word(tokens, mark.end + 2), ""), end + 1
+    if per not in PER or not second:
+        return mark
+    if unit in ("gal", "L") and second == "min":
+        return Mark("rate", (value, f"{unit}/min"), mark.start, end)
+    if unit in ("ft2", "ft") and second == "gal":
+        return Mark("cover", (value, "ft2/gal"), mark.start, end)
+    if mark.kind == "mass" and KINDS[second] == "vol":
+        return Mark("ratio", ((value, unit), (1, second)), mark.start, end)
+    return mark
+
+
+def _joined(marks: list[Mark], tokens: list[Token]) -> list[Mark]:
+    """ "one minute and twenty seconds" is one duration; "12 ft 6 in" one length."""
+    out: list[Mark] = []
+    for mark in marks:
+        last = out[-1] if out else None
+        near = last is not None and mark.start - last.end <= (1 if last.kind == "dur" else 0)
+        if last is None or not near or last.kind != mark.kind or mark.kind != "dur":
+            out.append(mark)
+            continue
+        bridge = all(t.word in ("and", "y", "con", "with") for t in tokens[last.end : mark.start])
+        if bridge and SECONDS[mark.value[1]] < SECONDS[last.value[1]]:
+            total = sum(m.value[0] * SECONDS[m.value[1]] for m in (last, mark))
+            out[-1] = Mark("dur", (total, "s"), last.start, mark.end)
+        else:
+            out.append(mark)
+    return out

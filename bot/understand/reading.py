@@ -1,0 +1,250 @@
+"""Understands a message: pure, no store, no clock; every string gives a Reading."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from typing import Any
+
+from bot.acts import Act
+from bot.understand import clauses as parts
+from bot.understand import numbers, quantities, sections, sizes, times
+from bot.understand.alarm import alarm
+from bot.understand.clauses import Clause
+from bot.understand.frames import Found, found
+from bot.understand.lexicon import Lexicon, Phrase
+from bot.understand.marks import Mark, Token
+from bot.understand.slots import Scene
+from bot.understand.tidy import cut
+
+LONGEST = 2000  # letters read of one message; a longer one is read so far
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What a message says: acts in order, or the alternatives to `ask`; `chatter` where neither."""
+
+    language: str
+    acts: tuple[Act, ...] = ()
+    ask: tuple[Act, ...] = ()
+
+    @property
+    def chatter(self) -> bool:
+        """Whether the message is not for the bot."""
+        return not self.acts and not self.ask
+
+    def to_json(self, text: str) -> dict[str, Any]:
+        """The JSON object of the language contract."""
+        out: dict[str, Any] = {"text": text, "language": self.language, "acts": [a.to_json() for a in self.acts]}
+        if self.ask:
+            out["ask"] = [a.to_json() for a in self.ask]
+        return out
+
+
+def understand(
+    text: str, lexicon: Lexicon, now: datetime, *, metric: bool = False, products: tuple[str, ...] = (),
+    known_sections: tuple[str, ...] = (),
+) -> Reading:  # fmt: skip
+    """The acts that a message holds, at `now` (local, aware)."""
+    tokens, marks = marked(text[:LONGEST], lexicon, now.date(), products, known_sections)
+    scene = Scene(text[:LONGEST], tokens, now, metric)
+    language = _language(tokens, lexicon)
+    kind = alarm(text)
+    said = parts.part(tokens, marks)
+    parts.moods(tokens, said, lexicon)
+    hits = [f for clause in said for f in found(clause, lexicon, scene)]
+    if any("leads" in m.keys for m in marks):
+        hits = _led(hits)
+    acts, ask = _settled(hits, lexicon)
+    if kind:
+        kept = [a for a in acts if a.name not in ("incident", "help", "check", "status", "note")]
+        return Reading(language, (Act("incident", {"kind": kind}), *kept))
+    return Reading(language, tuple(acts), tuple(ask))
+
+
+def _led(hits: list[Found]) -> list[Found]:
+    """A note keeps its words to itself: what stands behind its lead is not read as acts."""
+    lead = next((h for h in hits if "text" in {k for a in h.acts for k in a.slots}), None)
+    if lead is None:
+        return hits
+    start = min(lead.triggers, default=0)
+    return [h for h in hits if h is lead or min(h.triggers, default=0) < start]
+
+
+def marked(
+    text: str, lexicon: Lexicon, today: date, products: tuple[str, ...] = (), known: tuple[str, ...] = ()
+) -> tuple[list[Token], list[Mark]]:
+    """The tokens of a text and everything typed or known found in them."""
+    tokens = lexicon.speller.apply(_spoken_signs(cut(text)))
+    tokens = numbers.merge(tokens, quantities.is_unit)
+    taken = [False] * len(tokens)
+    marks = sizes.find(tokens, taken)
+    marks += quantities.find(tokens, taken)
+    marks += times.find(tokens, taken, marks, today)
+    marks += _own_products(tokens, taken, products)
+    places = sections.find(tokens, list(taken), known)
+    marks += _phrases(tokens, taken, lexicon, places)
+    for place in places:
+        if not any(taken[place.start : place.end]):
+            taken[place.start : place.end] = [True] * (place.end - place.start)
+            marks.append(place)
+    for i, token in enumerate(tokens):
+        if token.kind == "num" and not taken[i]:
+            marks.append(Mark("num", token.value, i, i + 1))
+    marks.sort(key=lambda m: m.start)
+    marks = parts.corrected(tokens, marks)
+    return tokens, _unlisted(marks)
+
+
+def _spoken_signs(tokens: list[Token]) -> list[Token]:
+    """Dictated signs: "period", "comma", "question mark"."""
+    for i, token in enumerate(tokens):
+        if token.word in ("period", "comma") or (token.word in ("punto", "coma") and i == len(tokens) - 1):
+            token.kind, token.word = "sign", "." if token.word in ("period", "punto") else ","
+        elif token.word == "mark" and i and tokens[i - 1].word == "question":
+            token.kind, token.word = "sign", "?"
+    return tokens
+
+
+def _own_products(tokens: list[Token], taken: list[bool], products: tuple[str, ...]) -> list[Mark]:
+    """The shop's own products by name."""
+    out: list[Mark] = []
+    for name in products:
+        words = name.lower().split()
+        for at in range(len(tokens) - len(words) + 1):
+            end = at + len(words)
+            if [t.word for t in tokens[at:end]] == words and not any(taken[at:end]):
+                keys = frozenset(("product", f"product={name}", "shared", "own"))
+                out.append(Mark("word", "product", at, end, "noun", keys, {"product": name}))
+                taken[at:end] = [True] * len(words)
+    return out
+
+
+def _phrases(tokens: list[Token], taken: list[bool], lexicon: Lexicon, places: list[Mark]) -> list[Mark]:
+    """The words of the lexicon, the longest first; all meanings of the same words are kept in one mark.
+
+    A section keeps its words unless a phrase of more words holds them ("next step").
+    """
+    out: list[Mark] = []
+    held = {i: m.end - m.start for m in places for i in range(m.start, m.end)}
+    at = 0
+    while at < len(tokens):
+        if taken[at] or tokens[at].kind not in ("word", "sign", "place"):
+            at += 1
+            continue
+        fits: list[Phrase] = []
+        length = 0
+        for phrase in lexicon.phrases.get(tokens[at].word, ()):
+            if len(phrase.words) < length:
+                break
+            if _stands(phrase, tokens, taken, at, held):
+                fits.append(phrase)
+                length = len(phrase.words)
+        if fits:
+            mark = _mark(fits, tokens, at, length)
+            out.append(mark)
+            taken[at : mark.end] = [True] * (mark.end - at)
+            at = mark.end
+        else:
+            loose = _loose(lexicon, tokens, taken, at)
+            out += [loose] if loose else []
+            at += 1
+    return out
+
+
+def _stands(phrase: Phrase, tokens: list[Token], taken: list[bool], at: int, held: dict[int, int]) -> bool:
+    size = len(phrase.words)
+    if at + size > len(tokens) or any(held.get(i, 0) >= size for i in range(at, at + size)):
+        return False
+    return all(tokens[at + i].word == w and not taken[at + i] for i, w in enumerate(phrase.words))
+
+
+def _loose(lexicon: Lexicon, tokens: list[Token], taken: list[bool], at: int) -> Mark | None:
+    """A verb whose particle stands a few words later ("hosed B down")."""
+    for phrase in lexicon.phrases.get(tokens[at].word, ()):
+        if phrase.gap:
+            for behind in range(at + 2, min(at + 6, len(tokens))):
+                if tokens[behind].kind == "sign" or taken[behind]:
+                    break
+                if tokens[behind].word == phrase.words[1]:
+                    taken[at] = taken[behind] = True
+                    return _mark([phrase], tokens, at, 1)
+    return None
+
+
+def _mark(fits: list[Phrase], tokens: list[Token], at: int, length: int) -> Mark:
+    keys = frozenset().union(*(p.keys for p in fits))
+    attrs = {k: v for p in reversed(fits) for k, v in p.attrs.items()}
+    form = _form(fits, tokens, at)
+    if any(p.form in ("e", "o") for p in fits) and form == "did":
+        keys |= {k.rpartition(":")[0] + ":did" for k in keys if ":" in k}
+    return Mark("word", fits[0].name, at, at + length, form, keys, attrs)
+
+
+def _form(fits: list[Phrase], tokens: list[Token], at: int) -> str:
+    """The form of a word; a Spanish ending without its accent is read by the word before it."""
+    forms = {p.form for p in fits}
+    raw, last = tokens[at].raw, tokens[at - 1].word if at else ""
+    if ("e" in forms and raw[-1:] in "éÉ") or ("o" in forms and raw[-1:] in "óÓ"):
+        return "did"
+    if "o" in forms and last in ("ya", "se", "le", "les", "la", "lo"):
+        return "did"
+    if "e" in forms and last == "ya":
+        return "did"
+    return next((f for f in ("did", "ing", "do", "e", "o", "noun", "word") if f in forms), "word")
+
+
+def _unlisted(marks: list[Mark]) -> list[Mark]:
+    """ "oil going on A, B read 13": the last of the list begins the next statement."""
+    out: list[Mark] = []
+    for i, mark in enumerate(marks):
+        after = marks[i + 1] if i + 1 < len(marks) else None
+        said = any(parts.is_predicate(m) for m in marks[:i])
+        if mark.kind == "sec" and "comma" in mark.attrs and after is not None and after.start == mark.end and said:
+            if parts.is_predicate(after) and after.form in ("did", "e", "do", "word"):
+                out += sections.parted(mark)
+                continue
+        out.append(mark)
+    return out
+
+
+def _language(tokens: list[Token], lexicon: Lexicon) -> str:
+    """A hint: the language with more of its own words."""
+    words = [t.word for t in tokens if t.kind == "word" and len(t.word) > 1]
+    spanish = sum(w in lexicon.spanish for w in words)
+    return "es" if spanish > sum(w in lexicon.english for w in words) else "en"
+
+
+def _settled(hits: list[Found], lexicon: Lexicon) -> tuple[list[Act], list[Act]]:
+    """The acts in order, with sections carried from clause to clause; then what must be asked."""
+    acts: list[Act] = []
+    ask: list[Act] = []
+    for i, hit in enumerate(hits):
+        ask += hit.ask
+        for act in hit.acts:
+            spec = lexicon.specs[act.name]
+            if spec.carry and "sections" in spec.slots and not act.sections:
+                act = _carried(act, hit, hits, i, lexicon)
+            if act not in acts:
+                acts.append(act)
+    return acts, ([] if len(ask) < 1 else ask)
+
+
+def _carried(act: Act, hit: Found, hits: list[Found], i: int, lexicon: Lexicon) -> Act:
+    """The act with the sections of the statement before it, or of the one joined behind it."""
+    for other in reversed(hits[:i]):
+        if not lexicon.specs[other.rule.act].carry:
+            continue
+        names = next((a.sections for a in reversed(other.acts) if a.sections), None)
+        if names:
+            return _with_sections(act, names)
+    for other in hits[i + 1 :]:
+        near = other.clause.sentence == hit.clause.sentence and other.clause.joined in ("and", "y", ",", "n", "&")
+        if near and lexicon.specs[other.rule.act].carry and other.acts and other.acts[0].sections:
+            return _with_sections(act, other.acts[0].sections)
+    return act
+
+
+def _with_sections(act: Act, names: tuple[str, ...]) -> Act:
+    slots = {"sections": list(names), **act.slots}
+    return replace(act, slots=slots, missing=tuple(m for m in act.missing if m != "sections"))

@@ -1,0 +1,87 @@
+"""Finds sizes: "12x16", "14'3 x 11'6", "twelve foot six by ten foot", "22 ft por 36 in de alto"."""
+
+from __future__ import annotations
+
+from bot.understand.marks import Mark, Token, overlaps
+from bot.understand.quantities import UNITS, is_unit
+
+BY = ("x", "by", "por", "*", "×", "times")
+FEET_SIGNS, INCH_SIGNS = ("'", "’", "′", "´", "`"), ('"', "”", "″", "“")
+LONG = ("long", "length", "largo", "wide", "width", "ancho", "high", "tall", "height", "alto", "altura", "deep", "run")
+AXIS = {
+    "long": "length", "length": "length", "largo": "length", "run": "length", "wide": "width", "width": "width",
+    "ancho": "width", "deep": "width", "high": "height", "tall": "height", "height": "height", "alto": "height",
+    "altura": "height",
+}  # fmt: skip
+
+
+def find(tokens: list[Token], taken: list[bool]) -> list[Mark]:
+    """Marks of kind `dim`: value is a list of (axis or None, value, unit or None)."""
+    marks: list[Mark] = []
+    at = 0
+    while at < len(tokens):
+        mark = _size(tokens, at) if tokens[at].kind == "num" and not taken[at] else None
+        if mark and not overlaps(taken, mark.start, mark.end):
+            marks.append(mark)
+            taken[mark.start : mark.end] = [True] * (mark.end - mark.start)
+            at = mark.end
+        else:
+            at += 1
+    return marks
+
+
+def _size(tokens: list[Token], at: int) -> Mark | None:
+    """Two or three lengths joined by a word like "by", or one length with its axis named."""
+    sides = [_length(tokens, at)]
+    end = sides[0][3]
+    while end < len(tokens) - 1 and tokens[end].word in BY and tokens[end + 1].kind == "num":
+        if tokens[end].word == "por" and is_unit(_word(tokens, end + 1)):
+            break
+        sides.append(_length(tokens, end + 1))
+        end = sides[-1][3]
+    named = any(side[0] for side in sides)
+    if len(sides) < 2 and not (named and sides[0][2]):
+        return None
+    units = [side[2] for side in sides]
+    if len(sides) > 1 and not all(u in ("ft", "in", "m", "cm", None) for u in units):
+        return None
+    shared = next((u for u in reversed(units) if u), None)
+    filled = [(axis, value, unit or shared) for axis, value, unit, _ in sides]
+    return Mark("dim", filled, at, end)
+
+
+def _word(tokens: list[Token], at: int) -> str:
+    return tokens[at].word if 0 <= at < len(tokens) and tokens[at].kind in ("word", "sign") else ""
+
+
+def _length(tokens: list[Token], at: int) -> tuple[str | None, float, str | None, int]:
+    """(axis, value, unit, index behind) of the length that begins at a number."""
+    value, unit, end = tokens[at].value or 0.0, None, at + 1
+    word = _word(tokens, end)
+    if word in FEET_SIGNS or (UNITS.get(word) == "ft"):
+        unit, end = "ft", end + 1
+        value, end = _inches(tokens, value, end)
+    elif word in INCH_SIGNS or UNITS.get(word) in ("in", "m", "cm"):
+        unit, end = ("in" if word in INCH_SIGNS else UNITS[word]), end + 1
+    axis, end = _axis(tokens, end)
+    return axis, value, unit, end
+
+
+def _inches(tokens: list[Token], feet: float, end: int) -> tuple[float, int]:
+    """Adds the inches that follow feet ("14'3", "12 ft 6", "12 foot 6 inches")."""
+    skip = 1 if _word(tokens, end) in ("and", "y", "con") else 0
+    if end + skip >= len(tokens) or tokens[end + skip].kind != "num":
+        return feet, end
+    inches, after = tokens[end + skip].value or 0.0, _word(tokens, end + skip + 1)
+    told = after in INCH_SIGNS or UNITS.get(after) == "in"
+    bare = not is_unit(after) and (not skip) and after not in ("%", *FEET_SIGNS)
+    if inches < 12 and (told or bare):
+        return feet + inches / 12, end + skip + (2 if told else 1)
+    return feet, end
+
+
+def _axis(tokens: list[Token], end: int) -> tuple[str | None, int]:
+    """The axis named behind a length: "wide", "de largo", "in length"."""
+    skip = 1 if _word(tokens, end) in ("de", "in") and _word(tokens, end + 1) in AXIS else 0
+    word = _word(tokens, end + skip)
+    return (AXIS[word], end + skip + 1) if word in AXIS else (None, end)

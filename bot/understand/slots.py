@@ -1,0 +1,199 @@
+"""Fills the slots of an act from the marks of its clause; a slot that is not told stays out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from bot.understand import times
+from bot.understand.clauses import Clause
+from bot.understand.marks import Mark, Token
+
+LIQUID = ("gel", "oil")
+SURFACE_NEAR = 5
+
+
+@dataclass(frozen=True)
+class Scene:
+    """What every slot may look at: the message, its tokens, the time now, the shop's habits."""
+
+    text: str
+    tokens: list[Token]
+    now: datetime
+    metric: bool = False
+
+
+Filler = Callable[[Clause, list[Mark], Scene], Any]
+
+
+def number(value: float) -> float | int:
+    """A whole number without its point; others to three places."""
+    return int(value) if value == int(value) else round(value, 3)
+
+
+def measure(pair: tuple[float, str]) -> dict[str, Any]:
+    """The JSON value of a quantity."""
+    return {"value": number(pair[0]), "unit": pair[1]}
+
+
+def _first(marks: list[Mark], kind: str) -> Mark | None:
+    return next((m for m in marks if m.kind == kind), None)
+
+
+def _attr(name: str) -> Filler:
+    def fill(clause: Clause, marks: list[Mark], scene: Scene) -> Any:
+        found = [m.attrs[name] for m in marks if name in m.attrs]
+        return found[0] if found else None
+
+    return fill
+
+
+def _quantity(kind: str) -> Filler:
+    def fill(clause: Clause, marks: list[Mark], scene: Scene) -> Any:
+        mark = _first(marks, kind)
+        return measure(mark.value) if mark else None
+
+    return fill
+
+
+def sections(clause: Clause, marks: list[Mark], scene: Scene) -> list[str] | None:
+    """Every section named, in order, once."""
+    names = [name for m in marks if m.kind == "sec" for name in m.value]
+    return list(dict.fromkeys(names)) or None
+
+
+def product(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
+    """The first product named; none where two different ones are."""
+    found = list(dict.fromkeys(m.attrs["product"] for m in marks if "product" in m.attrs))
+    return found[0] if len(found) == 1 else None
+
+
+def volume(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any] | None:
+    """A volume; ounces of a liquid count as fluid ounces."""
+    mark = _first(marks, "vol")
+    if mark:
+        return measure(mark.value)
+    mass = _first(marks, "mass")
+    if mass and mass.value[1] == "oz" and product(clause, marks, scene) in LIQUID:
+        return measure((mass.value[0], "floz"))
+    return None
+
+
+def mass(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any] | None:
+    """A weight, unless it is ounces of a liquid."""
+    mark = _first(marks, "mass")
+    if mark is None or (mark.value[1] == "oz" and product(clause, marks, scene) in LIQUID):
+        return None
+    return measure(mark.value)
+
+
+def strength(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any] | None:
+    """A word (light, medium, strong) or a weight per volume."""
+    ratio = _first(marks, "ratio")
+    if ratio:
+        weight, per = ratio.value
+        return {"mass": measure(weight), "per": measure(per)}
+    word = next((m.attrs["strength"] for m in marks if "strength" in m.attrs), None)
+    return {"word": word} if word else None
+
+
+def at(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
+    """When it was done: a local ISO minute, or the day alone where only a day is told."""
+    mark = _first(marks, "time") or next((m for m in marks if m.kind == "day" and _gone_by(m, scene)), None)
+    return times.past(mark.value, scene.now) if mark else None
+
+
+def _gone_by(mark: Mark, scene: Scene) -> bool:
+    return mark.value.on is not None or (mark.value.day is not None and mark.value.day < 0)
+
+
+def day(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
+    """The day asked about, in the past (timeline)."""
+    mark = next((m for m in marks if m.kind in ("day", "date")), None)
+    return times.past_day(mark.value, scene.now.date()).isoformat() if mark else None
+
+
+def coming(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
+    """The day asked about, ahead (plan)."""
+    mark = next((m for m in marks if m.kind in ("day", "date")), None)
+    return times.coming_day(mark.value, scene.now.date()) if mark else None
+
+
+def minutes(clause: Clause, marks: list[Mark], scene: Scene) -> float | int | None:
+    """A length of time in minutes; a bare number counts where nothing else is told."""
+    mark = _first(marks, "dur")
+    if mark:
+        value, unit = mark.value
+        return number(value * {"s": 1 / 60, "min": 1, "h": 60}[unit])
+    bare = [m for m in marks if m.kind == "num"]
+    return number(bare[0].value) if len(bare) == 1 else None
+
+
+def seconds(clause: Clause, marks: list[Mark], scene: Scene) -> float | int | None:
+    """A length of time in seconds."""
+    mark = _first(marks, "dur")
+    if not mark:
+        return None
+    value, unit = mark.value
+    return number(value * {"s": 1, "min": 60, "h": 3600}[unit])
+
+
+def readings(clause: Clause, marks: list[Mark], scene: Scene) -> list[float | int] | None:
+    """The numbers of a meter, as they stand."""
+    found = [_value(m) for m in marks if m.kind in ("num", "pct")]
+    return [number(v) for v in found if 2 <= v <= 100] or None
+
+
+def _value(mark: Mark) -> float:
+    return float(mark.value[0] if isinstance(mark.value, tuple) else mark.value)
+
+
+def ph_value(clause: Clause, marks: list[Mark], scene: Scene) -> float | int | None:
+    """One number between 0 and 14."""
+    found = [m.value for m in marks if m.kind == "num" and 0 <= m.value <= 14]
+    return number(found[0]) if found else None
+
+
+def one_number(clause: Clause, marks: list[Mark], scene: Scene) -> float | int | None:
+    """The first bare number of the clause."""
+    mark = _first(marks, "num")
+    return number(mark.value) if mark else None
+
+
+def cost(clause: Clause, marks: list[Mark], scene: Scene) -> float | int | None:
+    """Money told with its sign or word, or a bare number behind a word of paying."""
+    mark = _first(marks, "money")
+    if mark:
+        return number(_value(mark))
+    paid = next((m for m in marks if "paid" in m.keys), None)
+    after = [m for m in marks if m.kind == "num" and paid is not None and m.start >= paid.end]
+    return number(after[0].value) if after else None
+
+
+def year(clause: Clause, marks: list[Mark], scene: Scene) -> int | None:
+    """A year of building."""
+    found = [int(m.value) for m in marks if m.kind == "num" and 1800 <= m.value <= scene.now.year]
+    return found[0] if found else None
+
+
+def treated(clause: Clause, marks: list[Mark], scene: Scene) -> bool | None:
+    """Whether the wood is treated, where told."""
+    told = next((m.attrs["treated"] for m in marks if "treated" in m.attrs), None)
+    return None if told is None else told == "yes" and "not" not in clause.moods
+
+
+def nothing(clause: Clause, marks: list[Mark], scene: Scene) -> None:
+    """A slot that only a rule fills."""
+
+
+FILLERS: dict[str, Filler] = {
+    "sections": sections, "product": product, "volume": volume, "mass": mass, "strength": strength, "at": at, "day": day,
+    "coming": coming, "minutes": minutes, "seconds": seconds, "readings": readings, "ph": ph_value, "number": one_number,
+    "cost": cost, "year": year, "step": _attr("step"), "result": _attr("result"),
+    "surface": _attr("surface"), "species": _attr("species"), "finish": _attr("finish"), "kind": _attr("kind"), "with": _attr("with"),
+    "rate": _quantity("rate"), "area": _quantity("area"), "coverage": _quantity("cover"), "temperature": _quantity("temp"),
+    "speed": _quantity("speed"), "length": _quantity("len"),
+    "treated": treated, "action": _attr("action"), "set": nothing,
+}  # fmt: skip

@@ -1,0 +1,145 @@
+"""Mends slips against the lexicon's own words; ordinary words are left alone."""
+
+from __future__ import annotations
+
+import re
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import replace
+
+from rapidfuzz import process
+from rapidfuzz.distance import OSA
+
+from bot.understand.marks import Token
+
+SOUNDS = (
+    ("h", ""), ("v", "b"), ("ll", "y"), ("qu", "k"), ("c(?=[eiy])", "s"), ("z", "s"), ("c", "k"), ("gu(?=[ei])", "g"),
+    ("x", "s"), ("w", "u"), (r"(.)\1+", r"\1"),
+)  # fmt: skip
+PATTERNS = tuple((re.compile(a), b) for a, b in SOUNDS)
+SMALL = ("ago", "gal", "min", "and", "more", "the", "mins", "deg", "mph")
+
+
+def sound(word: str) -> str:
+    """How a word sounds in Spanish, for slips of spelling: rosie and rocie are the same."""
+    for pattern, instead in PATTERNS:
+        word = pattern.sub(instead, word)
+    return word
+
+
+class Speller:
+    """Knows the words of the lexicon and the ordinary words near them."""
+
+    def __init__(self, words: Iterable[str], ordinary: Iterable[str]) -> None:
+        self.words = set(words)
+        self.known = self.words | set(ordinary)
+        self.by_length: dict[int, list[str]] = defaultdict(list)
+        self.by_sound: dict[str, str] = {}
+        for word in sorted(self.words):
+            if len(word) > 3:
+                self.by_length[len(word)].append(word)
+                self.by_sound.setdefault(sound(word), word)
+        self.seen: dict[str, str] = {}
+
+    def mend(self, word: str) -> str:
+        """The word itself where known or unlike any; else the nearest word of the lexicon."""
+        if word in self.known or len(word) < 3:
+            return word
+        if word not in self.seen:
+            if len(self.seen) > 20000:
+                self.seen.clear()
+            self.seen[word] = self._nearest(word)
+        return self.seen[word]
+
+    def _nearest(self, word: str) -> str:
+        squeezed = re.sub(r"(.)\1{2,}", r"\1", word)  # sooo, riiinsed
+        if squeezed != word and squeezed in self.known:
+            return squeezed
+        if len(word) == 3:
+            return next((s for s in SMALL if s[0] == word[0] and OSA.distance(s, word) == 1), word)
+        same = self.by_sound.get(sound(word))
+        if same and abs(len(same) - len(word)) <= 2 and len(word) > 4:
+            return same
+        reach = 1 if len(word) < 7 else 2 if len(word) < 11 else 3
+        return self._close(word, reach) or word
+
+    def _close(self, word: str, reach: int) -> str | None:
+        best: tuple[float, str] | None = None
+        for length in range(len(word) - reach, len(word) + reach + 1):
+            allowed = reach if length > 6 else 1
+            found = process.extract(
+                word, self.by_length.get(length, ()), scorer=OSA.distance, score_cutoff=allowed, limit=6
+            )
+            for other, distance, _ in found:
+                if not _same_start(word, other):
+                    continue
+                cost = distance + (0.5 if other[0] != word[0] else 0) + 0.1 * abs(length - len(word))
+                if best is None or cost < best[0]:
+                    best = (cost, other)
+        return best[1] if best else None
+
+    def apply(self, tokens: list[Token]) -> list[Token]:
+        """The tokens with slips mended, glued words parted and parted words joined."""
+        out: list[Token] = []
+        for token in tokens:
+            if token.kind != "word" or token.word in self.known:
+                out.append(token)
+                continue
+            out += self._part(token) or [replace(token, word=self.mend(token.word))]
+        return self._moved(self._joined(out))
+
+    def _part(self, token: Token) -> list[Token] | None:
+        """Two known words written as one ("secB", "Bstill"); a single letter must be a capital."""
+        word, raw = token.word, token.raw
+        if len(word) != len(raw) or len(word) < 4:
+            return None
+        for at in range(1, len(word)):
+            left, right = word[:at], word[at:]
+            if all(self._stands(p, r) for p, r in ((left, raw[:at]), (right, raw[at:]))):
+                middle = token.start + at
+                first = replace(token, raw=raw[:at], word=left, end=middle)
+                return [first, replace(token, raw=raw[at:], word=right, start=middle, glued=True)]
+        return None
+
+    def _stands(self, word: str, raw: str) -> bool:
+        if len(word) == 1:
+            return raw in "ABCDEFGH"
+        return word in self.words and (len(word) > 3 or word in ("sec", "gal", "min", "mix", "las"))
+
+    def _joined(self, tokens: list[Token]) -> list[Token]:
+        """A long word that dictation parted ("bright nor") put together again."""
+        out: list[Token] = []
+        for token in tokens:
+            if out and token.kind == "word" == out[-1].kind and not token.glued:
+                whole = out[-1].word + token.word
+                strange = token.word not in self.words or out[-1].word not in self.words
+                if strange and len(whole) > 7 and len(token.word) < 5 and (mended := self._whole(whole)):
+                    out[-1] = replace(out[-1], raw=f"{out[-1].raw} {token.raw}", word=mended, end=token.end)
+                    continue
+            out.append(token)
+        return out
+
+    def _whole(self, whole: str) -> str | None:
+        if whole in self.words:
+            return whole
+        near = self.mend(whole) if len(whole) > 8 else whole
+        return near if near != whole and near in self.words and OSA.distance(near, whole) <= 2 else None
+
+    def _moved(self, tokens: list[Token]) -> list[Token]:
+        """Two strange words that are known with the space moved by one letter ("mor emin")."""
+        for one, two in zip(tokens, tokens[1:], strict=False):
+            if one.kind != "word" or two.kind != "word" or one.word in self.known or two.word in self.known:
+                continue
+            pairs = ((one.word + two.word[0], two.word[1:]), (one.word[:-1], one.word[-1] + two.word))
+            for left, right in pairs:
+                if left in self.words and right in self.words:
+                    one.word, two.word = left, right
+                    break
+        return tokens
+
+
+def _same_start(word: str, other: str) -> bool:
+    """The first letters agree, or the first two are swapped, or a long word lost or gained one in front."""
+    if word[0] == other[0] or word[:2] == other[1::-1]:
+        return True
+    return len(word) > 5 and (word[1:4] == other[1:4] or word[:4] == other[1:5] or word[1:5] == other[:4])

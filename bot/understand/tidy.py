@@ -1,0 +1,90 @@
+"""Cuts a message into tokens: lower case, no accents, glued numbers and units parted, spans kept."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from functools import lru_cache
+
+from bot.understand.marks import Token
+
+FRACTIONS = {"½": 1 / 2, "¼": 1 / 4, "¾": 3 / 4, "⅓": 1 / 3, "⅔": 2 / 3, "⅛": 1 / 8, "⅜": 3 / 8, "⅝": 5 / 8, "⅞": 7 / 8}
+UNI = "".join(FRACTIONS)
+PIECES = re.compile(
+    rf"""
+    (?P<clock>\d{{1,2}}\s?:\s?\d{{2}}(?!\d))
+  | (?P<mixed>\d{{1,3}}(?:\s+|-)[1-9]/(?:2|3|4|8|16)(?![\d/]))
+  | (?P<ratio>(?<![\d/])\d{{1,2}}/\d{{1,2}}(?![\d/]))
+  | (?P<uni>\d*\s?[{UNI}])
+  | (?P<thousand>\d{{1,3}},\d{{3}}(?![\d,]))
+  | (?P<comma>(?<![\d,])\d{{1,2}},\d(?!\d|,\d))
+  | (?P<num>\d+\.\d+(?!\d|\.\d)|(?<![\w.])\.\d+|\d+)
+  | (?P<place>(?<![^\W_])(?![xX])[A-Za-z]\d{{1,2}}(?![^\W_]))
+  | (?P<word>[^\W\d_]+(?:['’´`][^\W\d_]+)*)
+  | (?P<sign>\n|[^\s])
+    """,
+    re.VERBOSE,
+)
+TAILS = {"s": "is", "m": "am", "re": "are", "ve": "have", "ll": "will", "d": "would"}
+
+
+@lru_cache(maxsize=20000)
+def plain(word: str) -> str:
+    """Lower case without accents: "Sección" is "seccion"."""
+    if word.isascii():
+        return word.lower()
+    parts = unicodedata.normalize("NFD", word.lower())
+    return "".join(c for c in parts if not unicodedata.combining(c))
+
+
+def cut(text: str) -> list[Token]:
+    """The tokens of a message in order; never raises."""
+    tokens: list[Token] = []
+    for match in PIECES.finditer(text):
+        kind, raw, start, end = match.lastgroup or "sign", match.group(), match.start(), match.end()
+        glued = bool(tokens) and tokens[-1].end == start
+        if kind == "word":
+            tokens += _word(raw, start, end, glued)
+        elif kind == "sign":
+            tokens.append(Token(raw, plain(raw), start, end, "sign", glued=glued))
+        elif kind == "place":
+            tokens.append(Token(raw, raw.upper(), start, end, "place", glued=glued))
+        elif kind == "clock":
+            tokens.append(Token(raw, raw.replace(" ", ""), start, end, "clock", glued=glued))
+        else:
+            tokens.append(_number(kind, raw, start, end, glued))
+    return tokens
+
+
+def _number(kind: str, raw: str, start: int, end: int, glued: bool) -> Token:
+    if kind == "uni":
+        whole = raw[:-1].strip()
+        value = (int(whole) if whole else 0) + FRACTIONS[raw[-1]]
+    elif kind == "mixed":
+        whole, part = re.split(r"\s+|-", raw, maxsplit=1)
+        value = int(whole) + _ratio(part)
+    elif kind == "ratio":
+        value = _ratio(raw)
+    elif kind == "thousand":
+        value = float(raw.replace(",", ""))
+    else:
+        value = float(raw.replace(",", "."))
+    return Token(raw, raw, start, end, "num", value, glued)
+
+
+def _ratio(raw: str) -> float:
+    above, below = raw.split("/")
+    return int(above) / int(below) if int(below) else 0.0
+
+
+def _word(raw: str, start: int, end: int, glued: bool) -> list[Token]:
+    """One word, or two where an apostrophe joins them ("it's"; "don't" stays one)."""
+    head, *tail = re.split("['’´`]", raw)
+    if not tail:
+        return [Token(raw, plain(raw), start, end, glued=glued)]
+    joined = plain(head + "".join(tail))
+    if plain(tail[0]) in TAILS and len(tail) == 1:
+        middle = start + len(head)
+        first = Token(head, plain(head), start, middle, glued=glued)
+        return [first, Token(raw[len(head):], TAILS[plain(tail[0])], middle, end, glued=True)]
+    return [Token(raw, joined, start, end, glued=glued)]

@@ -1,0 +1,333 @@
+"""Finds when something was done; the only file that may import dateparser.
+
+Our own patterns take the spans and normalise them; dateparser reads calendar dates only ("june 8",
+"8 de junio"), on a naive local base. A time of something done is never in the future.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date, datetime, time, timedelta
+
+from bot.understand.marks import Mark, Token, overlaps
+
+LEAD = {"at", "@", "since", "around", "about", "by", "aprox", "tipo", "desde", "like", "como", "til", "till", "until", "approx", "circa"}
+FIRM = {"at", "@", "since", "desde", "by", "tipo"}
+LAS = {"las", "la"}
+BEFORE_LAS = {"a", "desde", "como", "tipo", "de", "eran", "eso", "casi", "sobre"}
+WEEKDAYS = {
+    "monday": 0, "tuesday": 1, "wednesday": 2, "thursday": 3, "friday": 4, "saturday": 5, "sunday": 6, "lunes": 0,
+    "martes": 1, "miercoles": 2, "jueves": 3, "viernes": 4, "sabado": 5, "domingo": 6, "mon": 0, "tues": 1, "tue": 1,
+    "weds": 2, "thurs": 3, "thur": 3, "fri": 4,
+}  # fmt: skip
+DAYS = {"today": 0, "hoy": 0, "yesterday": -1, "ayer": -1, "tomorrow": 1, "manana": 1, "anteayer": -2, "antier": -2, "tmrw": 1,
+        "tomorrows": 1, "yesterdays": -1, "todays": 0, "tmr": 1, "2moro": 1, "yday": -1}  # fmt: skip
+MONTHS = {
+    "january", "february", "march", "april", "june", "july", "august", "september", "october", "november", "december",
+    "enero", "febrero", "marzo", "abril", "mayo", "junio", "julio", "agosto", "septiembre", "octubre", "noviembre", "diciembre",
+}  # fmt: skip
+MEASURED = {"ph", "moisture", "temp", "humidity", "wind", "meter", "read", "reads", "reading", "humedad", "medidor", "viento", "level"}
+GRACE = timedelta(minutes=2)
+
+
+@dataclass(frozen=True)
+class Moment:
+    """A time as told: minutes ago, or a clock (hour, minute, half of the day) on a day (offset from today)."""
+
+    ago: float | None = None
+    hour: int | None = None
+    minute: int = 0
+    half: str | None = None
+    day: int | None = None
+    on: date | None = None
+
+
+def find(tokens: list[Token], taken: list[bool], marks: list[Mark], today: date) -> list[Mark]:
+    """Marks of kind `time` (value a Moment) and `day` (a Moment with no hour)."""
+    lengths = {m.start: m for m in marks if m.kind == "dur"}
+    found: list[Mark] = []
+    at = 0
+    while at < len(tokens):
+        mark = _ago(tokens, at, lengths, taken) or (None if taken[at] else _clock(tokens, at) or _day(tokens, at, today))
+        if mark is not None and (mark.value.ago is not None or not overlaps(taken, mark.start, mark.end)):
+            found.append(mark)
+            taken[mark.start : mark.end] = [True] * (mark.end - mark.start)
+            at = mark.end
+        else:
+            at += 1
+    marks[:] = [m for m in marks if not any(f.start <= m.start < f.end for f in found)]
+    return _with_days(found)
+
+
+def _word(tokens: list[Token], at: int) -> str:
+    return tokens[at].word if 0 <= at < len(tokens) else ""
+
+
+def _minutes(tokens: list[Token], at: int, lengths: dict[int, Mark], taken: list[bool]) -> tuple[float, int] | None:
+    if at in lengths:
+        value, unit = lengths[at].value
+        return value * {"s": 1 / 60, "min": 1, "h": 60}[unit], lengths[at].end
+    if at < len(tokens) and tokens[at].kind == "num" and not taken[at]:
+        value = tokens[at].value or 0
+        return (value, at + 1) if value < 180 else None
+    return None
+
+
+def _ago(tokens: list[Token], at: int, lengths: dict[int, Mark], taken: list[bool]) -> Mark | None:
+    """ "about 10 min ago", "15 ago", "hace como 10 minutos", "10 min atras"."""
+    word = tokens[at].word
+    if word == "hace" or (word == "ase" and at + 1 in lengths):
+        behind = at + 1
+        while _word(tokens, behind) in ("como", "unos", "ya", "apenas", "casi", "un", "unas", "mas", "o", "menos"):
+            behind += 1
+        told = _minutes(tokens, behind, lengths, taken)
+        return Mark("time", Moment(ago=told[0]), at, told[1]) if told else None
+    start = at
+    if word in ("about", "like", "maybe", "bout", "abt", "around", "approx", "roughly"):
+        at += 1
+    told = _minutes(tokens, at, lengths, taken)
+    if told is None:
+        return None
+    behind = told[1] + (1 if _word(tokens, told[1]) in ("or", "so") and _word(tokens, told[1] + 1) == "so" else 0)
+    behind += 1 if behind > told[1] else 0
+    after = _word(tokens, behind)
+    if after in ("ago", "atras") or (after == "back" and at in lengths):
+        return Mark("time", Moment(ago=told[0]), start, behind + 1)
+    return None
+
+
+def _clock(tokens: list[Token], at: int) -> Mark | None:
+    """A clock time that begins here, its leading words and its am or pm included."""
+    start, firm, led = at, False, False
+    while _word(tokens, at) in LEAD and at < start + 3:
+        firm, led, at = firm or _word(tokens, at) in FIRM, True, at + 1
+    if _word(tokens, at) in BEFORE_LAS and _word(tokens, at + 1) in LAS:
+        at += 1
+    if _word(tokens, at) in LAS and (at == start or _word(tokens, at - 1) in BEFORE_LAS | LEAD):
+        firm, led, at = True, True, at + 1
+    words = _words_of_clock(tokens, at, led)
+    if words:
+        return _with_half(tokens, start, *words)
+    if at >= len(tokens):
+        return None
+    read = _digits(tokens, at, firm, led, start)
+    return _with_half(tokens, start, *read) if read else None
+
+
+def _words_of_clock(tokens: list[Token], at: int, led: bool) -> tuple[int, int, int] | None:
+    """(hour, minute, index behind) of "quarter to ten", "half past nine", "diez para las nueve", "noon"."""
+    word = _word(tokens, at)
+    if word in ("noon", "midday", "mediodia"):
+        return 12, 0, at + 1
+    skip = 1 if word in ("a", "un") else 0
+    word = _word(tokens, at + skip)
+    count = {"quarter": 15, "cuarto": 15, "half": 30}.get(word)
+    token = tokens[at + skip] if at + skip < len(tokens) else None
+    if count is None and token is not None and token.kind == "num" and token.value in range(1, 30):
+        count = int(token.value or 0)
+    if count is None or token is None:
+        return None
+    link, hour_at = _word(tokens, at + skip + 1), at + skip + 2
+    if word == "half" and link not in ("past", "after"):
+        hour_at, link = at + skip + 1, "past"
+    if link == "para" and _word(tokens, hour_at) in LAS:
+        hour_at, link = hour_at + 1, "to"
+    hour = _hour(tokens, hour_at)
+    if hour is None or (token.kind == "num" and not led and link not in ("past", "til")):
+        return None
+    if link in ("past", "after"):
+        return hour, count, hour_at + 1
+    return (hour - 1 or 12, 60 - count, hour_at + 1) if link in ("to", "til", "till", "of", "before") else None
+
+
+def _hour(tokens: list[Token], at: int) -> int | None:
+    token = tokens[at] if at < len(tokens) else None
+    if token is None or token.kind != "num" or token.value not in range(1, 13):
+        return None
+    return int(token.value or 0)
+
+
+def _digits(tokens: list[Token], at: int, firm: bool, led: bool, start: int) -> tuple[int, int, int] | None:
+    """(hour, minute, index behind) of "9:50", "935", "9 30", "9.5" (nine and a half) or "diez menos cuarto"."""
+    token, after = tokens[at], _word(tokens, at + 1)
+    if token.kind == "clock":
+        hour, minute = (int(part) for part in token.word.split(":"))
+        return (hour, minute, at + 1) if hour < 24 and minute < 60 else None
+    if token.kind != "num" or token.value is None:
+        return None
+    whole, ampm = int(token.value), _half(tokens, at + 1)[0]
+    if token.raw.isdigit() and len(token.raw) in (3, 4):
+        return _run_together(tokens, at, led, bool(ampm), start)
+    if not 1 <= whole <= 12 or after in ("%", "x", "by", "'", '"', "/", "gal", "-"):
+        return None
+    if not (firm or ampm or after in ("oclock", "o'clock") or (led and _loose(tokens, at))):
+        return None
+    if firm and not ampm and any(_word(tokens, n) in MEASURED for n in range(max(0, start - 4), start)):
+        return None
+    return _minutes_behind(tokens, at, whole, token.value - whole)
+
+
+def _loose(tokens: list[Token], at: int) -> bool:
+    """ "around 9": a time only where a time word follows or the message ends."""
+    return _word(tokens, at + 1) in ("this", "today", "yesterday", "ish") and tokens[at].raw.isdigit()
+
+
+def _run_together(tokens: list[Token], at: int, led: bool, ampm: bool, start: int) -> tuple[int, int, int] | None:
+    """ "935" and "1015" where they stand like a time."""
+    raw, after = tokens[at].raw, tokens[at + 1] if at + 1 < len(tokens) else None
+    hour, minute = int(raw[:-2]), int(raw[-2:])
+    if not (1 <= hour <= 12 and minute < 60):
+        return None
+    lone = after is None or after.kind == "sign" or after.word in ("and", "y", "today", "this", "hose", "for", "with", "btw", "n")
+    last = tokens[start - 1] if start else None
+    stands = last is not None and last.kind in ("word", "place") and last.word not in ("for", "paid", "por", "built", "cost", "of")
+    return (hour, minute, at + 1) if led or ampm or (lone and stands) else None
+
+
+def _minutes_behind(tokens: list[Token], at: int, hour: int, part: float) -> tuple[int, int, int]:
+    """The minutes told behind an hour: "9 30", "nueve y treinta y cinco", "diez menos cuarto", "nine oh five"."""
+    minute, end = round(part * 60), at + 1
+    if part:
+        return hour, minute, end
+    link = _word(tokens, end)
+    ahead = tokens[end + 1] if end + 1 < len(tokens) else None
+    amount = 15 if ahead is not None and ahead.word == "cuarto" else ahead.value if ahead is not None and ahead.kind == "num" else None
+    if link == "menos" and amount is not None and 0 < amount < 60:
+        return hour - 1 or 12, 60 - int(amount), end + 2
+    if link in ("y", "con", "oh") and amount is not None and amount == int(amount) and 0 < amount < 60 and (ahead and ahead.spoken or link != "y"):
+        return hour, int(amount), end + 2
+    token = tokens[end] if end < len(tokens) else None
+    if token is not None and token.kind == "num" and token.spoken and tokens[at].spoken and token.value in range(10, 60):
+        return hour, int(token.value or 0), end + 1
+    if link in ("oclock", "en", "ish"):
+        end += 2 if link == "en" and _word(tokens, end + 1) == "punto" else 0 if link == "en" else 1
+    return hour, minute, end
+
+
+def _half(tokens: list[Token], at: int) -> tuple[str | None, int]:
+    """am or pm told behind a time, and the index behind it."""
+    words = [_word(tokens, at + n) for n in range(4)]
+    if words[0] in ("am", "pm"):
+        return words[0], at + 1
+    if words[0] in ("a", "p") and words[1] == "." and words[2] == "m":
+        return words[0] + "m", at + (4 if words[3] == "." else 3)
+    for phrase, half in (("de la manana", "am"), ("de la tarde", "pm"), ("de la noche", "pm"), ("in the morning", "am"),
+                         ("in the afternoon", "pm"), ("por la manana", "am"), ("por la tarde", "pm")):  # fmt: skip
+        if words[:3] == phrase.split():
+            return half, at + 3
+    if words[0] == "this" and words[1] in ("morning", "afternoon"):
+        return ("am" if words[1] == "morning" else "pm"), at + 2
+    return (("am", at + 2) if words[:2] == ["esta", "manana"] else (None, at))
+
+
+def _with_half(tokens: list[Token], start: int, hour: int, minute: int, end: int) -> Mark:
+    half, end = _half(tokens, end)
+    if _word(tokens, end) in ("ish", "oclock"):
+        end += 1
+    return Mark("time", Moment(hour=hour, minute=minute, half=half), start, end)
+
+
+def _day(tokens: list[Token], at: int, today: date) -> Mark | None:
+    word, after = tokens[at].word, _word(tokens, at + 1)
+    if word in ("this", "esta", "last", "anoche", "la") or (word == "in" and after == "the"):
+        return _part_of_day(tokens, at)
+    if word == "manana" and at and _word(tokens, at - 1) in ("la", "esta", "por", "buena"):
+        return None
+    if word in DAYS:
+        return Mark("day", Moment(day=DAYS[word]), at, at + 1)
+    if word in WEEKDAYS:
+        ahead = (WEEKDAYS[word] - today.weekday()) % 7
+        return Mark("day", Moment(day=ahead or 7, on=today + timedelta(days=ahead or 7)), at, at + 1)
+    return _calendar(tokens, at, today)
+
+
+def _part_of_day(tokens: list[Token], at: int) -> Mark | None:
+    pair = (_word(tokens, at), _word(tokens, at + 1))
+    known = {
+        ("this", "morning"): (0, "am"), ("esta", "manana"): (0, "am"), ("this", "afternoon"): (0, "pm"),
+        ("esta", "tarde"): (0, "pm"), ("last", "night"): (-1, "pm"),
+    }  # fmt: skip
+    if pair in known:
+        return Mark("day", Moment(day=known[pair][0], half=known[pair][1]), at, at + 2)
+    return Mark("day", Moment(day=-1, half="pm"), at, at + 1) if pair[0] == "anoche" else None
+
+
+def _calendar(tokens: list[Token], at: int, today: date) -> Mark | None:
+    """ "june 8", "8 de junio": read by dateparser, imported only here and only when such a span is met."""
+    word = tokens[at].word
+    if word in MONTHS and at + 1 < len(tokens) and tokens[at + 1].kind == "num":
+        span, end = f"{word} {tokens[at + 1].raw}", at + 2
+    elif tokens[at].kind == "num" and tokens[at].raw.isdigit() and len(tokens[at].raw) < 3 and _word(tokens, at + 1) in ("de", "of"):
+        month = _word(tokens, at + 2)
+        if month not in MONTHS:
+            return None
+        span, end = f"{tokens[at].raw} {month}", at + 3
+    else:
+        return None
+    import dateparser
+
+    base = datetime.combine(today, time(12))
+    read = dateparser.parse(span, languages=["en", "es"], settings={"RELATIVE_BASE": base, "PREFER_DATES_FROM": "current_period"})
+    return Mark("day", Moment(on=read.date()), at, end) if read else None
+
+
+def _with_days(found: list[Mark]) -> list[Mark]:
+    """A clock and a day in the same message belong together where they stand near."""
+    out: list[Mark] = []
+    for mark in found:
+        last = out[-1] if out else None
+        if last is not None and {last.kind, mark.kind} == {"time", "day"}:
+            clock, day = (last, mark) if last.kind == "time" else (mark, last)
+            near = mark.start - last.end <= (1 if last.kind == "time" else 12)
+            if clock.value.ago is None and clock.value.day is None and clock.value.on is None and near:
+                joined = replace(clock.value, day=day.value.day, on=day.value.on, half=clock.value.half or day.value.half)
+                if last.kind == "time":
+                    out[-1] = Mark("time", joined, last.start, last.end)
+                else:
+                    out[-1] = Mark("date", day.value, last.start, last.end)
+                    out.append(Mark("time", joined, mark.start, mark.end))
+                continue
+        out.append(mark)
+    return out
+
+
+def past(moment: Moment, now: datetime) -> str | None:
+    """The local ISO minute of something done, at or before now; None where no past time fits."""
+    local = now.replace(tzinfo=None, second=0, microsecond=0)
+    if moment.ago is not None:
+        return (local - timedelta(minutes=round(moment.ago))).isoformat(timespec="minutes")
+    day = past_day(moment, local.date())
+    if moment.hour is None:
+        return day.isoformat()
+    hours = _hours(moment, day == local.date())
+    fits = [datetime.combine(day, time(h, moment.minute)) for h in hours]
+    done = [f for f in fits if f <= local + GRACE]
+    return max(done).isoformat(timespec="minutes") if done else None
+
+
+def _hours(moment: Moment, today: bool) -> list[int]:
+    """The hours of the day that a told hour can mean; working hours where no half was told."""
+    hour = moment.hour or 0
+    if hour > 12 or hour == 0:
+        return [hour]
+    if moment.half:
+        return [hour % 12 + (12 if moment.half == "pm" else 0)]
+    if today:
+        return [h for h in (hour % 12, hour % 12 + 12) if 5 <= h <= 21]
+    return [hour % 12 + 12 if hour % 12 < 6 else hour]
+
+
+def past_day(moment: Moment, today: date) -> date:
+    """The day of something done: a weekday is the last one, a date of this year not after today."""
+    if moment.on is not None:
+        back = moment.on
+        while back > today:
+            back -= timedelta(days=7) if moment.day is not None else timedelta(days=365)
+        return back
+    return today + timedelta(days=moment.day or 0)
+
+
+def coming_day(moment: Moment, today: date) -> str:
+    """The day asked about in a plan: a weekday is the next one."""
+    day = moment.on if moment.on is not None else today + timedelta(days=moment.day or 0)
+    return day.isoformat()

@@ -1,0 +1,80 @@
+"""Fills the slots that hold the crew's own words: notes, reasons, places, names, topics."""
+
+from __future__ import annotations
+
+from bot.understand.clauses import Clause
+from bot.understand.marks import Mark, Token
+from bot.understand.slots import Filler, Scene
+
+def text(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
+    """The words of the whole message behind the mark that asked for them."""
+    lead = next((m for m in marks if "leads" in m.keys), None)
+    start = scene.tokens[lead.end - 1].end if lead else scene.tokens[clause.start].start
+    said = scene.text[start:].strip(" \t:,-.;\n")
+    return said or None
+
+
+def reason(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
+    """What is told behind the statement itself, in the crew's own words."""
+    last = max((m.end for m in marks if m.kind in ("time", "date", "day") or "hold" in m.keys), default=clause.end)
+    rest = scene.tokens[last : clause.end]
+    words = [t for t in rest if t.kind == "word" and t.word not in ("work", "working", "now", "the", "here", "todo")]
+    if not words:
+        rest = _next_words(scene, clause.end)
+        words = [t for t in rest if t.kind == "word"]
+    while rest and rest[0].word in ("for", "por", "because", "cuz", "bc", "cause", "porque", "since", "to", "a", "para", ",", "-", ":", "due", "pa"):
+        rest = rest[1:]
+    return scene.text[rest[0].start : rest[-1].end].strip(" .,!") or None if words and rest else None
+
+
+def _next_words(scene: Scene, start: int) -> list[Token]:
+    rest = scene.tokens[start:]
+    while rest and rest[0].kind == "sign":
+        rest = rest[1:]
+    stop = next((i for i, t in enumerate(rest) if t.word in (".", "!", "?", ";")), len(rest))
+    return rest[:stop]
+
+
+def place(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
+    """A place name behind "in": the capitalised words there."""
+    for i in range(clause.start, clause.end - 1):
+        if scene.tokens[i].word in ("in", "en", "near", "cerca"):
+            names: list[Token] = []
+            for token in scene.tokens[i + 1 : clause.end]:
+                if not (token.raw[:1].isupper() and token.kind == "word") and not (names and token.word == ","):
+                    break
+                names.append(token)
+            if names and len(names[0].raw) > 1:
+                return scene.text[names[0].start : names[-1].end].strip(" ,")
+    return None
+
+
+def topic(clause: Clause, marks: list[Mark], scene: Scene) -> str:
+    """What the question is about: its own words, shortened."""
+    said = scene.text[scene.tokens[clause.start].start : scene.tokens[clause.end - 1].end]
+    return said.strip(" ?.!,")[:80]
+
+
+def job_name(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
+    """The name behind "new job" or "switch to": up to the end of the sentence, as written."""
+    lead = next((m for m in marks if "action" in m.attrs), None)
+    if lead is None or lead.attrs["action"] == "close":
+        return None
+    rest = scene.tokens[lead.end :]
+    while rest and rest[0].word in ("at", "for", "called", "named", ":", "-", "en", "se", "llama", "llamado", "job", "the", "el", "la", "trabajo", "de", "is", "its", "nombre", "name", '"', "obra", "llamada", ",", "al", "on", "para", "over", "to"):
+        rest = rest[1:]
+    stop = next((i for i, t in enumerate(rest) if t.word in (".", "!", "?", ";", ",", "\n", "porfa", "please", "and", "y", '"')), len(rest))
+    name = rest[:stop]
+    return scene.text[name[0].start : name[-1].end].strip() if name else None
+
+
+def lead_sections(clause: Clause, marks: list[Mark], scene: Scene) -> list[str] | None:
+    """The sections that a note is said to be about, right behind its lead ("log for C: ...")."""
+    lead = next((m for m in marks if "leads" in m.keys), None)
+    near = next((m for m in marks if m.kind == "sec" and lead is not None and 0 <= m.start - lead.end <= 2), None)
+    return list(near.value) if near else None
+
+
+FILLERS: dict[str, Filler] = {
+    "text": text, "reason": reason, "place": place, "topic": topic, "job_name": job_name, "lead_sections": lead_sections,
+}  # fmt: skip
