@@ -261,8 +261,16 @@ def _unanswered(job: Job, wanted: Iterable[Reminder]) -> Iterator[Reminder]:
         if all(_answered(job, name, rung) for name in r.sections):
             continue
         late = replace(r, key=f"unanswered:{r.key}", due=rung + GRACE, to="owner", cause="unanswered")
-        if not _has_rung(job, late):
+        if not _has_rung(job, late) and (r.kind == "rinse late" or not _owner_knows(job, r.sections)):
             yield late
+
+
+def _owner_knows(job: Job, names: Iterable[str]) -> bool:
+    """The owner was told of these sections since a word about them was last said: once is enough, until it is late."""
+    told = [
+        (key, at) for key, at in job.rang_at.items() if key.startswith("unanswered:")
+    ]
+    return all(any(f":{n}:" in key and not _answered(job, n, at) for key, at in told) for n in names)
 
 
 def _answered(job: Job, name: str, rung: datetime) -> bool:

@@ -5,56 +5,28 @@ from __future__ import annotations
 import json
 import logging
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from bot import clocks, people
 from bot.acts import Act
+from bot.arrivals import Arrivals
 from bot.errors import Nonsense, Refused
 from bot.job import Job
-from bot.outcome import CREW, OWNER, Button, Handler, Line, Outcome, Person, Say, Turn, line, say
+from bot.ledger import Hand, House, Ledger
+from bot.outcome import OWNER, Button, Handler, Line, Person, Say, Turn, line, say
 from bot.post import Post
 from bot.shelf import Shelf
 from bot.shop import Shop
 from bot.speech import Reader, Speech
 from bot.store import Row, Store, text
 from bot.understand.alarm import alarm
-from bot.understand.reading import Reading, fill, understand
+from bot.understand.reading import Reading, understand
 from bot.wire import Incoming
 
 log = logging.getLogger(__name__)
-QUESTION_FOR = timedelta(minutes=30)
-ABOUT_FOR = timedelta(minutes=30)
-STALE = timedelta(minutes=60)
 LATE = timedelta(seconds=60)
-
-
-@dataclass(frozen=True)
-class House:
-    """What holds for the whole shop from the settings."""
-
-    zone: ZoneInfo
-    language: str = "en"
-    units: str = "us"
-    emergency: str = "911"
-
-
-@dataclass
-class Hand:
-    """One turn in hand: the row, who speaks, where, and which job it is about."""
-
-    row: int | None
-    incoming: Incoming | None
-    who: Person
-    now: datetime
-    said_at: datetime
-    text: str = ""
-    job: int | None = None
-    about: tuple[str, ...] = ()
-    acts: list[Any] | None = None
-    wrote: bool = False
 
 
 class Desk:
@@ -66,6 +38,8 @@ class Desk:
         self.house, self._now = house, now
         self.shelf = Shelf(store, house.zone, lambda: Shop(emergency=house.emergency))
         self.post = Post(store, speech, house.zone)
+        self.ledger = Ledger(store, self.shelf, self.post, house.zone)
+        self.arrivals = Arrivals(self)
 
     def now(self) -> datetime:
         """The moment, read once a turn, in the shop's zone."""
@@ -119,9 +93,9 @@ class Desk:
         if known is None:
             return
         hand = Hand(row, incoming, people.person(known), now, now, incoming.text)
-        self._entry(hand, None if hand.job is None else hand.job, "note", {"text": incoming.text[:4000], "failed": True}, ())
-        self._speak(hand, say(line("failed_kept"), loud=True))
-        self._speak(hand, say(line("failed_owner", who=hand.who.name, text=incoming.text[:200]), to=OWNER, kind="ping",
+        self.ledger.entry(hand, None if hand.job is None else hand.job, "note", {"text": incoming.text[:4000], "failed": True}, ())
+        self.speak(hand, say(line("failed_kept"), loud=True))
+        self.speak(hand, say(line("failed_owner", who=hand.who.name, text=incoming.text[:200]), to=OWNER, kind="ping",
                               level="trouble"))  # fmt: skip
 
     def _handle(self, row: int, incoming: Incoming, now: datetime) -> list[Act]:
@@ -138,140 +112,26 @@ class Desk:
             known["chat"] = incoming.chat
         hand = Hand(row, incoming, people.person(known), now, min(incoming.sent_at, now), incoming.text.strip())
         hand.job = self._job_of(known, incoming)
-        kind = getattr(self, f"_on_{incoming.kind}", None)
+        kind = getattr(self.arrivals, f"on_{incoming.kind}", None)
         if kind is None or (not incoming.private and not self._open_group(incoming) and incoming.kind != "member"):
             return []
         kind(hand)
         return [a for a in hand.acts or []]
 
-    # ---- kinds of updates
-
-    def _on_text(self, hand: Hand) -> None:
-        assert hand.incoming is not None
-        hand.about = self.post.about(hand.incoming, hand.now, ABOUT_FOR)
-        reading = self._read(hand)
-        kind = alarm(hand.text)
-        if kind and not any(a.name == "incident" for a in reading.acts):
-            reading = replace(reading, acts=(Act("incident", {"kind": kind}), *reading.acts), ask=())
-        open_question = self.post.question(hand.incoming.chat, hand.now - QUESTION_FOR)
-        if open_question and not reading.acts:
-            filled = fill(open_question[1], hand.text, self.lexicon, hand.now, **self._known(hand))
-            if filled:
-                self.post.answered(open_question[0])
-                return self._acts(hand, (filled,))
-        if reading.acts:
-            return self._acts(hand, reading.acts)
-        if reading.ask:
-            buttons = tuple(Button(*self._label(a)) for a in reading.ask)
-            return self._speak(hand, say(line("which_reading"), buttons=buttons))
-        if hand.incoming.private:
-            self._speak(hand, say(line("chatter")))
-
-    def _label(self, act: Act) -> tuple[str, Act, dict[str, Any]]:
+    def label(self, act: Act) -> tuple[str, Act, dict[str, Any]]:
         """An act as a button says it."""
         key = f"do_{act.name}_{act.get('step')}".replace(" ", "_") if act.get("step") else f"do_{act.name}"
         return (key if key in self.speech.phrases.said else f"do_{act.name}", act,
                 {**act.slots, "sections": act.sections,
                  "volume_text": act.quantity("volume")})  # fmt: skip
 
-    def _read(self, hand: Hand) -> Reading:
+    def read(self, hand: Hand) -> Reading:
         return understand(hand.text, self.lexicon, hand.said_at.astimezone(self.house.zone),
-                          metric=hand.who.units == "metric", **self._known(hand))  # fmt: skip
+                          metric=hand.who.units == "metric", **self.known(hand))  # fmt: skip
 
-    def _known(self, hand: Hand) -> dict[str, Any]:
+    def known(self, hand: Hand) -> dict[str, Any]:
         job = self.shelf.job(hand.job) if hand.job else Job()
         return {"products": tuple(self.shelf.shop().products), "known_sections": tuple(job.sections)}
-
-    def _on_edit(self, hand: Hand) -> None:
-        assert hand.incoming is not None
-        first = self.store.row(
-            "select * from inbox where chat = ? and message = ? and kind = 'text' and person = ? order by id limit 1",
-            hand.incoming.chat, hand.incoming.message, hand.incoming.person,
-        )  # fmt: skip
-        if first is None:
-            return self._on_text(hand)
-        last = self.store.row("select * from inbox where chat = ? and message = ? and kind in ('text', 'edit')"
-                              " and person = ? and id < ? order by id desc limit 1", hand.incoming.chat,
-                              hand.incoming.message, hand.incoming.person, hand.row)  # fmt: skip
-        if last and self.store.incoming(last).text.strip() == hand.text:
-            return
-        hand.said_at = self.store.incoming(first).sent_at.astimezone(self.house.zone)
-        rows = self.store.rows("select id from inbox where chat = ? and message = ? and id < ?", hand.incoming.chat,
-                               hand.incoming.message, hand.row)  # fmt: skip
-        taken = [f for r in rows for f in self._take_back(hand, r["id"], "amend")]
-        if taken:
-            self._speak(hand, say(line("edited", what=self._lines(hand, taken))))
-        self._on_text(hand)
-
-    def _on_press(self, hand: Hand) -> None:
-        assert hand.incoming is not None
-        found = self.post.pressed(hand.incoming.press, hand.incoming.chat)
-        if found is None:
-            return
-        button, message = found
-        if button["pressed"]:
-            return self._speak(hand, say(line("pressed_already", label=button["label"])))
-        act = Act.from_json(json.loads(button["act"]))
-        made = self.shelf.local(message["made"])
-        if hand.now - made > STALE and not act.get("sure"):
-            again = Button("button_now", act.having(sure=True, at=None), {"label": button["label"]})
-            return self._speak(hand, say(line("button_stale", label=button["label"], at=made), buttons=(again,)))
-        self.post.mark_pressed(button, message, hand.who, hand.now)
-        hand.text = button["label"]
-        hand.about = tuple(json.loads(message["about"] or "{}").get("sections") or ())
-        if message["job"] is not None:
-            hand.job = message["job"]
-        self._acts(hand, (act,))
-
-    def _on_reaction(self, hand: Hand) -> None:
-        assert hand.incoming is not None
-        sections = self.post.about_message(hand.incoming.chat, hand.incoming.message)
-        if sections and hand.job and hand.incoming.data.get("added", True):
-            self._entry(hand, hand.job, "answered", {"by": "reaction"}, sections)
-            self._settle(hand.job)
-
-    def _on_photo(self, hand: Hand) -> None:
-        assert hand.incoming is not None
-        hand.about = self.post.about(hand.incoming, hand.now, ABOUT_FOR)
-        files = [f for f in (hand.incoming.data.get("file"), *(hand.incoming.data.get("files") or ())) if f]
-        reading = self._read(hand) if hand.text else None
-        sections = next((a.sections for a in (reading.acts if reading else ()) if a.sections), hand.about)
-        self._acts(hand, (Act("photo", {"files": files, "sections": list(sections), "text": hand.text,
-                                        "problem": hand.incoming.data.get("problem", "")}),))  # fmt: skip
-        if reading and reading.acts:
-            self._acts(hand, reading.acts)
-
-    def _on_location(self, hand: Hand) -> None:
-        assert hand.incoming is not None
-        place = {k: hand.incoming.data[k] for k in ("latitude", "longitude") if k in hand.incoming.data}
-        self._acts(hand, (Act("survey", place),))
-
-    def _on_voice(self, hand: Hand) -> None:
-        self._speak(hand, say(line("voice")))
-
-    def _on_blocked(self, hand: Hand) -> None:
-        assert hand.incoming is not None
-        back = hand.incoming.data.get("status") == "member"
-        self.store.change("people", hand.who.id, blocked=None if back else text(hand.now))
-        if not back:
-            self._speak(hand, say(line("person_blocked", who=hand.who.name), to=OWNER, kind="ping", level="trouble"))
-
-    def _on_migrate(self, hand: Hand) -> None:
-        assert hand.incoming is not None
-        self.store.move_chat(hand.incoming.chat, str(hand.incoming.data["chat"]))
-
-    def _on_member(self, hand: Hand) -> None:
-        """The bot was put into a group: only the owner opens one."""
-        assert hand.incoming is not None
-        chat, data = hand.incoming.chat, hand.incoming.data
-        if data.get("left"):
-            self.store.db.execute("update chats set state = 'left' where chat = ?", [chat])
-        elif data.get("joined") and hand.who.role == OWNER:
-            self.store.db.execute(
-                "insert or replace into chats(chat, source, job, language, opened_by, state) values (?, ?, ?, ?, ?, 'open')",
-                [chat, hand.incoming.source, hand.job, hand.who.language, hand.who.id],
-            )
-            self._speak(hand, say(line("group_opened"), line("group_privacy") if data.get("privacy", True) else None))
 
     def _open_group(self, incoming: Incoming) -> bool:
         return self.store.row("select 1 from chats where chat = ? and state = 'open'", incoming.chat) is not None
@@ -300,8 +160,8 @@ class Desk:
                 return self._stranger(incoming, now)
             hand = Hand(row, incoming, people.person(joined), now, now, "")
             hand.job = self._job_of(joined, incoming)
-            self._entry(hand, None, "joined", {"role": joined["role"], "name": joined["name"]}, ())
-            self._acts(hand, (Act("welcome", {}),))
+            self.ledger.entry(hand, None, "joined", {"role": joined["role"], "name": joined["name"]}, ())
+            self.acts(hand, (Act("welcome", {}),))
         elif incoming.private:
             self.post.plain(incoming, "already_in", self._reader(incoming, now), now)
         return []
@@ -319,7 +179,7 @@ class Desk:
         jobs = self.store.rows("select id from jobs where closed is null limit 2")
         return int(jobs[0]["id"]) if len(jobs) == 1 else None
 
-    def _acts(self, hand: Hand, acts: tuple[Act, ...]) -> None:
+    def acts(self, hand: Hand, acts: tuple[Act, ...]) -> None:
         hand.acts = [*(hand.acts or []), *acts]
         said: list[Say] = []
         for act in acts:
@@ -355,14 +215,14 @@ class Desk:
             return [*opened, *self._refused(hand, act, fault)]
         except Nonsense as fault:
             return [*opened, say(Line(self._key(fault.key), fault.values))]
-        self._apply(hand, outcome)
+        self.ledger.apply(hand, outcome)
         return [*opened, *outcome.replies]
 
     def _key(self, key: str) -> str:
         return key if key in self.speech.phrases.said else "not_possible"
 
     def _refused(self, hand: Hand, act: Act, fault: Refused) -> list[Say]:
-        self._entry(hand, hand.job, "refused", {"reason": fault.key, "act": act.to_json()}, act.sections)
+        self.ledger.entry(hand, hand.job, "refused", {"reason": fault.key, "act": act.to_json()}, act.sections)
         key = fault.key if fault.key in self.speech.phrases.said else "refused"
         return [
             say(Line(key, fault.values), loud=True),
@@ -377,8 +237,8 @@ class Desk:
         if self.store.row("select 1 from jobs where closed is null"):
             return None
         name = self.speech.line(Line("unnamed_job", {"day": hand.now.date()}), Reader.of(hand.who, hand.now))
-        self._open(hand, {"name": name})
-        self._entry(hand, hand.job, "job", {"action": "open", "name": name}, ())
+        self.ledger.open(hand, {"name": name})
+        self.ledger.entry(hand, hand.job, "job", {"action": "open", "name": name}, ())
         return [say(line("job_opened_for_you", name=name))]
 
     def _which_job(self, hand: Hand, act: Act) -> Say:
@@ -405,126 +265,39 @@ class Desk:
         return [{**r, "at": self.shelf.local(r["at"]), "sections": tuple(json.loads(r["sections"] or "[]")),
                  "data": json.loads(r["data"] or "{}")} for r in rows]  # fmt: skip
 
-    # ---- what a handler decided, applied
-
-    def _apply(self, hand: Hand, outcome: Outcome) -> None:
-        for name, values in outcome.effects:
-            getattr(self, f"_{name}")(hand, values)
-        for e in outcome.entries:
-            self._entry(hand, None if e.shop else hand.job, e.kind, e.data, e.sections, e.at)
-        if hand.job and outcome.entries:
-            self._settle(hand.job)
-
-    def _settle(self, job: int) -> None:
-        """The reminders that stand are those that the job as it is now calls for."""
-        self.store.stand(job, clocks.due(self.shelf.job(job), self.shelf.shop(), self.house.zone))
-
-    def _entry(self, hand: Hand, job: int | None, kind: str, data: Mapping[str, Any], sections: tuple[str, ...],
-               at: datetime | None = None) -> int:  # fmt: skip
-        moment = (at or hand.said_at).astimezone(self.house.zone)
-        hand.wrote = hand.wrote or kind not in ("rang", "joined", "refused", "warned")
-        return self.store.append({
-            "job": job, "at": text(moment), "local": moment.isoformat(timespec="seconds"), "told": text(hand.now),
-            "zone": self.house.zone.key, "person": hand.who.id or None, "inbox": hand.row, "kind": kind,
-            "sections": json.dumps(list(sections), ensure_ascii=False),
-            "data": json.dumps(dict(data), ensure_ascii=False, default=str), "words": hand.text[:4000],
-        })  # fmt: skip
-
-    def _open(self, hand: Hand, values: Mapping[str, Any]) -> None:
-        chat = hand.incoming.chat if hand.incoming and not hand.incoming.private else None
-        hand.job = self.store.add("jobs", {"name": values["name"], "opened": text(hand.now), "chat": chat})
-        self._switch(hand, {"job": hand.job})
-
-    def _switch(self, hand: Hand, values: Mapping[str, Any]) -> None:
-        hand.job = int(values["job"])
-        if hand.incoming and not hand.incoming.private:
-            self.store.db.execute("update chats set job = ? where chat = ?", [hand.job, hand.incoming.chat])
-            self.store.change("jobs", hand.job, chat=hand.incoming.chat)
-        else:
-            self.store.change("people", hand.who.id, job=hand.job)
-
-    def _close(self, hand: Hand, values: Mapping[str, Any]) -> None:
-        self.store.change("jobs", int(values["job"]), closed=text(hand.now))
-        self.store.stand(int(values["job"]), ())
-
-    def _rename(self, hand: Hand, values: Mapping[str, Any]) -> None:
-        self.store.change("jobs", int(values["job"]), name=values["name"])
-
-    def _person(self, hand: Hand, values: Mapping[str, Any]) -> None:
-        number = int(values["id"])
-        self.store.change("people", number, **{k: v for k, v in values.items() if k != "id"})
-        if number == hand.who.id:
-            row = self.store.row("select * from people where id = ?", number)
-            assert row is not None
-            hand.who = people.person(row)
-
-    def _remove(self, hand: Hand, values: Mapping[str, Any]) -> None:
-        self.store.change("people", int(values["id"]), removed=text(hand.now))
-
-    def _invite(self, hand: Hand, values: Mapping[str, Any]) -> None:
-        made = people.invite(self.store, str(values.get("role") or CREW), hand.now)
-        username = self.store.kept("username", "")
-        link = f"https://t.me/{username}?start={made['code']}" if username else f"/start {made['code']}"
-        self._speak(hand, say(line("invite_made", expires=made["expires"]), line("invite_link", link=link)))
-
     # ---- undo and amend
 
     def _undo(self, hand: Hand, act: Act) -> list[Say]:
-        row = int(act.slots["message"]) if act.get("message") else self._last_message(hand)
-        taken = self._take_back(hand, row, "undo") if row else []
+        row = int(act.slots["message"]) if act.get("message") else self.ledger.last_message(hand)
+        taken = self.ledger.take_back(hand, row, "undo") if row else []
         if not taken:
             return [say(line("nothing_to_undo"))]
-        return [say(line("undone", what=self._lines(hand, taken)))]
+        return [say(line("undone", what=self.lines(hand, taken)))]
 
-    def _last_message(self, hand: Hand) -> int | None:
-        row = self.store.row(
-            "select inbox from entries where person = ? and undone is null and inbox is not null and inbox != ?"
-            " and kind not in ('undo', 'amend', 'rang', 'joined', 'refused', 'warned') and told > ?"
-            " order by id desc limit 1",
-            hand.who.id, hand.row, text(hand.now - timedelta(hours=36)),
-        )  # fmt: skip
-        return row["inbox"] if row else None
-
-    def _take_back(self, hand: Hand, message: int, kind: str) -> list[Row]:
-        """Marks what a message put on the timeline as undone; what it was stays readable."""
-        rows = self.store.rows("select distinct job from entries where inbox = ? and undone is null"
-                               " and kind not in ('undo', 'amend')", message)  # fmt: skip
-        if not rows:
-            return []
-        wrote = hand.wrote
-        by = self._entry(hand, rows[0]["job"], kind, {"message": message}, ())
-        hand.wrote = wrote
-        taken = self.store.undo(message, by)
-        for job in {r["job"] for r in rows}:
-            self.shelf.forget(job)
-            if job:
-                self._settle(job)
-        return taken
-
-    def _lines(self, hand: Hand, rows: list[Row]) -> list[Any]:
+    def lines(self, hand: Hand, rows: list[Row]) -> list[Any]:
         """What was written, as the timeline says it."""
         found = []
         for r in rows:
             data = json.loads(r["data"] or "{}")
-            key, _, values = self._label(Act(r["kind"], {**data, "sections": json.loads(r["sections"] or "[]")}))
+            key, _, values = self.label(Act(r["kind"], {**data, "sections": json.loads(r["sections"] or "[]")}))
             if key in self.speech.phrases.said:
                 found.append(Line("entry_at", {"what": Line(key, values), "at": self.shelf.local(r["at"])}))
         return found or [hand.text]
 
     def _amend(self, hand: Hand, act: Act) -> list[Say]:
         """The last thing said, with a slot put right: taken back and said again as of its own moment."""
-        row = self._last_message(hand)
+        row = self.ledger.last_message(hand)
         found = self.store.row("select * from inbox where id = ?", row) if row else None
         acts = [Act.from_json(a) for a in json.loads(found["acts"] or "[]")] if found else []
         slots = {k: v for k, v in act.slots.items() if k != "message"}
         fits = [i for i, a in enumerate(acts) if set(slots) & set(a.slots)] or ([0] if len(acts) == 1 else [])
         if not found or len(fits) != 1 or not slots:
             return [say(line("amend_what"))]
-        taken = self._take_back(hand, found["id"], "amend")
+        taken = self.ledger.take_back(hand, found["id"], "amend")
         was = hand.said_at
         hand.said_at = self.store.incoming(found).sent_at.astimezone(self.house.zone)
         acts[fits[0]] = acts[fits[0]].having(**slots)
-        said = [say(line("amended", what=self._lines(hand, taken)))]
+        said = [say(line("amended", what=self.lines(hand, taken)))]
         for one in acts:
             said += self._act(hand, one)
         hand.acts = [*(a for a in hand.acts or [] if a.name != "amend"), *acts]
@@ -533,7 +306,7 @@ class Desk:
 
     # ---- out
 
-    def _speak(self, hand: Hand, *said: Say) -> None:
+    def speak(self, hand: Hand, *said: Say) -> None:
         self.post.send(hand, self._all(), list(said))
 
     def ring(self) -> None:
@@ -550,8 +323,8 @@ class Desk:
         hand = Hand(None, None, Person(0, "Rinsebell", OWNER), now, now, "", job=number)
         if rings:
             outcome = self.handlers["ring"](Act("ring"), job, self._turn(hand, rings))
-            self._apply(hand, outcome)
+            self.ledger.apply(hand, outcome)
             late = any(now - r.due > LATE for r in rings)
             self.post.send(hand, self._all(), [replace(s, kind="late") if late and s.kind == "reminder" else s
                                                for s in outcome.replies])  # fmt: skip
-        self._settle(number)
+        self.ledger.settle(number)

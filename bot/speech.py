@@ -10,7 +10,7 @@ from datetime import date, datetime, timedelta, tzinfo
 from pathlib import Path
 from typing import Any
 
-from bot.errors import RinsebellError
+from bot.errors import Nonsense, RinsebellError
 from bot.outcome import Button, Line, Person, Say
 from bot.trade.units import Q, plain
 
@@ -263,7 +263,10 @@ def _figure(value: Any, zone: tzinfo) -> Any:
     if isinstance(value, timedelta):
         return {"value": value.total_seconds() / 60, "unit": "min"}
     if isinstance(value, Q):
-        return plain(value)
+        try:
+            return plain(value)
+        except Nonsense:  # a unit that no act has, such as ounces a gallon
+            return {"value": float(value.magnitude), "unit": f"{value.units:~P}"}
     if isinstance(value, Mapping):
         return {k: _figure(v, zone) for k, v in value.items()}
     return value

@@ -119,8 +119,9 @@ def _batch(act: Act, job: Job, turn: Turn, product: Product, volume: Q, ratio: Q
     lines.append(line("cautions", what=tuple(f"caution_{c}" for c in cautions.of(product.kind)[:SAID_CAUTIONS])))
     lines.append(_own(product))
     lines += _enough(job, turn, product, volume, area)
-    figures = {"powder": made.powder, "water": made.water, "volume": volume, "ratio": ratio, **_bags(turn, product, made)}
-    mixed = {"product": product.name, "volume": plain(volume), "taken": plain(made.powder),
+    weight = "gram" if units == "metric" else "ounce"
+    figures = {"powder": made.powder.to(weight), "water": made.water.to(volume.units), "volume": volume, "ratio": ratio, **_bags(turn, product, made)}
+    mixed = {"product": product.name, "volume": plain(volume), "taken": plain(made.powder.to("ounce")),
              "strength": _strength(act, ratio)}  # fmt: skip
     buttons = (Button("mixed_label", Act("mixed", mixed)), *_other_sizes(act, turn, volume))
     return Outcome((Entry("mix", {k: v for k, v in mixed.items() if k != "taken"}, act.sections),),

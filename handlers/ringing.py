@@ -14,7 +14,8 @@ LOUD = ("mist", "rinse", "rinse late", "rinse open", "incident")
 @handles("ring", needs_job=False)
 def ring(act: Act, job: Job, turn: Turn) -> Outcome:
     """Every reminder in `turn.due`: said to those it is for, and noted so that a restart knows."""
-    entries = [Entry("rang", {"keys": list(r.keys), "due": (r.last or r.due).isoformat(), "reminder": r.kind}, r.sections)
+    entries = [Entry("rang", {"keys": list(r.keys), "due": (r.last or r.due).isoformat(), "reminder": r.kind,
+                              **({"cause": r.cause} if r.cause else {})}, r.sections)
                for r in turn.due]  # fmt: skip
     said = [_owner(r, job, turn) if r.to == "owner" else _crew(r, job, turn) for r in turn.due]
     return Outcome(tuple(entries), tuple(s for s in said if s is not None))

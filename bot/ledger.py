@@ -1,0 +1,149 @@
+"""The ledger: entries onto the timeline, people and jobs changed, messages taken back; all inside a turn."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from bot import clocks, people
+from bot.outcome import CREW, Outcome, Person, line, say
+from bot.post import Post
+from bot.shelf import Shelf
+from bot.store import Row, Store, text
+from bot.wire import Incoming
+
+QUIETLY = ("rang", "joined", "refused", "warned")
+TAKEN_WITHIN = timedelta(hours=36)
+
+
+@dataclass(frozen=True)
+class House:
+    """What holds for the whole shop from the settings."""
+
+    zone: ZoneInfo
+    language: str = "en"
+    units: str = "us"
+    emergency: str = "911"
+
+
+@dataclass
+class Hand:
+    """One turn in hand: the row, who speaks, where, and which job it is about."""
+
+    row: int | None
+    incoming: Incoming | None
+    who: Person
+    now: datetime
+    said_at: datetime
+    text: str = ""
+    job: int | None = None
+    about: tuple[str, ...] = ()
+    acts: list[Any] | None = None
+    wrote: bool = False
+
+
+class Ledger:
+    """The only writer of entries."""
+
+    def __init__(self, store: Store, shelf: Shelf, post: Post, zone: ZoneInfo) -> None:
+        self.store, self.shelf, self.post, self.zone = store, shelf, post, zone
+
+    def apply(self, hand: Hand, outcome: Outcome) -> None:
+        """Effects, entries, and the reminders that the job calls for after them."""
+        for name, values in outcome.effects:
+            getattr(self, name)(hand, values)
+        for e in outcome.entries:
+            self.entry(hand, None if e.shop else hand.job, e.kind, e.data, e.sections, e.at)
+        if hand.job and outcome.entries:
+            self.settle(hand.job)
+
+    def settle(self, job: int) -> None:
+        """The reminders that stand are those that the job as it is now calls for."""
+        self.store.stand(job, clocks.due(self.shelf.job(job), self.shelf.shop(), self.zone))
+
+    def entry(self, hand: Hand, job: int | None, kind: str, data: Mapping[str, Any], sections: tuple[str, ...],
+              at: datetime | None = None) -> int:  # fmt: skip
+        """One fact onto the timeline, as of when it happened; gives its id."""
+        moment = (at or hand.said_at).astimezone(self.zone)
+        hand.wrote = hand.wrote or kind not in QUIETLY
+        return self.store.append({
+            "job": job, "at": text(moment), "local": moment.isoformat(timespec="seconds"), "told": text(hand.now),
+            "zone": self.zone.key, "person": hand.who.id or None, "inbox": hand.row, "kind": kind,
+            "sections": json.dumps(list(sections), ensure_ascii=False),
+            "data": json.dumps(dict(data), ensure_ascii=False, default=str), "words": hand.text[:4000],
+        })  # fmt: skip
+
+    def open(self, hand: Hand, values: Mapping[str, Any]) -> None:
+        """A new job; it is what is talked of from now on."""
+        chat = hand.incoming.chat if hand.incoming and not hand.incoming.private else None
+        hand.job = self.store.add("jobs", {"name": values["name"], "opened": text(hand.now), "chat": chat})
+        self.switch(hand, {"job": hand.job})
+
+    def switch(self, hand: Hand, values: Mapping[str, Any]) -> None:
+        """Another job is talked of, by this person or in this group."""
+        hand.job = int(values["job"])
+        if hand.incoming and not hand.incoming.private:
+            self.store.db.execute("update chats set job = ? where chat = ?", [hand.job, hand.incoming.chat])
+            self.store.change("jobs", hand.job, chat=hand.incoming.chat)
+        else:
+            self.store.change("people", hand.who.id, job=hand.job)
+
+    def close(self, hand: Hand, values: Mapping[str, Any]) -> None:
+        """A job is over: nothing of it rings any more."""
+        self.store.change("jobs", int(values["job"]), closed=text(hand.now))
+        self.store.stand(int(values["job"]), ())
+
+    def rename(self, hand: Hand, values: Mapping[str, Any]) -> None:
+        """A job gets its right name."""
+        self.store.change("jobs", int(values["job"]), name=values["name"])
+
+    def person(self, hand: Hand, values: Mapping[str, Any]) -> None:
+        """Somebody's own choices."""
+        number = int(values["id"])
+        self.store.change("people", number, **{k: v for k, v in values.items() if k != "id"})
+        if number == hand.who.id:
+            row = self.store.row("select * from people where id = ?", number)
+            assert row is not None
+            hand.who = people.person(row)
+
+    def remove(self, hand: Hand, values: Mapping[str, Any]) -> None:
+        """Somebody is out."""
+        self.store.change("people", int(values["id"]), removed=text(hand.now))
+
+    def invite(self, hand: Hand, values: Mapping[str, Any]) -> None:
+        """A code for one new member, said to the owner."""
+        made = people.invite(self.store, str(values.get("role") or CREW), hand.now)
+        username = self.store.kept("username", "")
+        link = f"https://t.me/{username}?start={made['code']}" if username else f"/start {made['code']}"
+        self.post.send(hand, people.everyone(self.store), [say(line("invite_made", expires=made["expires"]), line("invite_link", link=link))])
+
+    def last_message(self, hand: Hand) -> int | None:
+        """The newest message of the speaker that still stands on the timeline."""
+        row = self.store.row(
+            "select inbox from entries where person = ? and undone is null and inbox is not null and inbox != ?"
+            " and kind not in ('undo', 'amend', 'rang', 'joined', 'refused', 'warned') and told > ?"
+            " order by id desc limit 1",
+            hand.who.id, hand.row, text(hand.now - TAKEN_WITHIN),
+        )  # fmt: skip
+        return row["inbox"] if row else None
+
+    def take_back(self, hand: Hand, message: int, kind: str) -> list[Row]:
+        """Marks what a message put on the timeline as undone; what it was stays readable."""
+        rows = self.store.rows("select distinct job from entries where inbox = ? and undone is null"
+                               " and kind not in ('undo', 'amend')", message)  # fmt: skip
+        if not rows:
+            return []
+        wrote = hand.wrote
+        by = self.entry(hand, rows[0]["job"], kind, {"message": message}, ())
+        hand.wrote = wrote
+        taken = self.store.undo(message, by)
+        for job in {r["job"] for r in rows}:
+            self.shelf.forget(job)
+            if job:
+                self.settle(job)
+        return taken
+
