@@ -128,7 +128,7 @@ class Pace:
 
 
 class Courier:
-    """One loop over the outbox; a few sends at once, never two in one chat."""
+    """One loop over the outbox; a few sends at once, never two in one chat (but for an alarm)."""
 
     def __init__(
         self,
@@ -168,7 +168,7 @@ class Courier:
         """Starts every send whose time has come; gives the seconds until it is worth looking again."""
         soonest = LOOK_EVERY
         for outgoing in self._outbox.ready(self._clock.now(), 100):
-            if outgoing.chat in self._flying:
+            if lane(outgoing) in self._flying:
                 continue
             urgent = is_urgent(outgoing)
             if len(self._flying) >= (AT_ONCE_URGENT if urgent else AT_ONCE):
@@ -184,14 +184,11 @@ class Courier:
         self._pace.sent(outgoing.chat, self._steady(), self._weigh(outgoing))
         self._outbox.sending(outgoing.id)
         task = asyncio.ensure_future(self._deliver(outgoing))
-        self._flying[outgoing.chat] = task
-        task.add_done_callback(lambda done: self._landed(outgoing.chat, done))
+        self._flying[lane(outgoing)] = task
+        task.add_done_callback(lambda done: self._landed(outgoing))
 
-    def _landed(self, chat: str, task: asyncio.Task[None]) -> None:
-        self._flying.pop(chat, None)
-        if not task.cancelled() and task.exception() is not None:
-            log.error("delivery to %s failed", chat, exc_info=task.exception())
-            self._pace.hold(chat, self._steady() + LOOK_EVERY)
+    def _landed(self, outgoing: Outgoing) -> None:
+        self._flying.pop(lane(outgoing), None)
         self.bell.set()
 
     async def _deliver(self, outgoing: Outgoing) -> None:
@@ -233,6 +230,11 @@ class Courier:
             for task in late:
                 task.cancel()
             await asyncio.gather(*late, return_exceptions=True)
+
+
+def lane(outgoing: Outgoing) -> str:
+    """What goes one at a time: a chat, and beside it the alarms of a chat, which wait for no slow send."""
+    return f"{outgoing.chat} alarm" if is_urgent(outgoing) else outgoing.chat
 
 
 def is_urgent(outgoing: Outgoing) -> bool:

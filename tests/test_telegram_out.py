@@ -1,4 +1,4 @@
-"""What is sent, over real HTTP. Limits and errors: Bot API documentation (sendMessage, ResponseParameters)."""
+"""What is sent, over real HTTP. Limits: Bot API documentation (sendMessage, ResponseParameters)."""
 
 from __future__ import annotations
 
