@@ -7,6 +7,7 @@ minute in a group, about 30 a second in all. Retry-after: Bot API documentation,
 from __future__ import annotations
 
 import asyncio
+import itertools
 from collections.abc import Callable
 from datetime import datetime, timedelta
 
@@ -90,7 +91,7 @@ async def test_one_a_second_in_a_chat_and_in_order() -> None:
     await world.run(6)
     assert world.sends.texts == [f"n{n}" for n in range(5)]
     times = [at for at, _, _ in world.sends.log]
-    assert times[0] == 0.0 and all(b - a >= 1.0 for a, b in zip(times, times[1:], strict=False))
+    assert times[0] == 0.0 and all(b - a >= 1.0 for a, b in itertools.pairwise(times))
 
 
 async def test_twenty_a_minute_in_a_group() -> None:
@@ -124,7 +125,7 @@ def test_the_pace_never_lets_more_through(steps: list[tuple[float, str]]) -> Non
             pace.sent(chat, at)
             sent[chat].append(at)
     for times in sent.values():
-        assert all(b - a >= 1 - 1e-9 for a, b in zip(times, times[1:], strict=False))
+        assert all(b - a >= 1 - 1e-9 for a, b in itertools.pairwise(times))
     assert all(sum(1 for t in sent["-1"] if a <= t < a + 60 - 1e-9) <= 20 for a in sent["-1"])
 
 
@@ -182,7 +183,7 @@ async def test_errors_back_off_longer_each_time() -> None:
     world.sends.answers = [Delivery("retry", maybe=True)] * 5
     await world.run(60)
     times = [at for at, _, _ in world.sends.log]
-    gaps = [b - a for a, b in zip(times, times[1:], strict=False)]
+    gaps = [b - a for a, b in itertools.pairwise(times)]
     assert len(times) == 6 and gaps == sorted(gaps) and gaps[-1] >= 15
     assert world.outbox.rows[1].deliveries[0].maybe and world.outbox.undelivered() == []
 
@@ -193,7 +194,7 @@ async def test_an_alarm_is_tried_again_soon() -> None:
     world.sends.answers = [Delivery("retry")] * 6
     await world.run(30)
     times = [at for at, _, _ in world.sends.log]
-    assert len(times) == 7 and max(b - a for a, b in zip(times, times[1:], strict=False)) <= 5.5
+    assert len(times) == 7 and max(b - a for a, b in itertools.pairwise(times)) <= 5.5
 
 
 def test_jitter_by_default() -> None:
