@@ -35,6 +35,9 @@ class Transport(Protocol):
     async def send(self, outgoing: Outgoing) -> Delivery:
         """Tries once; never raises."""
 
+    def weigh(self, outgoing: Outgoing) -> int:
+        """As how many messages it counts against the platform's limits."""
+
     async def close(self) -> None:
         """Lets go of the network."""
 
@@ -129,12 +132,11 @@ async def serve(
     stop: asyncio.Event,
     *,
     pace: Pace | None = None,
-    weigh: Callable[[Outgoing], int] = lambda outgoing: 1,
 ) -> None:
     """Runs until `stop` is set (within two seconds), or raises what ended one of its parts."""
     woken, rung = asyncio.Event(), asyncio.Event()
     intake = Intake(desk, transport.send, woken)
-    courier = Courier(transport, outbox, clock, pace=pace, weigh=weigh)
+    courier = Courier(transport, outbox, clock, pace=pace, weigh=transport.weigh)
     woken.set()  # what an earlier run received and did not handle
     parts = [
         asyncio.create_task(transport.listen(intake), name="listen"),

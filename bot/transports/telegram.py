@@ -29,7 +29,7 @@ from bot.errors import Misconfigured
 from bot.settings import PREFIX, Settings
 from bot.transports import telegram_in
 from bot.transports.telegram_files import Files
-from bot.transports.telegram_out import failed
+from bot.transports.telegram_out import failed, weight
 from bot.transports.telegram_poll import Pause, Unparsed
 from bot.transports.telegram_send import Sender
 from bot.transports.telegram_webhook import Receiver
@@ -38,6 +38,8 @@ from bot.wire import Delivery, Incoming, Outgoing
 log = logging.getLogger(__name__)
 
 POLL_SECONDS = 25  # the server allows 50; a dead line is noticed sooner with less
+HUNG_SECONDS = 20
+SEND_SECONDS = 8.0  # a longer wait means fewer doubled messages, and a later second try
 BACKOFF_MOST = 15.0
 STORE_BACKOFF_MOST = 2.0  # while the store fails, first aid must still be seen at once
 TOKEN_WAIT = 60.0
@@ -76,7 +78,7 @@ class TelegramTransport:
             settings.token,
             base_url=settings.api_url + "/bot",
             base_file_url=settings.api_url + "/file/bot",
-            request=HTTPXRequest(connection_pool_size=32, pool_timeout=5.0),
+            request=HTTPXRequest(connection_pool_size=32, pool_timeout=5.0, read_timeout=SEND_SECONDS),
             get_updates_request=self._polls,
         )
         self.me = telegram_in.Me(0, "")
@@ -141,9 +143,10 @@ class TelegramTransport:
                 await full.wait()
 
     async def _batch(self, offset: int) -> Sequence[Any]:
-        await self.bot.get_updates(
-            offset=offset or None, timeout=POLL_SECONDS, allowed_updates=telegram_in.ALLOWED
-        )
+        async with asyncio.timeout(POLL_SECONDS + HUNG_SECONDS):  # a poll that hangs is a poll that failed
+            await self.bot.get_updates(
+                offset=offset or None, timeout=POLL_SECONDS, allowed_updates=telegram_in.ALLOWED
+            )
         self.polled_at = self._clock.now()
         return self._polls.raw
 
@@ -259,6 +262,10 @@ class TelegramTransport:
             except TelegramError as error:
                 log.warning("not done yet: %s", error)
                 await pause.wait()
+
+    def weigh(self, outgoing: Outgoing) -> int:
+        """How many messages of the platform it becomes."""
+        return weight(outgoing)
 
     async def send(self, outgoing: Outgoing) -> Delivery:
         """Sends, edits or pins; never raises, and says whether another try can help."""
