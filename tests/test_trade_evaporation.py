@@ -133,6 +133,16 @@ def test_bounds_and_their_names() -> None:
 
 def test_a_shop_interval_over_the_shipped_bound_is_kept() -> None:
     assert every(None, plain=25, most=20).every == minutes(25)
+    damp = Conditions(fahrenheit(50), 90, mph(0), sun=False)
+    assert every(damp, plain=25, most=20).every == minutes(25)
+
+
+def test_sun_not_told_counts_as_sun() -> None:
+    told, untold, shade = (
+        every(Conditions(fahrenheit(80), 40, mph(5), sun=sun)).every for sun in (True, None, False)
+    )
+    assert untold == told
+    assert told < shade
 
 
 @pytest.mark.parametrize(

@@ -82,6 +82,17 @@ def test_latest_start_between_two_suns() -> None:
     assert found == sun.LatestStart(at(12), "sun", False)
 
 
+def test_latest_start_where_times_of_sun_overlap() -> None:
+    found = latest_start(minutes(240), at(6), at(20), [(at(5), at(15)), (at(6), at(10)), (at(16), at(17))])
+    assert found == sun.LatestStart(at(16), "daylight", True)
+
+
+def test_sun_after_dark_does_not_count() -> None:
+    found = latest_start(minutes(60), at(6), at(20), [(at(21), at(22))])
+    assert found == sun.LatestStart(at(19), "daylight", False)
+    assert latest_start(minutes(180), at(18), at(20), [(at(21.5), at(22))]) is None
+
+
 def test_latest_start_without_enough_shade() -> None:
     assert latest_start(minutes(180), at(6), at(20), [(at(5), at(21))]) == sun.LatestStart(
         at(17), "daylight", True
