@@ -19,9 +19,15 @@ def main(argv: list[str]) -> int:
     from bot.errors import RinsebellError
 
     verbs = {
-        "serve": app.serve, "talk": app.talk, "rehearse": app.rehearse, "invite": app.invite,
-        "report": app.report, "backup": app.backup, "restore": app.restore, "check": app.check,
-    }  # fmt: skip
+        "serve": app.serve,
+        "talk": app.talk,
+        "rehearse": app.rehearse,
+        "invite": app.invite,
+        "report": app.report,
+        "backup": app.backup,
+        "restore": app.restore,
+        "check": app.check,
+    }
     if verb not in verbs:
         print(USAGE, file=sys.stderr)
         return 2

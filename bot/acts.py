@@ -13,7 +13,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from pint import Quantity
+    from bot.trade.units import Q
 
 RESERVED = ("act", "assumed", "missing")
 EVERY = "*"
@@ -37,7 +37,7 @@ class Act:
         """The sections named, in the order of the message; ("*",) is the whole job."""
         return tuple(self.slots.get("sections") or ())
 
-    def quantity(self, slot: str) -> Quantity | None:
+    def quantity(self, slot: str) -> Q | None:
         """The slot as a pint quantity, or None where absent."""
         value = self.slots.get(slot)
         if value is None:

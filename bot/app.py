@@ -14,8 +14,9 @@ from typing import Any
 
 import handlers
 from bot import people, saving
-from bot.desk import Desk, House
+from bot.desk import Desk
 from bot.errors import Misconfigured
+from bot.ledger import House
 from bot.serving import alone
 from bot.settings import Settings, read
 from bot.speech import Phrases, Speech
@@ -90,7 +91,9 @@ def _options(argv: list[str], *flags: str, takes: tuple[str, ...] = ()) -> tuple
         elif word in flags:
             found[word] = "yes"
         elif word.startswith("--"):
-            raise Misconfigured(word, fault="is no option here", example=" ".join((*flags, *takes)) or "no options")
+            raise Misconfigured(
+                word, fault="is no option here", example=" ".join((*flags, *takes)) or "no options"
+            )
         else:
             words.append(word)
     return words, found
@@ -116,7 +119,9 @@ def talk(argv: list[str]) -> int:
     clock = WallClock(settings.speed)
     with alone(settings.data):
         store = _shop(settings, clock)
-        front = terminal.Console(desk(store, house(settings), clock), clock, sys.stdout, settings.language, settings.units)
+        front = terminal.Console(
+            desk(store, house(settings), clock), clock, sys.stdout, settings.language, settings.units
+        )
         front.greet(str(settings.data))
         typed = sys.stdin.isatty() and sys.stdout.isatty()
         lines = terminal.typed(front, str(settings.data / "history")) if typed else terminal.piped(sys.stdin)
@@ -135,11 +140,15 @@ def rehearse(argv: list[str]) -> int:
 
     words, options = _options(argv, "--json", takes=("--data",))
     if len(words) != 1:
-        raise Misconfigured("rehearse", fault="needs one written day", example="rehearse tests/days/heron_point.txt")
+        raise Misconfigured(
+            "rehearse", fault="needs one written day", example="rehearse tests/days/heron_point.txt"
+        )
     try:
         text = Path(words[0]).read_text(encoding="utf-8")
     except OSError as fault:
-        raise Misconfigured(words[0], fault=f"cannot be read ({fault.strerror})", example="a text file") from fault
+        raise Misconfigured(
+            words[0], fault=f"cannot be read ({fault.strerror})", example="a text file"
+        ) from fault
     day = rehearsal.read(text)
     clock = SetClock(day.start)
     with tempfile.TemporaryDirectory() as spare:
@@ -151,7 +160,11 @@ def rehearse(argv: list[str]) -> int:
 
         played = rehearsal.Rehearsal(day, opened, clock)
         for happened in played.play():
-            print(json.dumps(happened, ensure_ascii=False, default=str) if "--json" in options else rehearsal.shown(happened))
+            print(
+                json.dumps(happened, ensure_ascii=False, default=str)
+                if "--json" in options
+                else rehearsal.shown(happened)
+            )
         played.desk.store.close()
     return 0
 
@@ -171,7 +184,9 @@ def invite(argv: list[str]) -> int:
     if "--json" in options:
         print(json.dumps({"code": made["code"], "link": link, "expires": expires}))
     else:
-        print(f"Send the bot:  /start {made['code']}\n{('or open  ' + link) if link else ''}\nWorks once, until {expires}.")
+        print(
+            f"Send the bot:  /start {made['code']}\n{('or open  ' + link) if link else ''}\nWorks once, until {expires}."
+        )
     return 0
 
 
@@ -180,7 +195,9 @@ def serve(argv: list[str]) -> int:
     _options(argv)
     settings = read()
     if not settings.token:
-        raise Misconfigured("RINSEBELL_TOKEN", fault="is not set", example="RINSEBELL_TOKEN_FILE=/etc/rinsebell/token")
+        raise Misconfigured(
+            "RINSEBELL_TOKEN", fault="is not set", example="RINSEBELL_TOKEN_FILE=/etc/rinsebell/token"
+        )
     logging.basicConfig(level=logging.INFO, format="%(levelname)s %(name)s %(message)s")
     clock = WallClock(settings.speed)
     with alone(settings.data):
@@ -243,7 +260,9 @@ def restore(argv: list[str]) -> int:
     """`restore FILE [--yes]`: says what would be lost; with --yes keeps the old file beside and puts the copy in."""
     words, options = _options(argv, "--yes")
     if len(words) != 1 or not Path(words[0]).is_file():
-        raise Misconfigured("restore", fault="needs a backup file", example="restore backups/rinsebell-2026-06-10.db")
+        raise Misconfigured(
+            "restore", fault="needs a backup file", example="restore backups/rinsebell-2026-06-10.db"
+        )
     settings, clock = read(), WallClock()
     with alone(settings.data):
         lost = saving.losses(database(settings), Path(words[0]))
@@ -259,7 +278,11 @@ def restore(argv: list[str]) -> int:
 def report(argv: list[str]) -> int:
     """`report [JOB]`: the record of a job on standard output."""
     words, options = _options(argv, takes=("--out",))
-    raise Misconfigured("report", fault=f"is not there yet for {' '.join(words)}{options or ''}", example="talk, then: timeline")
+    raise Misconfigured(
+        "report",
+        fault=f"is not there yet for {' '.join(words)}{options or ''}",
+        example="talk, then: timeline",
+    )
 
 
 def check(argv: list[str]) -> int:

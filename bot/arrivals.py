@@ -55,18 +55,29 @@ class Arrivals:
         assert hand.incoming is not None
         first = self.store.row(
             "select * from inbox where chat = ? and message = ? and kind = 'text' and person = ? order by id limit 1",
-            hand.incoming.chat, hand.incoming.message, hand.incoming.person,
-        )  # fmt: skip
+            hand.incoming.chat,
+            hand.incoming.message,
+            hand.incoming.person,
+        )
         if first is None:
             return self.on_text(hand)
-        last = self.store.row("select * from inbox where chat = ? and message = ? and kind in ('text', 'edit')"
-                              " and person = ? and id < ? order by id desc limit 1", hand.incoming.chat,
-                              hand.incoming.message, hand.incoming.person, hand.row)  # fmt: skip
+        last = self.store.row(
+            "select * from inbox where chat = ? and message = ? and kind in ('text', 'edit')"
+            " and person = ? and id < ? order by id desc limit 1",
+            hand.incoming.chat,
+            hand.incoming.message,
+            hand.incoming.person,
+            hand.row,
+        )
         if last and self.store.incoming(last).text.strip() == hand.text:
             return
         hand.said_at = self.store.incoming(first).sent_at.astimezone(self.desk.house.zone)
-        rows = self.store.rows("select id from inbox where chat = ? and message = ? and id < ?", hand.incoming.chat,
-                               hand.incoming.message, hand.row)  # fmt: skip
+        rows = self.store.rows(
+            "select id from inbox where chat = ? and message = ? and id < ?",
+            hand.incoming.chat,
+            hand.incoming.message,
+            hand.row,
+        )
         taken = [f for r in rows for f in self.ledger.take_back(hand, r["id"], "amend")]
         if taken:
             self.desk.speak(hand, say(line("edited", what=self.desk.lines(hand, taken))))
@@ -85,7 +96,9 @@ class Arrivals:
         made = self.desk.shelf.local(message["made"])
         if hand.now - made > STALE and not act.get("sure"):
             again = Button("button_now", act.having(sure=True, at=None), {"label": button["label"]})
-            return self.desk.speak(hand, say(line("button_stale", label=button["label"], at=made), buttons=(again,)))
+            return self.desk.speak(
+                hand, say(line("button_stale", label=button["label"], at=made), buttons=(again,))
+            )
         self.post.mark_pressed(button, message, hand.who, hand.now)
         hand.text = button["label"]
         hand.about = tuple(json.loads(message["about"] or "{}").get("sections") or ())
@@ -108,8 +121,20 @@ class Arrivals:
         files = [f for f in (hand.incoming.data.get("file"), *(hand.incoming.data.get("files") or ())) if f]
         reading = self.desk.read(hand) if hand.text else None
         sections = next((a.sections for a in (reading.acts if reading else ()) if a.sections), hand.about)
-        self.desk.acts(hand, (Act("photo", {"files": files, "sections": list(sections), "text": hand.text,
-                                        "problem": hand.incoming.data.get("problem", "")}),))  # fmt: skip
+        self.desk.acts(
+            hand,
+            (
+                Act(
+                    "photo",
+                    {
+                        "files": files,
+                        "sections": list(sections),
+                        "text": hand.text,
+                        "problem": hand.incoming.data.get("problem", ""),
+                    },
+                ),
+            ),
+        )
         if reading and reading.acts:
             self.desk.acts(hand, reading.acts)
 
@@ -129,7 +154,9 @@ class Arrivals:
         back = hand.incoming.data.get("status") == "member"
         self.store.change("people", hand.who.id, blocked=None if back else text(hand.now))
         if not back:
-            self.desk.speak(hand, say(line("person_blocked", who=hand.who.name), to=OWNER, kind="ping", level="trouble"))
+            self.desk.speak(
+                hand, say(line("person_blocked", who=hand.who.name), to=OWNER, kind="ping", level="trouble")
+            )
 
     def on_migrate(self, hand: Hand) -> None:
         """A group that got a new id."""
@@ -147,4 +174,6 @@ class Arrivals:
                 "insert or replace into chats(chat, source, job, language, opened_by, state) values (?, ?, ?, ?, ?, 'open')",
                 [chat, hand.incoming.source, hand.job, hand.who.language, hand.who.id],
             )
-            self.desk.speak(hand, say(line("group_opened"), line("group_privacy") if data.get("privacy", True) else None))
+            self.desk.speak(
+                hand, say(line("group_opened"), line("group_privacy") if data.get("privacy", True) else None)
+            )

@@ -89,8 +89,10 @@ def dwell_window(job: Job, shop: Shop, product: Product) -> tuple[float, float, 
     if product.least is None or product.most is None:
         raise LookupError(product.name)
     label = dwell.Window(Q(product.least, "minute"), Q(product.most, "minute"))
-    patch = next((p for p in reversed(job.patches)
-                  if p.product == product.name and p.result == "loose" and p.minutes), None)  # fmt: skip
+    patch = next(
+        (p for p in reversed(job.patches) if p.product == product.name and p.result == "loose" and p.minutes),
+        None,
+    )
     window, basis = label, "label" if "most" in product.own else "practice"
     if patch:
         window, basis = dwell.from_patch(label, Q(float(patch.minutes or 0), "minute")), "patch"
@@ -215,10 +217,14 @@ def _wet(job: Job, shop: Shop, section: Section, one: Pass) -> Iterator[Reminder
 
 
 def _patches(job: Job) -> Iterator[Reminder]:
-    begun = {**{(): job.begun.get("patch")}, **{(s.name,): s.begun.get("patch") for s in job.sections.values()}}
+    begun: dict[tuple[str, ...], datetime | None] = {
+        (s.name,): s.begun.get("patch") for s in job.sections.values()
+    }
+    begun[()] = job.begun.get("patch")
     for names, at in begun.items():
-        if at is None or any(p.at >= at and (not names or not p.sections or set(names) & set(p.sections))
-                             for p in job.patches):  # fmt: skip
+        if at is None or any(
+            p.at >= at and (not names or not p.sections or set(names) & set(p.sections)) for p in job.patches
+        ):
             continue
         for minutes in PATCH_LOOKS:
             stem = f"patch:{'+'.join(names)}:{at.isoformat()}:{minutes}"
@@ -236,7 +242,9 @@ def _readings(job: Job, shop: Shop, zone: ZoneInfo) -> Iterator[Reminder]:
     wood = [s for s in job.sections.values() if _drying(s, shop)]
     if not wood or job.wet():
         return
-    newest = max(max([s.done.get("final rinse") or s.done["rinse"], *(at for at, _ in s.moisture)]) for s in wood)
+    newest = max(
+        max([s.done.get("final rinse") or s.done["rinse"], *(at for at, _ in s.moisture)]) for s in wood
+    )
     tomorrow = newest.astimezone(zone).date() + timedelta(days=1)
     morning = datetime.combine(tomorrow, READING_HOUR, tzinfo=zone).astimezone(UTC)
     yield Reminder("reading", morning, f"reading:{tomorrow}", tuple(s.name for s in wood))
@@ -248,13 +256,23 @@ def _drying(section: Section, shop: Shop) -> bool:
     oil = shop.product("oil")
     target = oil.target if oil and oil.target else drying.TARGET
     dry = bool(section.moisture) and max(section.moisture[-1][1]) <= target
-    return rinsed and not dry and "coat" not in section.done and ("final rinse" in section.done or "rinse" in section.done)
+    return (
+        rinsed
+        and not dry
+        and "coat" not in section.done
+        and ("final rinse" in section.done or "rinse" in section.done)
+    )
 
 
 def _unanswered(job: Job, wanted: Iterable[Reminder]) -> Iterator[Reminder]:
     for r in wanted:
         rung = job.rang_at.get(r.key)
-        if rung is None or r.to != "crew" or r.kind not in ("mist", "check", "rinse", "rinse late") or not r.sections:
+        if (
+            rung is None
+            or r.to != "crew"
+            or r.kind not in ("mist", "check", "rinse", "rinse late")
+            or not r.sections
+        ):
             continue
         if r.kind == "rinse late" and not r.key.endswith(":0"):
             continue
@@ -267,9 +285,7 @@ def _unanswered(job: Job, wanted: Iterable[Reminder]) -> Iterator[Reminder]:
 
 def _owner_knows(job: Job, names: Iterable[str]) -> bool:
     """The owner was told of these sections since a word about them was last said: once is enough, until it is late."""
-    told = [
-        (key, at) for key, at in job.rang_at.items() if key.startswith("unanswered:")
-    ]
+    told = [(key, at) for key, at in job.rang_at.items() if key.startswith("unanswered:")]
     return all(any(f":{n}:" in key and not _answered(job, n, at) for key, at in told) for n in names)
 
 
@@ -296,8 +312,15 @@ def merged(reminders: Iterable[Reminder]) -> tuple[Ring, ...]:
     """Reminders of one kind for the same people that fall due within a minute, as one."""
     rings: list[Ring] = []
     for r in sorted(reminders, key=lambda r: r.due):
-        twin = next((i for i, x in enumerate(rings) if (x.kind, x.to, x.people, x.cause) ==
-                     (r.kind, r.to, r.people, r.cause) and r.due - x.due <= MERGE), None)  # fmt: skip
+        twin = next(
+            (
+                i
+                for i, x in enumerate(rings)
+                if (x.kind, x.to, x.people, x.cause) == (r.kind, r.to, r.people, r.cause)
+                and r.due - x.due <= MERGE
+            ),
+            None,
+        )
         if twin is None:
             rings.append(Ring(r.kind, r.due, r.sections, (r.key,), r.to, r.people, r.cause, r.due))
         else:
@@ -312,6 +335,11 @@ def ringing(standing: Iterable[Reminder], now: datetime) -> tuple[Ring, ...]:
     standing = tuple(standing)
     over = [r for r in standing if r.due <= now]
     kinds = {(r.kind, r.to, r.people, r.cause) for r in over}
-    soon = [r for r in standing if now < r.due <= now + MERGE and r.kind != "rinse open"
-            and (r.kind, r.to, r.people, r.cause) in kinds]  # fmt: skip
+    soon = [
+        r
+        for r in standing
+        if now < r.due <= now + MERGE
+        and r.kind != "rinse open"
+        and (r.kind, r.to, r.people, r.cause) in kinds
+    ]
     return merged(over + soon)

@@ -32,8 +32,15 @@ LATE = timedelta(seconds=60)
 class Desk:
     """Handles what came in and what fell due; every turn is one transaction."""
 
-    def __init__(self, store: Store, handlers: Mapping[str, Handler], lexicon: Any, speech: Speech,
-                 house: House, now: Callable[[], datetime]) -> None:  # fmt: skip
+    def __init__(
+        self,
+        store: Store,
+        handlers: Mapping[str, Handler],
+        lexicon: Any,
+        speech: Speech,
+        house: House,
+        now: Callable[[], datetime],
+    ) -> None:
         self.store, self.handlers, self.lexicon, self.speech = store, handlers, lexicon, speech
         self.house, self._now = house, now
         self.shelf = Shelf(store, house.zone, lambda: Shop(emergency=house.emergency))
@@ -49,7 +56,9 @@ class Desk:
 
     def receive(self, incoming: Incoming) -> bool:
         """Commits an update; False where it was seen before. Injuries go to the head of the queue."""
-        return self.store.receive(incoming, self.now(), urgent=bool(incoming.text) and alarm(incoming.text) is not None)
+        return self.store.receive(
+            incoming, self.now(), urgent=bool(incoming.text) and alarm(incoming.text) is not None
+        )
 
     def knows(self, incoming: Incoming) -> bool:
         """Whether the sender is one of the crew: only their files are fetched."""
@@ -60,8 +69,11 @@ class Desk:
         kind = alarm(incoming.text) if incoming.text else None
         if kind is None:
             return None
-        reader = Reader(incoming.language if incoming.language in ("en", "es") else self.house.language,
-                        self.house.units, self.now())  # fmt: skip
+        reader = Reader(
+            incoming.language if incoming.language in ("en", "es") else self.house.language,
+            self.house.units,
+            self.now(),
+        )
         first = self.speech.line(Line(f"first_aid_{kind}", {"emergency": self.house.emergency}), reader)
         return f"{first}\n{self.speech.line(Line('not_recorded'), reader)}"
 
@@ -93,10 +105,23 @@ class Desk:
         if known is None:
             return
         hand = Hand(row, incoming, people.person(known), now, now, incoming.text)
-        self.ledger.entry(hand, None if hand.job is None else hand.job, "note", {"text": incoming.text[:4000], "failed": True}, ())
+        self.ledger.entry(
+            hand,
+            None if hand.job is None else hand.job,
+            "note",
+            {"text": incoming.text[:4000], "failed": True},
+            (),
+        )
         self.speak(hand, say(line("failed_kept"), loud=True))
-        self.speak(hand, say(line("failed_owner", who=hand.who.name, text=incoming.text[:200]), to=OWNER, kind="ping",
-                              level="trouble"))  # fmt: skip
+        self.speak(
+            hand,
+            say(
+                line("failed_owner", who=hand.who.name, text=incoming.text[:200]),
+                to=OWNER,
+                kind="ping",
+                level="trouble",
+            ),
+        )
 
     def _handle(self, row: int, incoming: Incoming, now: datetime) -> list[Act]:
         known = people.find(self.store, incoming)
@@ -110,10 +135,14 @@ class Desk:
         if incoming.private and known["chat"] != incoming.chat:
             self.store.change("people", known["id"], chat=incoming.chat)
             known["chat"] = incoming.chat
-        hand = Hand(row, incoming, people.person(known), now, min(incoming.sent_at, now), incoming.text.strip())
+        hand = Hand(
+            row, incoming, people.person(known), now, min(incoming.sent_at, now), incoming.text.strip()
+        )
         hand.job = self._job_of(known, incoming)
         kind = getattr(self.arrivals, f"on_{incoming.kind}", None)
-        if kind is None or (not incoming.private and not self._open_group(incoming) and incoming.kind != "member"):
+        if kind is None or (
+            not incoming.private and not self._open_group(incoming) and incoming.kind != "member"
+        ):
             return []
         kind(hand)
         return [a for a in hand.acts or []]
@@ -121,20 +150,29 @@ class Desk:
     def label(self, act: Act) -> tuple[str, Act, dict[str, Any]]:
         """An act as a button says it."""
         key = f"do_{act.name}_{act.get('step')}".replace(" ", "_") if act.get("step") else f"do_{act.name}"
-        return (key if key in self.speech.phrases.said else f"do_{act.name}", act,
-                {**act.slots, "sections": act.sections,
-                 "volume_text": act.quantity("volume")})  # fmt: skip
+        return (
+            key if key in self.speech.phrases.said else f"do_{act.name}",
+            act,
+            {**act.slots, "sections": act.sections, "volume_text": act.quantity("volume")},
+        )
 
     def read(self, hand: Hand) -> Reading:
-        return understand(hand.text, self.lexicon, hand.said_at.astimezone(self.house.zone),
-                          metric=hand.who.units == "metric", **self.known(hand))  # fmt: skip
+        return understand(
+            hand.text,
+            self.lexicon,
+            hand.said_at.astimezone(self.house.zone),
+            metric=hand.who.units == "metric",
+            **self.known(hand),
+        )
 
     def known(self, hand: Hand) -> dict[str, Any]:
         job = self.shelf.job(hand.job) if hand.job else Job()
         return {"products": tuple(self.shelf.shop().products), "known_sections": tuple(job.sections)}
 
     def _open_group(self, incoming: Incoming) -> bool:
-        return self.store.row("select 1 from chats where chat = ? and state = 'open'", incoming.chat) is not None
+        return (
+            self.store.row("select 1 from chats where chat = ? and state = 'open'", incoming.chat) is not None
+        )
 
     # ---- people
 
@@ -152,7 +190,9 @@ class Desk:
 
     def _join(self, row: int, incoming: Incoming, code: str, now: datetime) -> list[Act]:
         if people.find(self.store, incoming) is None and incoming.private:
-            verdict, joined = people.join(self.store, incoming, code, now, self.house.language, self.house.units)
+            verdict, joined = people.join(
+                self.store, incoming, code, now, self.house.language, self.house.units
+            )
             if joined is None:
                 if verdict == "owned":
                     self.post.plain(incoming, "owned", self._reader(incoming, now), now)
@@ -174,7 +214,9 @@ class Desk:
             group = self.store.row("select job from chats where chat = ?", incoming.chat)
             if group and group["job"]:
                 return int(group["job"])
-        if known["job"] and self.store.row("select 1 from jobs where id = ? and closed is null", known["job"]):
+        if known["job"] and self.store.row(
+            "select 1 from jobs where id = ? and closed is null", known["job"]
+        ):
             return int(known["job"])
         jobs = self.store.rows("select id from jobs where closed is null limit 2")
         return int(jobs[0]["id"]) if len(jobs) == 1 else None
@@ -222,13 +264,20 @@ class Desk:
         return key if key in self.speech.phrases.said else "not_possible"
 
     def _refused(self, hand: Hand, act: Act, fault: Refused) -> list[Say]:
-        self.ledger.entry(hand, hand.job, "refused", {"reason": fault.key, "act": act.to_json()}, act.sections)
+        self.ledger.entry(
+            hand, hand.job, "refused", {"reason": fault.key, "act": act.to_json()}, act.sections
+        )
         key = fault.key if fault.key in self.speech.phrases.said else "refused"
         return [
             say(Line(key, fault.values), loud=True),
-            say(line("refused_owner", who=hand.who.name, text=hand.text[:200]), Line(key, fault.values), to=OWNER,
-                kind="ping", level="trouble"),
-        ]  # fmt: skip
+            say(
+                line("refused_owner", who=hand.who.name, text=hand.text[:200]),
+                Line(key, fault.values),
+                to=OWNER,
+                kind="ping",
+                level="trouble",
+            ),
+        ]
 
     def _needs_job(self, hand: Hand, act: Act, handler: Handler) -> list[Say] | None:
         """Nothing to say where a job is known or needless; the line that one was opened; None: ask which."""
@@ -252,18 +301,37 @@ class Desk:
     def _turn(self, hand: Hand, due: tuple[clocks.Ring, ...] = ()) -> Turn:
         jobs = self.store.rows("select id, name from jobs where closed is null order by id")
         return Turn(
-            now=hand.now, said_at=hand.said_at, zone=self.house.zone, who=hand.who, shop=self.shelf.shop(),
-            text=hand.text, people=self._all(), jobs=tuple((j["id"], j["name"]) for j in jobs), about=hand.about,
-            due=due, recent=self._recent, private=hand.incoming is None or hand.incoming.private,
-        )  # fmt: skip
+            now=hand.now,
+            said_at=hand.said_at,
+            zone=self.house.zone,
+            who=hand.who,
+            shop=self.shelf.shop(),
+            text=hand.text,
+            people=self._all(),
+            jobs=tuple((j["id"], j["name"]) for j in jobs),
+            about=hand.about,
+            due=due,
+            recent=self._recent,
+            private=hand.incoming is None or hand.incoming.private,
+        )
 
     def _recent(self, job: int | None, since: datetime, until: datetime) -> list[dict[str, Any]]:
         rows = self.store.rows(
             "select e.*, p.name as who from entries e left join people p on p.id = e.person"
-            " where e.job is ? and e.at >= ? and e.at < ? order by e.at, e.id", job, text(since), text(until),
-        )  # fmt: skip
-        return [{**r, "at": self.shelf.local(r["at"]), "sections": tuple(json.loads(r["sections"] or "[]")),
-                 "data": json.loads(r["data"] or "{}")} for r in rows]  # fmt: skip
+            " where e.job is ? and e.at >= ? and e.at < ? order by e.at, e.id",
+            job,
+            text(since),
+            text(until),
+        )
+        return [
+            {
+                **r,
+                "at": self.shelf.local(r["at"]),
+                "sections": tuple(json.loads(r["sections"] or "[]")),
+                "data": json.loads(r["data"] or "{}"),
+            }
+            for r in rows
+        ]
 
     # ---- undo and amend
 
@@ -279,7 +347,9 @@ class Desk:
         found = []
         for r in rows:
             data = json.loads(r["data"] or "{}")
-            key, _, values = self.label(Act(r["kind"], {**data, "sections": json.loads(r["sections"] or "[]")}))
+            key, _, values = self.label(
+                Act(r["kind"], {**data, "sections": json.loads(r["sections"] or "[]")})
+            )
             if key in self.speech.phrases.said:
                 found.append(Line("entry_at", {"what": Line(key, values), "at": self.shelf.local(r["at"])}))
         return found or [hand.text]
@@ -325,6 +395,9 @@ class Desk:
             outcome = self.handlers["ring"](Act("ring"), job, self._turn(hand, rings))
             self.ledger.apply(hand, outcome)
             late = any(now - r.due > LATE for r in rings)
-            self.post.send(hand, self._all(), [replace(s, kind="late") if late and s.kind == "reminder" else s
-                                               for s in outcome.replies])  # fmt: skip
+            self.post.send(
+                hand,
+                self._all(),
+                [replace(s, kind="late") if late and s.kind == "reminder" else s for s in outcome.replies],
+            )
         self.ledger.settle(number)

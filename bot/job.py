@@ -134,6 +134,12 @@ class Job:
         """Every section with product standing on it, with that pass."""
         return tuple((s, p) for s in self.sections.values() if (p := s.wet))
 
+    def area(self, names: Iterable[str] | None = None) -> Q:
+        """The area of these sections (of all, where none are named), as far as they are measured."""
+        chosen = self.sections if names is None else names
+        measured = [s.area for n in chosen if (s := self.sections.get(n)) and s.area is not None]
+        return Q(float(sum(a.to("foot**2").magnitude for a in measured)), "foot**2")
+
     def named(self, names: Iterable[str]) -> tuple[str, ...]:
         """Section names with "*" spelt out."""
         found: list[str] = []
@@ -144,10 +150,17 @@ class Job:
     def told(self, entries: Iterable[Entry], turn: Turn) -> Job:
         """The job as it will be once these entries are written."""
         facts = [
-            {"kind": e.kind, "at": (e.at or turn.said_at).astimezone(UTC), "told": turn.now.astimezone(UTC),
-             "person": turn.who.id, "sections": e.sections, "data": e.data}
-            for e in entries if not e.shop
-        ]  # fmt: skip
+            {
+                "kind": e.kind,
+                "at": (e.at or turn.said_at).astimezone(UTC),
+                "told": turn.now.astimezone(UTC),
+                "person": turn.who.id,
+                "sections": e.sections,
+                "data": e.data,
+            }
+            for e in entries
+            if not e.shop
+        ]
         return self.after(facts)
 
     def after(self, facts: Iterable[Mapping[str, Any]]) -> Job:
@@ -205,9 +218,16 @@ def _pass(fact: Fact, section: Section, started: datetime | None, covered: datet
     data = fact["data"]
     step = data["step"]
     number = sum(1 for p in section.passes if p.step == step) + 1
-    return Pass(step, number, data.get("product") or STEP_PRODUCT[step], started, covered,
-                share=float(data.get("share", 1.0)), strength=data.get("strength"),
-                people=(fact["person"],) if fact.get("person") is not None else ())  # fmt: skip
+    return Pass(
+        step,
+        number,
+        data.get("product") or STEP_PRODUCT[step],
+        started,
+        covered,
+        share=float(data.get("share", 1.0)),
+        strength=data.get("strength"),
+        people=(fact["person"],) if fact.get("person") is not None else (),
+    )
 
 
 def _newest(section: Section, **changes: Any) -> Section:
@@ -285,8 +305,14 @@ def _moisture(job: Job, fact: Fact) -> Job:
 
 def _patch(job: Job, fact: Fact) -> Job:
     d = fact["data"]
-    one = Patch(fact["at"], d.get("product", "stripper"), tuple(fact["sections"]), d.get("strength"),
-                d.get("minutes"), d.get("result"))  # fmt: skip
+    one = Patch(
+        fact["at"],
+        d.get("product", "stripper"),
+        tuple(fact["sections"]),
+        d.get("strength"),
+        d.get("minutes"),
+        d.get("result"),
+    )
     if one.result is None:
         return replace(job, patching=(*job.patching, one))
     return replace(job, patches=(*job.patches, one), patching=())
@@ -296,12 +322,16 @@ def _conditions(job: Job, fact: Fact) -> Job:
     d, w, at = fact["data"], job.weather, fact["at"]
     if w.at and at < w.at:
         return job
-    told = {k: quantity(d[k]) for k in ("air_temp", "surface_temp", "wind") if k in d}
+    told: dict[str, Any] = {k: quantity(d[k]) for k in ("air_temp", "surface_temp", "wind") if k in d}
     told |= {k: d[k] for k in ("humidity", "sun", "rain") if k in d}
     surface_at = at if "surface_temp" in d else w.surface_at
     rained_at = at if d.get("rain") or (d.get("rain") is False and w.rain) else w.rained_at
-    return replace(job, weather=replace(w, at=at, surface_at=surface_at, rained_at=rained_at,
-                                        source=d.get("source", ""), **told))  # fmt: skip
+    return replace(
+        job,
+        weather=replace(
+            w, at=at, surface_at=surface_at, rained_at=rained_at, source=d.get("source", ""), **told
+        ),
+    )
 
 
 def _survey(job: Job, fact: Fact) -> Job:
@@ -328,8 +358,11 @@ def _leave(job: Job, fact: Fact) -> Job:
 def _rang(job: Job, fact: Fact) -> Job:
     due = datetime.fromisoformat(fact["data"]["due"])
     keys = fact["data"]["keys"]
-    return replace(job, rang={**job.rang, **dict.fromkeys(keys, due)},
-                   rang_at={**job.rang_at, **dict.fromkeys(keys, fact["at"])})  # fmt: skip
+    return replace(
+        job,
+        rang={**job.rang, **dict.fromkeys(keys, due)},
+        rang_at={**job.rang_at, **dict.fromkeys(keys, fact["at"])},
+    )
 
 
 FOLD: Mapping[str, Any] = {
@@ -353,6 +386,8 @@ FOLD: Mapping[str, Any] = {
     "hold": lambda job, fact: replace(job, held=fact["at"]),
     "resume": lambda job, fact: replace(job, held=None),
     "mixed": lambda job, fact: replace(job, batches=(*job.batches, {**fact["data"], "at": fact["at"]})),
-    "incident": lambda job, fact: replace(job, incidents=(*job.incidents, {**fact["data"], "at": fact["at"]})),
+    "incident": lambda job, fact: replace(
+        job, incidents=(*job.incidents, {**fact["data"], "at": fact["at"]})
+    ),
     "warned": lambda job, fact: replace(job, warned=job.warned | set(fact["data"]["keys"])),
 }

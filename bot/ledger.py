@@ -65,17 +65,33 @@ class Ledger:
         """The reminders that stand are those that the job as it is now calls for."""
         self.store.stand(job, clocks.due(self.shelf.job(job), self.shelf.shop(), self.zone))
 
-    def entry(self, hand: Hand, job: int | None, kind: str, data: Mapping[str, Any], sections: tuple[str, ...],
-              at: datetime | None = None) -> int:  # fmt: skip
+    def entry(
+        self,
+        hand: Hand,
+        job: int | None,
+        kind: str,
+        data: Mapping[str, Any],
+        sections: tuple[str, ...],
+        at: datetime | None = None,
+    ) -> int:
         """One fact onto the timeline, as of when it happened; gives its id."""
         moment = (at or hand.said_at).astimezone(self.zone)
         hand.wrote = hand.wrote or kind not in QUIETLY
-        return self.store.append({
-            "job": job, "at": text(moment), "local": moment.isoformat(timespec="seconds"), "told": text(hand.now),
-            "zone": self.zone.key, "person": hand.who.id or None, "inbox": hand.row, "kind": kind,
-            "sections": json.dumps(list(sections), ensure_ascii=False),
-            "data": json.dumps(dict(data), ensure_ascii=False, default=str), "words": hand.text[:4000],
-        })  # fmt: skip
+        return self.store.append(
+            {
+                "job": job,
+                "at": text(moment),
+                "local": moment.isoformat(timespec="seconds"),
+                "told": text(hand.now),
+                "zone": self.zone.key,
+                "person": hand.who.id or None,
+                "inbox": hand.row,
+                "kind": kind,
+                "sections": json.dumps(list(sections), ensure_ascii=False),
+                "data": json.dumps(dict(data), ensure_ascii=False, default=str),
+                "words": hand.text[:4000],
+            }
+        )
 
     def open(self, hand: Hand, values: Mapping[str, Any]) -> None:
         """A new job; it is what is talked of from now on."""
@@ -119,7 +135,11 @@ class Ledger:
         made = people.invite(self.store, str(values.get("role") or CREW), hand.now)
         username = self.store.kept("username", "")
         link = f"https://t.me/{username}?start={made['code']}" if username else f"/start {made['code']}"
-        self.post.send(hand, people.everyone(self.store), [say(line("invite_made", expires=made["expires"]), line("invite_link", link=link))])
+        self.post.send(
+            hand,
+            people.everyone(self.store),
+            [say(line("invite_made", expires=made["expires"]), line("invite_link", link=link))],
+        )
 
     def last_message(self, hand: Hand) -> int | None:
         """The newest message of the speaker that still stands on the timeline."""
@@ -127,14 +147,19 @@ class Ledger:
             "select inbox from entries where person = ? and undone is null and inbox is not null and inbox != ?"
             " and kind not in ('undo', 'amend', 'rang', 'joined', 'refused', 'warned') and told > ?"
             " order by id desc limit 1",
-            hand.who.id, hand.row, text(hand.now - TAKEN_WITHIN),
-        )  # fmt: skip
+            hand.who.id,
+            hand.row,
+            text(hand.now - TAKEN_WITHIN),
+        )
         return row["inbox"] if row else None
 
     def take_back(self, hand: Hand, message: int, kind: str) -> list[Row]:
         """Marks what a message put on the timeline as undone; what it was stays readable."""
-        rows = self.store.rows("select distinct job from entries where inbox = ? and undone is null"
-                               " and kind not in ('undo', 'amend')", message)  # fmt: skip
+        rows = self.store.rows(
+            "select distinct job from entries where inbox = ? and undone is null"
+            " and kind not in ('undo', 'amend')",
+            message,
+        )
         if not rows:
             return []
         wrote = hand.wrote
@@ -146,4 +171,3 @@ class Ledger:
             if job:
                 self.settle(job)
         return taken
-

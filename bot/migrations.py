@@ -14,74 +14,155 @@ Step = Callable[[Database], None]
 
 def m001_tables(db: Database) -> None:
     """People, jobs, the inbox, the timeline, the outbox, its buttons, and the reminders that stand."""
-    db["people"].create(
+    db.table("people").create(
         {
-            "id": int, "name": str, "source": str, "external": str, "chat": str, "role": str, "language": str,
-            "units": str, "pings": str, "quiet_from": int, "quiet_to": int, "job": int, "joined": str,
-            "removed": str, "blocked": str,
+            "id": int,
+            "name": str,
+            "source": str,
+            "external": str,
+            "chat": str,
+            "role": str,
+            "language": str,
+            "units": str,
+            "pings": str,
+            "quiet_from": int,
+            "quiet_to": int,
+            "job": int,
+            "joined": str,
+            "removed": str,
+            "blocked": str,
         },
-        pk="id", not_null={"name", "source", "external", "role"},
-    )  # fmt: skip
-    db["people"].create_index(["source", "external"], unique=True)
-    db["invites"].create(
+        pk="id",
+        not_null={"name", "source", "external", "role"},
+    )
+    db.table("people").create_index(["source", "external"], unique=True)
+    db.table("invites").create(
         {"hash": str, "role": str, "made": str, "expires": str, "used": str, "person": int}, pk="hash"
     )
-    db["chats"].create(
-        {"chat": str, "source": str, "job": int, "language": str, "opened_by": int, "greeted": str, "state": str},
+    db.table("chats").create(
+        {
+            "chat": str,
+            "source": str,
+            "job": int,
+            "language": str,
+            "opened_by": int,
+            "greeted": str,
+            "state": str,
+        },
         pk="chat",
     )
-    db["jobs"].create({"id": int, "name": str, "opened": str, "closed": str, "chat": str}, pk="id")
-    db["inbox"].create(
+    db.table("jobs").create({"id": int, "name": str, "opened": str, "closed": str, "chat": str}, pk="id")
+    db.table("inbox").create(
         {
-            "id": int, "source": str, "key": str, "kind": str, "chat": str, "person": str, "message": str,
-            "payload": str, "received": str, "urgent": int, "state": str, "handled": str, "acts": str, "fault": str,
+            "id": int,
+            "source": str,
+            "key": str,
+            "kind": str,
+            "chat": str,
+            "person": str,
+            "message": str,
+            "payload": str,
+            "received": str,
+            "urgent": int,
+            "state": str,
+            "handled": str,
+            "acts": str,
+            "fault": str,
         },
-        pk="id", not_null={"source", "key", "kind", "state"},
-    )  # fmt: skip
-    db["inbox"].create_index(["source", "key"], unique=True)
-    db["inbox"].create_index(["chat", "message"])
+        pk="id",
+        not_null={"source", "key", "kind", "state"},
+    )
+    db.table("inbox").create_index(["source", "key"], unique=True)
+    db.table("inbox").create_index(["chat", "message"])
     db.execute("create index inbox_new on inbox(urgent desc, id) where state = 'new'")
-    db["entries"].create(
+    db.table("entries").create(
         {
-            "id": int, "job": int, "at": str, "local": str, "told": str, "zone": str, "person": int, "inbox": int, "act": int,
-            "kind": str, "sections": str, "data": str, "words": str, "undone": int,
+            "id": int,
+            "job": int,
+            "at": str,
+            "local": str,
+            "told": str,
+            "zone": str,
+            "person": int,
+            "inbox": int,
+            "act": int,
+            "kind": str,
+            "sections": str,
+            "data": str,
+            "words": str,
+            "undone": int,
         },
-        pk="id", not_null={"at", "told", "kind"},
-    )  # fmt: skip
-    db["entries"].create_index(["job", "id"])
-    db["entries"].create_index(["inbox"])
-    db["outbox"].create(
+        pk="id",
+        not_null={"at", "told", "kind"},
+    )
+    db.table("entries").create_index(["job", "id"])
+    db.table("entries").create_index(["inbox"])
+    db.table("outbox").create(
         {
-            "id": int, "source": str, "chat": str, "person": int, "job": int, "inbox": int, "kind": str, "loud": int,
-            "urgent": int, "text": str, "reply_to": str, "about": str, "figures": str, "question": str, "files": str,
-            "made": str, "due": str, "state": str, "tries": int, "platform": str, "edits": int, "why": str,
+            "id": int,
+            "source": str,
+            "chat": str,
+            "person": int,
+            "job": int,
+            "inbox": int,
+            "kind": str,
+            "loud": int,
+            "urgent": int,
+            "text": str,
+            "reply_to": str,
+            "about": str,
+            "figures": str,
+            "question": str,
+            "files": str,
+            "made": str,
+            "due": str,
+            "state": str,
+            "tries": int,
+            "platform": str,
+            "edits": int,
+            "why": str,
         },
-        pk="id", not_null={"chat", "text", "state"},
-    )  # fmt: skip
-    db["outbox"].create_index(["chat", "platform"])
-    db["outbox"].create_index(["chat", "id"])
+        pk="id",
+        not_null={"chat", "text", "state"},
+    )
+    db.table("outbox").create_index(["chat", "platform"])
+    db.table("outbox").create_index(["chat", "id"])
     db.execute("create index outbox_open on outbox(urgent desc, id) where state in ('new', 'sending')")
-    db["buttons"].create(
-        {"id": str, "outbox": int, "chat": str, "place": int, "label": str, "act": str, "pressed": str, "person": int},
+    db.table("buttons").create(
+        {
+            "id": str,
+            "outbox": int,
+            "chat": str,
+            "place": int,
+            "label": str,
+            "act": str,
+            "pressed": str,
+            "person": int,
+        },
         pk="id",
     )
-    db["buttons"].create_index(["outbox"])
-    db["reminders"].create(
+    db.table("buttons").create_index(["outbox"])
+    db.table("reminders").create(
         {"key": str, "job": int, "kind": str, "due": str, "sections": str}, pk=("job", "key")
     )
-    db["reminders"].create_index(["due"])
-    db["kept"].create({"key": str, "value": str}, pk="key")
+    db.table("reminders").create_index(["due"])
+    db.table("kept").create({"key": str, "value": str}, pk="key")
 
 
 def m002_views(db: Database) -> None:
     """Views that read well in any SQLite tool."""
-    db.create_view("timeline", """
+    db.create_view(
+        "timeline",
+        """
         select e.id, substr(e.local, 1, 16) as local, e.zone, j.name as job, p.name as who, e.kind,
                (select group_concat(value, ', ') from json_each(e.sections)) as sections, e.words, e.data,
                case when e.undone is null then '' else 'undone' end as state
         from entries e left join jobs j on j.id = e.job left join people p on p.id = e.person
-        order by e.at, e.id""")  # fmt: skip
-    db.create_view("dwell_by_section", """
+        order by e.at, e.id""",
+    )
+    db.create_view(
+        "dwell_by_section",
+        """
         select s.job, j.name as job_name, x.value as section, s.local as started,
                (select min(r.local) from entries r, json_each(r.sections) y
                 where r.job = s.job and y.value = x.value and r.undone is null and r.at >= s.at
@@ -89,24 +170,34 @@ def m002_views(db: Database) -> None:
                ) as rinsed,
                json_extract(s.data, '$.product') as product
         from entries s, json_each(s.sections) x left join jobs j on j.id = s.job
-        where s.kind = 'start' and s.undone is null and json_extract(s.data, '$.step') in ('strip', 'brighten')""")
-    db.create_view("batches", """
+        where s.kind = 'start' and s.undone is null and json_extract(s.data, '$.step') in ('strip', 'brighten')""",
+    )
+    db.create_view(
+        "batches",
+        """
         select e.local, j.name as job, p.name as who, json_extract(e.data, '$.product') as product,
                json_extract(e.data, '$.volume.value') as volume, json_extract(e.data, '$.volume.unit') as unit,
                json_extract(e.data, '$.taken.value') as taken, json_extract(e.data, '$.taken.unit') as taken_unit
         from entries e left join jobs j on j.id = e.job left join people p on p.id = e.person
-        where e.kind = 'mixed' and e.undone is null order by e.at""")  # fmt: skip
-    db.create_view("readings", """
+        where e.kind = 'mixed' and e.undone is null order by e.at""",
+    )
+    db.create_view(
+        "readings",
+        """
         select e.local, j.name as job, x.value as section, e.kind,
                coalesce(json_extract(e.data, '$.readings'), json_extract(e.data, '$.value')) as reading
         from entries e, json_each(e.sections) x left join jobs j on j.id = e.job
-        where e.kind in ('moisture', 'ph') and e.undone is null order by e.at""")  # fmt: skip
-    db.create_view("costs", """
+        where e.kind in ('moisture', 'ph') and e.undone is null order by e.at""",
+    )
+    db.create_view(
+        "costs",
+        """
         select e.local, json_extract(e.data, '$.product') as product, json_extract(e.data, '$.cost') as cost,
                coalesce(json_extract(e.data, '$.mass.value'), json_extract(e.data, '$.volume.value')) as amount,
                coalesce(json_extract(e.data, '$.mass.unit'), json_extract(e.data, '$.volume.unit')) as unit
         from entries e where e.kind = 'restock' and e.undone is null
-          and json_extract(e.data, '$.cost') is not null order by e.at""")  # fmt: skip
+          and json_extract(e.data, '$.cost') is not null order by e.at""",
+    )
 
 
 STEPS: tuple[Step, ...] = (m001_tables, m002_views)

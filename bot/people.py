@@ -36,15 +36,25 @@ def invite(store: Store, role: str, now: datetime) -> dict[str, Any]:
 def find(store: Store, incoming: Incoming) -> Row | None:
     """The row of the person who speaks, unless removed."""
     return store.row(
-        "select * from people where source = ? and external = ? and removed is null", incoming.source, incoming.person
+        "select * from people where source = ? and external = ? and removed is null",
+        incoming.source,
+        incoming.person,
     )
 
 
 def person(row: Row) -> Person:
     """A row as the person that handlers know."""
     quiet = (row["quiet_from"], row["quiet_to"]) if row["quiet_from"] is not None else None
-    return Person(row["id"], row["name"], row["role"], row["language"] or "en", row["units"] or "us",
-                  row["pings"] or "milestones", quiet, row["chat"] or "")  # fmt: skip
+    return Person(
+        row["id"],
+        row["name"],
+        row["role"],
+        row["language"] or "en",
+        row["units"] or "us",
+        row["pings"] or "milestones",
+        quiet,
+        row["chat"] or "",
+    )
 
 
 def everyone(store: Store) -> tuple[Person, ...]:
@@ -52,7 +62,9 @@ def everyone(store: Store) -> tuple[Person, ...]:
     return tuple(person(r) for r in store.rows("select * from people where removed is null order by id"))
 
 
-def join(store: Store, incoming: Incoming, code: str, now: datetime, language: str, units: str) -> tuple[str, Row | None]:
+def join(
+    store: Store, incoming: Incoming, code: str, now: datetime, language: str, units: str
+) -> tuple[str, Row | None]:
     """Lets a person in by a code: ("joined", row), or why not as ("owned" | "no", None)."""
     if not _may_try(store, incoming, now):
         return "no", None
@@ -70,19 +82,27 @@ def join(store: Store, incoming: Incoming, code: str, now: datetime, language: s
 
 def admit(store: Store, incoming: Incoming, role: str, now: datetime, language: str, units: str) -> Row:
     """Makes (or brings back) the person who speaks, with this role."""
-    old = store.row("select * from people where source = ? and external = ?", incoming.source, incoming.person)
+    old = store.row(
+        "select * from people where source = ? and external = ?", incoming.source, incoming.person
+    )
     told = incoming.language[:2]
     values = {
-        "name": fresh_name(store, incoming.name or "Someone", old["id"] if old else None), "role": role,
-        "chat": incoming.chat if incoming.private else "", "removed": None, "joined": text(now),
-        "language": told if told in ("en", "es") else language, "units": units,
-    }  # fmt: skip
+        "name": fresh_name(store, incoming.name or "Someone", old["id"] if old else None),
+        "role": role,
+        "chat": incoming.chat if incoming.private else "",
+        "removed": None,
+        "joined": text(now),
+        "language": told if told in ("en", "es") else language,
+        "units": units,
+    }
     if old:
         store.change("people", old["id"], **values)
         number = old["id"]
     else:
-        number = store.add("people", {"source": incoming.source, "external": incoming.person,
-                                      "pings": "milestones", **values})  # fmt: skip
+        number = store.add(
+            "people",
+            {"source": incoming.source, "external": incoming.person, "pings": "milestones", **values},
+        )
     row = store.row("select * from people where id = ?", number)
     assert row is not None
     return row
@@ -91,7 +111,9 @@ def admit(store: Store, incoming: Incoming, role: str, now: datetime, language: 
 def fresh_name(store: Store, wanted: str, own: int | None) -> str:
     """The name a person goes by here: short, one line, and nobody else's."""
     name = " ".join(wanted.split())[:40] or "Someone"
-    taken = {r["name"] for r in store.rows("select name from people where id is not ? and removed is null", own)}
+    taken = {
+        r["name"] for r in store.rows("select name from people where id is not ? and removed is null", own)
+    }
     number = 2
     fresh = name
     while fresh in taken:

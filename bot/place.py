@@ -12,7 +12,9 @@ from bot.outcome import Button, Outcome, Turn, ask
 AHEAD = timedelta(minutes=2)
 
 
-def where(act: Act, job: Job, turn: Turn, among: Iterable[str] = (), key: str = "which_section") -> tuple[str, ...] | Outcome:
+def where(
+    act: Act, job: Job, turn: Turn, among: Iterable[str] = (), key: str = "which_section"
+) -> tuple[str, ...] | Outcome:
     """The sections of an act, all of them known; or the one question that is needed.
 
     `among` are those that the act can sensibly be about: they decide where none was named.

@@ -6,7 +6,7 @@ import json
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime, time, timedelta
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from bot.acts import Act
@@ -16,7 +16,7 @@ from bot.store import Row, Store, text
 from bot.wire import Incoming
 
 if TYPE_CHECKING:
-    from bot.desk import Hand
+    from bot.ledger import Hand
 
 DIGITS = "0123456789abcdefghijklmnopqrstuvwxyz"
 
@@ -62,7 +62,8 @@ class Post:
 
     def _group(self, job: int) -> Row | None:
         return self.store.row(
-            "select c.chat, c.language from jobs j join chats c on c.chat = j.chat where j.id = ? and c.state = 'open'", job
+            "select c.chat, c.language from jobs j join chats c on c.chat = j.chat where j.id = ? and c.state = 'open'",
+            job,
         )
 
     def _put(self, hand: Hand, said: Say, chat: str, person: Person) -> None:
@@ -72,20 +73,43 @@ class Post:
             return
         source = hand.incoming.source if hand.incoming else self._source(person)
         urgent = 2 if said.about.get("incident") else 1 if said.kind in ("reminder", "late") else 0
-        number = self.store.add("outbox", {
-            "source": source, "chat": chat, "person": person.id, "job": hand.job, "inbox": hand.row,
-            "kind": said.kind, "loud": int(said.loud), "urgent": urgent, "text": spoken.text,
-            "reply_to": None, "about": json.dumps(dict(said.about), ensure_ascii=False),
-            "figures": json.dumps(figures(said.figures, self.zone), ensure_ascii=False),
-            "question": json.dumps(said.question.to_json(), ensure_ascii=False) if said.question else None,
-            "files": json.dumps([dict(f) for f in said.files]), "made": text(hand.now),
-            "due": text(held(person, said, hand.now)), "state": "new", "tries": 0,
-        })  # fmt: skip
+        number = self.store.add(
+            "outbox",
+            {
+                "source": source,
+                "chat": chat,
+                "person": person.id,
+                "job": hand.job,
+                "inbox": hand.row,
+                "kind": said.kind,
+                "loud": int(said.loud),
+                "urgent": urgent,
+                "text": spoken.text,
+                "reply_to": None,
+                "about": json.dumps(dict(said.about), ensure_ascii=False),
+                "figures": json.dumps(figures(said.figures, self.zone), ensure_ascii=False),
+                "question": json.dumps(said.question.to_json(), ensure_ascii=False)
+                if said.question
+                else None,
+                "files": json.dumps([dict(f) for f in said.files]),
+                "made": text(hand.now),
+                "due": text(held(person, said, hand.now)),
+                "state": "new",
+                "tries": 0,
+            },
+        )
         for place, (button, label) in enumerate(zip(said.buttons, spoken.labels, strict=True)):
-            self.store.add("buttons", {
-                "id": f"{short(number)}.{place}", "outbox": number, "chat": chat, "place": place, "label": label[:60],
-                "act": json.dumps(button.act.to_json(), ensure_ascii=False),
-            })  # fmt: skip
+            self.store.add(
+                "buttons",
+                {
+                    "id": f"{short(number)}.{place}",
+                    "outbox": number,
+                    "chat": chat,
+                    "place": place,
+                    "label": label[:60],
+                    "act": json.dumps(button.act.to_json(), ensure_ascii=False),
+                },
+            )
 
     def _source(self, person: Person) -> str:
         row = self.store.row("select source from people where id = ?", person.id)
@@ -93,11 +117,23 @@ class Post:
 
     def plain(self, incoming: Incoming, key: str, reader: Reader, now: datetime) -> None:
         """One line to somebody who has no place here (yet)."""
-        self.store.add("outbox", {
-            "source": incoming.source, "chat": incoming.chat, "kind": "reply", "loud": 0, "urgent": 0,
-            "text": self.speech.line(line(key), reader), "about": "{}", "figures": "{}", "files": "[]",
-            "made": text(now), "state": "new", "tries": 0,
-        })  # fmt: skip
+        self.store.add(
+            "outbox",
+            {
+                "source": incoming.source,
+                "chat": incoming.chat,
+                "kind": "reply",
+                "loud": 0,
+                "urgent": 0,
+                "text": self.speech.line(line(key), reader),
+                "about": "{}",
+                "figures": "{}",
+                "files": "[]",
+                "made": text(now),
+                "state": "new",
+                "tries": 0,
+            },
+        )
 
     # ---- what an answer refers to
 
@@ -107,8 +143,9 @@ class Post:
             return self.about_message(incoming.chat, incoming.reply_to)
         row = self.store.row(
             "select about from outbox where chat = ? and kind in ('reminder', 'late') and made > ? order by id desc limit 1",
-            incoming.chat, text(now - within),
-        )  # fmt: skip
+            incoming.chat,
+            text(now - within),
+        )
         return tuple(json.loads(row["about"]).get("sections") or ()) if row else ()
 
     def about_message(self, chat: str, message: str) -> tuple[str, ...]:
@@ -118,8 +155,12 @@ class Post:
 
     def question(self, chat: str, since: datetime) -> tuple[int, Act] | None:
         """The open question in a chat: the outbox row that asked it, and the act that it completes."""
-        row = self.store.row("select id, question from outbox where chat = ? and kind = 'reply' and made > ?"
-                             " order by id desc limit 1", chat, text(since))  # fmt: skip
+        row = self.store.row(
+            "select id, question from outbox where chat = ? and kind = 'reply' and made > ?"
+            " order by id desc limit 1",
+            chat,
+            text(since),
+        )
         return (row["id"], Act.from_json(json.loads(row["question"]))) if row and row["question"] else None
 
     def answered(self, row: int) -> None:
@@ -140,14 +181,31 @@ class Post:
         if message["question"]:
             self.answered(message["id"])
         local = now.astimezone(self.zone)
-        mark = self.speech.line(line("pressed_mark", label=button["label"], who=who.name, at=local), Reader.of(who, local))
+        mark = self.speech.line(
+            line("pressed_mark", label=button["label"], who=who.name, at=local), Reader.of(who, local)
+        )
         shown = f"{message['text']}\n{mark}"
         self.store.change("outbox", message["id"], text=shown)
-        self.store.add("outbox", {
-            "source": message["source"], "chat": message["chat"], "person": message["person"], "job": message["job"],
-            "kind": "edit", "loud": 0, "urgent": 0, "text": shown, "about": message["about"], "figures": "{}",
-            "files": "[]", "made": text(now), "state": "new", "tries": 0, "edits": message["id"],
-        })  # fmt: skip
+        self.store.add(
+            "outbox",
+            {
+                "source": message["source"],
+                "chat": message["chat"],
+                "person": message["person"],
+                "job": message["job"],
+                "kind": "edit",
+                "loud": 0,
+                "urgent": 0,
+                "text": shown,
+                "about": message["about"],
+                "figures": "{}",
+                "files": "[]",
+                "made": text(now),
+                "state": "new",
+                "tries": 0,
+                "edits": message["id"],
+            },
+        )
 
 
 def wants(person: Person, level: str) -> bool:
@@ -180,8 +238,12 @@ def joined(said: list[Say]) -> list[Say]:
         about = {**last.about, **one.about, **({"sections": sections} if sections else {})}
         buttons = (*last.buttons, *one.buttons)
         unique = [b for i, b in enumerate(buttons) if b.act not in [x.act for x in buttons[:i]]]
-        out[-1] = replace(one, lines=(*last.lines, *one.lines), buttons=tuple(unique[-4:]), about=about,
-                          loud=last.loud or one.loud, figures={**last.figures, **one.figures})  # fmt: skip
+        out[-1] = replace(
+            one,
+            lines=(*last.lines, *one.lines),
+            buttons=tuple(unique[-4:]),
+            about=about,
+            loud=last.loud or one.loud,
+            figures={**last.figures, **one.figures},
+        )
     return out
-
-

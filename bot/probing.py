@@ -29,10 +29,16 @@ def look(settings: Settings, file: Path, now: datetime) -> list[check.Finding]:
         return asked()[1]
 
     probe = check.Probe(
-        now=now, me=me, served_at=served_at, integrity=lambda: _integrity(file), steps=lambda: _steps(file),
-        backup_at=lambda: _newest(file.parent / "backups"), writable=lambda: _writable(settings.data),
-        modes={p: _mode(p) for p in (settings.data, file, settings.data / "files")}, machine_zone=_zone(),
-    )  # fmt: skip
+        now=now,
+        me=me,
+        served_at=served_at,
+        integrity=lambda: _integrity(file),
+        steps=lambda: _steps(file),
+        backup_at=lambda: _newest(file.parent / "backups"),
+        writable=lambda: _writable(settings.data),
+        modes={p: _mode(p) for p in (settings.data, file, settings.data / "files")},
+        machine_zone=_zone(),
+    )
     return check.run(settings, probe)
 
 

@@ -18,10 +18,15 @@ MOST_JOBS = 256
 def fact(row: Row) -> dict[str, Any]:
     """A timeline row as the fold takes it: times in UTC (so that sums hold across a change of the clocks)."""
     return {
-        "id": row["id"], "kind": row["kind"], "at": moment(row["at"]), "told": moment(row["told"]),
-        "person": row["person"], "sections": tuple(json.loads(row["sections"] or "[]")),
-        "data": json.loads(row["data"] or "{}"), "inbox": row["inbox"],
-    }  # fmt: skip
+        "id": row["id"],
+        "kind": row["kind"],
+        "at": moment(row["at"]),
+        "told": moment(row["told"]),
+        "person": row["person"],
+        "sections": tuple(json.loads(row["sections"] or "[]")),
+        "data": json.loads(row["data"] or "{}"),
+        "inbox": row["inbox"],
+    }
 
 
 class Shelf:

@@ -56,7 +56,9 @@ def _set(shop: Shop, told: Mapping[str, Any]) -> Shop:
     name = told.get("product", "")
     if not name:
         return shop
-    known = shop.products.get(name) or Product(name, told.get("kind", "unknown"), form="liquid", treats=told.get("step", ""))
+    known = shop.products.get(name) or Product(
+        name, told.get("kind", "unknown"), form="liquid", treats=told.get("step", "")
+    )
     return replace(shop, products={**shop.products, name: book.amended(known, told)})
 
 

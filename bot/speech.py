@@ -10,6 +10,8 @@ from datetime import date, datetime, timedelta, tzinfo
 from pathlib import Path
 from typing import Any
 
+from pint import Quantity
+
 from bot.errors import Nonsense, RinsebellError
 from bot.outcome import Button, Line, Person, Say
 from bot.trade.units import Q, plain
@@ -18,12 +20,27 @@ FIELD = re.compile(r"\{(\w+)(?::([\w ]+))?\}")
 LONGEST = 4000
 
 NAMES = {
-    "stairs": "escaleras", "rail": "baranda", "skirt": "faldón", "lower deck": "terraza de abajo",
-    "upper deck": "terraza de arriba", "front rail": "baranda del frente", "back rail": "baranda de atrás",
-    "steps": "escalones", "bench": "banca", "pergola": "pérgola", "porch": "porche", "landing": "descanso",
-    "left rail": "baranda izquierda", "right rail": "baranda derecha", "front stairs": "escaleras del frente",
-    "back stairs": "escaleras de atrás", "wall": "pared", "posts": "postes", "lattice": "celosía", "deck": "terraza",
-}  # fmt: skip
+    "stairs": "escaleras",
+    "rail": "baranda",
+    "skirt": "faldón",
+    "lower deck": "terraza de abajo",
+    "upper deck": "terraza de arriba",
+    "front rail": "baranda del frente",
+    "back rail": "baranda de atrás",
+    "steps": "escalones",
+    "bench": "banca",
+    "pergola": "pérgola",
+    "porch": "porche",
+    "landing": "descanso",
+    "left rail": "baranda izquierda",
+    "right rail": "baranda derecha",
+    "front stairs": "escaleras del frente",
+    "back stairs": "escaleras de atrás",
+    "wall": "pared",
+    "posts": "postes",
+    "lattice": "celosía",
+    "deck": "terraza",
+}
 DAYS = {
     "en": ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"),
     "es": ("lun", "mar", "mié", "jue", "vie", "sáb", "dom"),
@@ -113,13 +130,17 @@ class Speech:
                 return day(value, reader)
             case timedelta():
                 return length(value.total_seconds() / 60, reader)
-            case Q():
+            case Quantity():
                 return amount(value, reader, form)
             case tuple() | list():
                 parts = [self.show(x, reader, form) for x in value]
                 return listed(parts, reader, {"comma": ", ", "sentences": " "}.get(form, ""))
             case float() | int():
-                return f"{value:.2f}" if form == "money" else number(value, reader, {"whole": 0, "one": 1}.get(form, 2))
+                return (
+                    f"{value:.2f}"
+                    if form == "money"
+                    else number(value, reader, {"whole": 0, "one": 1}.get(form, 2))
+                )
         return section(str(value), reader) if form == "section" else self._word(str(value), reader)
 
     def _word(self, value: str, reader: Reader) -> str:
@@ -154,7 +175,9 @@ def clock(moment: datetime, reader: Reader) -> str:
     if reader.language == "es":
         shown = f"{local:%H:%M}".lstrip("0") if local.hour else f"{local:%H:%M}"
     else:
-        shown = f"{local.hour % 12 or 12}:{local:%M}" + (" am" if local.hour < 5 else " pm" if local.hour > 12 else "")
+        shown = f"{local.hour % 12 or 12}:{local:%M}" + (
+            " am" if local.hour < 5 else " pm" if local.hour > 12 else ""
+        )
     return shown if local.date() == reader.now.date() else f"{day(local.date(), reader)} {shown}"
 
 
@@ -194,7 +217,9 @@ def _mass(q: Q, metric: bool, form: str, reader: Reader) -> str:
     step = 0.25 if ounces < 16 else 0.5 if ounces < 64 else 1
     ounces = round(ounces / step) * step
     pounds, rest = divmod(ounces, 16)
-    in_pounds = " ".join([f"{pounds:.0f} lb"] * bool(pounds) + [f"{number(rest, reader)} oz"] * bool(rest)) or "0 oz"
+    in_pounds = (
+        " ".join([f"{pounds:.0f} lb"] * bool(pounds) + [f"{number(rest, reader)} oz"] * bool(rest)) or "0 oz"
+    )
     if form != "all":
         return in_pounds
     return f"{in_pounds} ({number(ounces, reader)} oz, {in_grams})" if pounds else f"{in_pounds} ({in_grams})"
@@ -208,11 +233,19 @@ def _volume(q: Q, metric: bool, form: str, reader: Reader) -> str:
     if gallons >= 0.25:
         return f"{number(gallons, reader)} gal"
     cups = gallons * 16
-    return f"{number(round(cups * 4) / 4, reader)} cups" if cups >= 0.25 else f"{number(gallons * 128, reader, 1)} fl oz"
+    return (
+        f"{number(round(cups * 4) / 4, reader)} cups"
+        if cups >= 0.25
+        else f"{number(gallons * 128, reader, 1)} fl oz"
+    )
 
 
 def _area(q: Q, metric: bool, form: str, reader: Reader) -> str:
-    return f"{number(q.to('m**2').magnitude, reader, 1)} m2" if metric else f"{q.to('foot**2').magnitude:.0f} ft2"
+    return (
+        f"{number(q.to('m**2').magnitude, reader, 1)} m2"
+        if metric
+        else f"{q.to('foot**2').magnitude:.0f} ft2"
+    )
 
 
 def _temp(q: Q, metric: bool, form: str, reader: Reader) -> str:
@@ -220,7 +253,11 @@ def _temp(q: Q, metric: bool, form: str, reader: Reader) -> str:
 
 
 def _length(q: Q, metric: bool, form: str, reader: Reader) -> str:
-    return f"{number(q.to('m').magnitude, reader)} m" if metric else f"{number(q.to('foot').magnitude, reader)} ft"
+    return (
+        f"{number(q.to('m').magnitude, reader)} m"
+        if metric
+        else f"{number(q.to('foot').magnitude, reader)} ft"
+    )
 
 
 def _ratio(q: Q, metric: bool, form: str, reader: Reader) -> str:
@@ -230,11 +267,19 @@ def _ratio(q: Q, metric: bool, form: str, reader: Reader) -> str:
 
 
 def _coverage(q: Q, metric: bool, form: str, reader: Reader) -> str:
-    return f"{number(q.to('m**2/liter').magnitude, reader)} m2/L" if metric else f"{q.to('foot**2/gallon').magnitude:.0f} ft2/gal"
+    return (
+        f"{number(q.to('m**2/liter').magnitude, reader)} m2/L"
+        if metric
+        else f"{q.to('foot**2/gallon').magnitude:.0f} ft2/gal"
+    )
 
 
 def _flow(q: Q, metric: bool, form: str, reader: Reader) -> str:
-    return f"{number(q.to('liter/minute').magnitude, reader, 1)} L/min" if metric else f"{number(q.to('gallon/minute').magnitude, reader, 1)} gal/min"
+    return (
+        f"{number(q.to('liter/minute').magnitude, reader, 1)} L/min"
+        if metric
+        else f"{number(q.to('gallon/minute').magnitude, reader, 1)} gal/min"
+    )
 
 
 def _wind(q: Q, metric: bool, form: str, reader: Reader) -> str:
@@ -246,10 +291,17 @@ def _time(q: Q, metric: bool, form: str, reader: Reader) -> str:
 
 
 SHOWN: tuple[tuple[str, Any], ...] = (
-    ("gram", _mass), ("liter", _volume), ("meter**2", _area), ("kelvin", _temp), ("meter", _length),
-    ("gram/liter", _ratio), ("meter**2/liter", _coverage), ("liter/minute", _flow), ("meter/second", _wind),
+    ("gram", _mass),
+    ("liter", _volume),
+    ("meter**2", _area),
+    ("kelvin", _temp),
+    ("meter", _length),
+    ("gram/liter", _ratio),
+    ("meter**2/liter", _coverage),
+    ("liter/minute", _flow),
+    ("meter/second", _wind),
     ("second", _time),
-)  # fmt: skip
+)
 
 
 def figures(said: Mapping[str, Any], zone: tzinfo) -> dict[str, Any]:
@@ -262,7 +314,7 @@ def _figure(value: Any, zone: tzinfo) -> Any:
         return value.astimezone(zone).isoformat(timespec="seconds")
     if isinstance(value, timedelta):
         return {"value": value.total_seconds() / 60, "unit": "min"}
-    if isinstance(value, Q):
+    if isinstance(value, Quantity):
         try:
             return plain(value)
         except Nonsense:  # a unit that no act has, such as ounces a gallon

@@ -95,9 +95,18 @@ class Store:
             done = self.db.execute(
                 "insert or ignore into inbox(source, key, kind, chat, person, message, payload, received, urgent, state)"
                 " values (?, ?, ?, ?, ?, ?, ?, ?, ?, 'new')",
-                [incoming.source, incoming.key, incoming.kind, incoming.chat, incoming.person, incoming.message,
-                 json.dumps(payload, ensure_ascii=False), text(now), int(urgent)],
-            )  # fmt: skip
+                [
+                    incoming.source,
+                    incoming.key,
+                    incoming.kind,
+                    incoming.chat,
+                    incoming.person,
+                    incoming.message,
+                    json.dumps(payload, ensure_ascii=False),
+                    text(now),
+                    int(urgent),
+                ],
+            )
         return done.rowcount > 0
 
     def next_in(self) -> Row | None:
@@ -111,10 +120,18 @@ class Store:
         assert sent_at is not None
         return Incoming(sent_at=sent_at, **kept)
 
-    def handled(self, row: int, now: datetime, acts: Sequence[Any] = (), state: str = "done", fault: str = "") -> None:
+    def handled(
+        self, row: int, now: datetime, acts: Sequence[Any] = (), state: str = "done", fault: str = ""
+    ) -> None:
         """Marks an update as done (or failed), with the acts that it was taken for."""
-        self.change("inbox", row, state=state, handled=text(now), acts=json.dumps(list(acts), ensure_ascii=False),
-                    fault=fault or None)  # fmt: skip
+        self.change(
+            "inbox",
+            row,
+            state=state,
+            handled=text(now),
+            acts=json.dumps(list(acts), ensure_ascii=False),
+            fault=fault or None,
+        )
 
     # ---- the timeline
 
@@ -126,13 +143,17 @@ class Store:
         """The facts of a job that stand, in order of what they tell; `job` None is the shop's own."""
         return self.rows(
             "select id, kind, at, told, person, sections, data, inbox from entries"
-            " where job is ? and id > ? and undone is null order by at, id", job, after,
-        )  # fmt: skip
+            " where job is ? and id > ? and undone is null order by at, id",
+            job,
+            after,
+        )
 
     def undo(self, inbox: int, by: int) -> list[Row]:
         """Marks the facts of one message as undone by entry `by`; gives them."""
         rows = self.rows("select * from entries where inbox = ? and undone is null and id != ?", inbox, by)
-        self.db.execute("update entries set undone = ? where inbox = ? and undone is null and id != ?", [by, inbox, by])
+        self.db.execute(
+            "update entries set undone = ? where inbox = ? and undone is null and id != ?", [by, inbox, by]
+        )
         return rows
 
     # ---- reminders
@@ -171,7 +192,8 @@ class Store:
     def ready(self, now: datetime, limit: int = 50) -> list[Outgoing]:
         """What is to go out now: alarms first, then in order, one a chat."""
         rows = self.rows(
-            "select * from outbox o where state in ('new', 'sending') order by urgent desc, id limit ?", limit * 20
+            "select * from outbox o where state in ('new', 'sending') order by urgent desc, id limit ?",
+            limit * 20,
         )
         found: list[Outgoing] = []
         busy: set[str] = set()
@@ -186,16 +208,26 @@ class Store:
         return found
 
     def _outgoing(self, row: Row) -> Outgoing:
-        buttons = self.rows("select id, label from buttons where outbox = ? and pressed is not 'gone' order by place", row["id"])
+        buttons = self.rows(
+            "select id, label from buttons where outbox = ? and pressed is not 'gone' order by place",
+            row["id"],
+        )
         edits = self.row("select platform from outbox where id = ?", row["edits"]) if row["edits"] else None
         pairs = tuple((b["label"], b["id"]) for b in buttons)
         size = 3 if len(pairs) != 4 else 2
         return Outgoing(
-            id=row["id"], chat=row["chat"], text=row["text"], loud=bool(row["loud"]), kind=row["kind"],
+            id=row["id"],
+            chat=row["chat"],
+            text=row["text"],
+            loud=bool(row["loud"]),
+            kind=row["kind"],
             buttons=tuple(pairs[i : i + size] for i in range(0, len(pairs), size)),
-            reply_to=row["reply_to"] or "", edits=(edits or {}).get("platform") or "",
-            pin=row["kind"] == "board", files=tuple(json.loads(row["files"] or "[]")), repeat=row["why"] == "unsure",
-        )  # fmt: skip
+            reply_to=row["reply_to"] or "",
+            edits=(edits or {}).get("platform") or "",
+            pin=row["kind"] == "board",
+            files=tuple(json.loads(row["files"] or "[]")),
+            repeat=row["why"] == "unsure",
+        )
 
     def sending(self, row: int) -> None:
         """Notes that a message is on its way, so that a kill now is seen as unsure."""

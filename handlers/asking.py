@@ -32,8 +32,17 @@ def status(act: Act, job: Job, turn: Turn) -> Outcome:
     wet = [n for n in names if job.sections[n].wet]
     rows = [standing(job, turn, job.sections[n]) for n in (*wet, *(n for n in names if n not in wet))]
     buttons = (Button("misted", Act("rewet", {"sections": wet})),) if wet else ()
-    return Outcome(replies=(say(line("status_head", job=job.name), *rows, line("on_hold") if job.held else None,
-                                buttons=buttons, about={"sections": names}),))  # fmt: skip
+    return Outcome(
+        replies=(
+            say(
+                line("status_head", job=job.name),
+                *rows,
+                line("on_hold") if job.held else None,
+                buttons=buttons,
+                about={"sections": names},
+            ),
+        )
+    )
 
 
 def standing(job: Job, turn: Turn, section: Section) -> Line:
@@ -44,8 +53,15 @@ def standing(job: Job, turn: Turn, section: Section) -> Line:
         if w is None:
             return line("stand_wet", section=section.name, product=one.product, at=one.started or one.covered)
         key = "stand_late" if turn.now > w.rinse_by else "stand_clock"
-        return line(key, section=section.name, product=one.product, number=one.number, rinse_from=w.rinse_from,
-                    rinse_by=w.rinse_by, mist=w.mist_due)  # fmt: skip
+        return line(
+            key,
+            section=section.name,
+            product=one.product,
+            number=one.number,
+            rinse_from=w.rinse_from,
+            rinse_by=w.rinse_by,
+            mist=w.mist_due,
+        )
     if section.moisture:
         at, readings = section.moisture[-1]
         return line("stand_moisture", section=section.name, readings=readings, at=at)
@@ -66,8 +82,11 @@ def timeline(act: Act, job: Job, turn: Turn) -> Outcome:
         return Outcome(replies=(say(line("no_job")),))
     day = _day(act, turn)
     start = datetime.combine(day, time(0), tzinfo=turn.zone)
-    rows = [r for r in turn.recent(job.id, start, start + timedelta(days=1))
-            if r["undone"] is None and r["kind"] not in HIDDEN]  # fmt: skip
+    rows = [
+        r
+        for r in turn.recent(job.id, start, start + timedelta(days=1))
+        if r["undone"] is None and r["kind"] not in HIDDEN
+    ]
     if not rows:
         return Outcome(replies=(say(line("nothing_on", day=day)),))
     shown = [_row(r) for r in rows[-SHOWN:]]
@@ -86,7 +105,12 @@ def _row(row: dict[str, Any]) -> Line:
     stepped = row["kind"] in ("start", "finish")
     what = f"do_{row['kind']}_{data.get('step')}".replace(" ", "_") if stepped else f"do_{row['kind']}"
     values = {k: v for k, v in data.items() if not isinstance(v, dict)}
-    return line("timeline_row", at=row["at"], who=row["who"] or "", what=Line(what, {**values, "sections": row["sections"]}))
+    return line(
+        "timeline_row",
+        at=row["at"],
+        who=row["who"] or "",
+        what=Line(what, {**values, "sections": row["sections"]}),
+    )
 
 
 @handles("help", needs_job=False)

@@ -18,8 +18,14 @@ def forecast(job: Job, turn: Turn, section: Section) -> drying.Forecast:
     """The drying of one section towards the finish's target, from what was told."""
     oil = turn.shop.products["oil"]
     rinsed = section.done.get("final rinse") or section.done.get("rinse")
-    return drying.forecast(section.moisture, job.weather.air_temp, job.weather.humidity, oil.target or drying.TARGET,
-                           job.weather.rained_at, rinsed)  # fmt: skip
+    return drying.forecast(
+        section.moisture,
+        job.weather.air_temp,
+        job.weather.humidity,
+        oil.target or drying.TARGET,
+        job.weather.rained_at,
+        rinsed,
+    )
 
 
 @handles("dry")
@@ -30,15 +36,32 @@ def dry(act: Act, job: Job, turn: Turn) -> Outcome:
     if isinstance(names, Outcome):
         return names
     found = {n: forecast(job, turn, job.sections[n]) for n in names}
-    lines = [line(f"dry_{f.state}", section=n, at=f.ready_at, low=f.ready_low, high=f.ready_high, emc=f.emc, target=f.target)
-             for n, f in found.items()]  # fmt: skip
+    lines = [
+        line(
+            f"dry_{f.state}",
+            section=n,
+            at=f.ready_at,
+            low=f.ready_low,
+            high=f.ready_high,
+            emc=f.emc,
+            target=f.target,
+        )
+        for n, f in found.items()
+    ]
     whole = drying.whole_job(found)
     figures: dict[str, Any] = {}
     if whole is not None:
         emc = None if whole.emc is None else {"value": whole.emc, "unit": "%"}
-        figures = {"emc": emc, "ready_at": whole.ready_at, "ready_low": whole.ready_low, "ready_high": whole.ready_high}
+        figures = {
+            "emc": emc,
+            "ready_at": whole.ready_at,
+            "ready_low": whole.ready_low,
+            "ready_high": whole.ready_high,
+        }
     hint = line("dry_tell_weather") if job.weather.air_temp is None or job.weather.humidity is None else None
-    return Outcome(replies=(say(*lines, hint, line("dry_label"), figures=figures, about={"sections": names}),))
+    return Outcome(
+        replies=(say(*lines, hint, line("dry_label"), figures=figures, about={"sections": names}),)
+    )
 
 
 @handles("coat")
@@ -47,7 +70,9 @@ def coat(act: Act, job: Job, turn: Turn) -> Outcome:
     name = act.get("product") or "oil"
     product = turn.shop.product(name)
     if product is None:
-        return ask("no_such_product", missing(act.having(product=None), "product"), product=name, products=("oil",))
+        return ask(
+            "no_such_product", missing(act.having(product=None), "product"), product=name, products=("oil",)
+        )
     asked = act.having(sections=["*"]) if not act.sections else act
     names = where(asked, job, turn, tuple(job.sections))
     if isinstance(names, Outcome):
@@ -56,7 +81,7 @@ def coat(act: Act, job: Job, turn: Turn) -> Outcome:
     if unmeasured:
         return ask("measure_first", act, sections=unmeasured)
     coverage = _coverage(act, product.coverage)
-    area = sum((job.sections[n].area for n in names), start=Q(0.0, "foot**2"))
+    area = job.area(names)
     try:
         volume = mixing.volume_for(area, coverage, overage=OVERAGE)
     except Nonsense:
@@ -68,8 +93,10 @@ def coat(act: Act, job: Job, turn: Turn) -> Outcome:
         None if act.get("coverage") or "coverage" in product.own else line("practice"),
         line("coat_rags"),
     ]
-    return Outcome((Entry("coat", {"product": name, "coats": 1}, names),),
-                   (say(*lines, figures={"volume": volume, "area": area}, about={"sections": names}),))  # fmt: skip
+    return Outcome(
+        (Entry("coat", {"product": name, "coats": 1}, names),),
+        (say(*lines, figures={"volume": volume, "area": area}, about={"sections": names}),),
+    )
 
 
 def _coverage(act: Act, usual: float) -> Q:

@@ -21,6 +21,19 @@ def incident(act: Act, job: Job, turn: Turn) -> Outcome:
     if job.wet() and kind in (*BODY, "slip"):
         lines.append(line("wet_meanwhile", sections=tuple(s.name for s, _ in job.wet())))
     about = {"incident": True, "sections": act.sections}
-    ping = say(line("ping_incident", job=job.name, who=turn.who.name, kind=kind, text=turn.text[:300], at=turn.when(act)),
-               to=OWNER, kind="ping", level="trouble", loud=True, about=about)  # fmt: skip
+    ping = say(
+        line(
+            "ping_incident",
+            job=job.name,
+            who=turn.who.name,
+            kind=kind,
+            text=turn.text[:300],
+            at=turn.when(act),
+        ),
+        to=OWNER,
+        kind="ping",
+        level="trouble",
+        loud=True,
+        about=about,
+    )
     return Outcome((entry,), (say(*lines, loud=True, about=about), ping))

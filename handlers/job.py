@@ -11,8 +11,20 @@ from bot.outcome import Button, Entry, Line, Outcome, Turn, ask, handles, line, 
 from bot.place import missing
 from bot.trade import cautions
 
-FACTS = ("year_built", "treated", "species", "finish", "place", "latitude", "longitude", "lead_checked", "facing",
-         "wall_height", "wall_distance", "client")  # fmt: skip
+FACTS = (
+    "year_built",
+    "treated",
+    "species",
+    "finish",
+    "place",
+    "latitude",
+    "longitude",
+    "lead_checked",
+    "facing",
+    "wall_height",
+    "wall_distance",
+    "client",
+)
 
 
 @handles("job", needs_job=False)
@@ -31,7 +43,9 @@ def job_(act: Act, job: Job, turn: Turn) -> Outcome:
         go = Button("job_go", act.having(action="switch"), {"name": name})
         return ask("job_twin", act, (go, Button("job_another", act.having(sure=True))), name=name)
     if action == "switch":
-        buttons = tuple(Button("plain", act.having(name=known), {"label": known}) for _, known in turn.jobs[-4:])
+        buttons = tuple(
+            Button("plain", act.having(name=known), {"label": known}) for _, known in turn.jobs[-4:]
+        )
         return ask("job_unknown", act, buttons, name=name)
     entry = Entry("job", {"action": "open", "name": name})
     said = say(line("job_opened", name=name), line("job_next"), about={})
@@ -39,7 +53,9 @@ def job_(act: Act, job: Job, turn: Turn) -> Outcome:
 
 
 def _close(act: Act, job: Job, turn: Turn, name: str) -> Outcome:
-    number = next((n for n, known in turn.jobs if known.lower() == name.lower()), None) if name else job.id or None
+    number = (
+        next((n for n, known in turn.jobs if known.lower() == name.lower()), None) if name else job.id or None
+    )
     if number is None or (name and number != job.id):
         return ask("job_close_which", act) if number is None else ask("job_switch_first", act, name=name)
     if job.wet() and not act.get("sure"):
@@ -49,10 +65,17 @@ def _close(act: Act, job: Job, turn: Turn, name: str) -> Outcome:
     spent = sum((1 for _ in job.batches), 0)
     return Outcome(
         (entry,),
-        (say(line("job_closed", name=job.name, sections=len(job.sections), batches=spent)),
-         say(line("ping_closed", job=job.name, who=turn.who.name), to="owner", kind="ping", level="milestones")),
+        (
+            say(line("job_closed", name=job.name, sections=len(job.sections), batches=spent)),
+            say(
+                line("ping_closed", job=job.name, who=turn.who.name),
+                to="owner",
+                kind="ping",
+                level="milestones",
+            ),
+        ),
         (("close", {"job": number}),),
-    )  # fmt: skip
+    )
 
 
 @handles("rename")
@@ -62,7 +85,11 @@ def rename(act: Act, job: Job, turn: Turn) -> Outcome:
     if not name:
         return ask("job_name", missing(act, "name"))
     entry = Entry("job", {"action": "rename", "name": name})
-    return Outcome((entry,), (say(line("job_renamed", old=job.name, name=name)),), (("rename", {"job": job.id, "name": name}),))
+    return Outcome(
+        (entry,),
+        (say(line("job_renamed", old=job.name, name=name)),),
+        (("rename", {"job": job.id, "name": name}),),
+    )
 
 
 @handles("survey")
@@ -88,7 +115,9 @@ def survey(act: Act, job: Job, turn: Turn) -> Outcome:
 def _fact(name: str, value: Any) -> Line:
     if isinstance(value, bool):
         return line(f"fact_{name}_{'yes' if value else 'no'}")
-    return line(f"fact_{name}", value=str(value) if name in ("year_built", "latitude", "longitude") else value)
+    return line(
+        f"fact_{name}", value=str(value) if name in ("year_built", "latitude", "longitude") else value
+    )
 
 
 @handles("client")
@@ -97,6 +126,11 @@ def client(act: Act, job: Job, turn: Turn) -> Outcome:
     names = job.named(act.sections or ("*",)) or tuple(job.sections)
     wet = tuple(n for n in names if n in job.sections and job.sections[n].wet)
     day = turn.now.date()
-    lines = [line("client_head", job=job.name), line("client_keep_off", sections=names, day=day + timedelta(days=3)),
-             line("client_wet", sections=wet) if wet else None, line("client_pets"), line("client_next")]  # fmt: skip
+    lines = [
+        line("client_head", job=job.name),
+        line("client_keep_off", sections=names, day=day + timedelta(days=3)),
+        line("client_wet", sections=wet) if wet else None,
+        line("client_pets"),
+        line("client_next"),
+    ]
     return Outcome((Entry("client", {}, names),), (say(*lines),))

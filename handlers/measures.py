@@ -12,8 +12,16 @@ from bot.place import missing
 from bot.trade import area, book
 from bot.trade.units import Q, plain, quantity
 
-BY_NAME = {"rail": "rail", "railing": "rail", "stairs": "stairs", "steps": "stairs", "skirt": "skirt", "wall": "wall",
-           "lattice": "lattice", "posts": "posts"}  # fmt: skip
+BY_NAME = {
+    "rail": "rail",
+    "railing": "rail",
+    "stairs": "stairs",
+    "steps": "stairs",
+    "skirt": "skirt",
+    "wall": "wall",
+    "lattice": "lattice",
+    "posts": "posts",
+}
 MOST_AREA = 5000.0
 
 
@@ -24,8 +32,14 @@ def measure(act: Act, job: Job, turn: Turn) -> Outcome:
         return ask("measure_which", missing(act, "sections"))
     surface = act.get("surface") or _surface(act)
     try:
-        taken = area.take_off(surface, act.quantity("length"), act.quantity("width"), act.quantity("height"),
-                              act.get("count"), act.quantity("area"))  # fmt: skip
+        taken = area.take_off(
+            surface,
+            act.quantity("length"),
+            act.quantity("width"),
+            act.quantity("height"),
+            act.get("count"),
+            act.quantity("area"),
+        )
     except Nonsense as fault:
         return _incomplete(act, surface, fault)
     if taken.area.to("foot**2").magnitude > MOST_AREA and not act.get("sure"):
@@ -37,7 +51,6 @@ def measure(act: Act, job: Job, turn: Turn) -> Outcome:
     data: dict[str, Any] = {"area": plain(taken.area.to("foot**2")), "surface": surface, **told}
     entry = Entry("measure", data, names)
     after = job.told([entry], turn)
-    total = sum((s.area for s in after.sections.values() if s.area is not None), start=Q(0.0, "foot**2"))
     lines: list[Line | None] = [line("measured", sections=names, area=taken.area, surface=surface)]
     if taken.assumed:
         lines.append(line("measured_assumed", what=tuple(f"assumed_{a}" for a in taken.assumed)))
@@ -45,8 +58,10 @@ def measure(act: Act, job: Job, turn: Turn) -> Outcome:
     if old:
         lines.append(line("measured_before", section=old[0], area=job.sections[old[0]].area))
     if len(after.sections) > 1:
-        lines.append(line("measured_total", area=total))
-    return Outcome((entry,), (say(*lines, figures={"area": taken.area.to("foot**2")}, about={"sections": names}),))
+        lines.append(line("measured_total", area=after.area()))
+    return Outcome(
+        (entry,), (say(*lines, figures={"area": taken.area.to("foot**2")}, about={"sections": names}),)
+    )
 
 
 def _surface(act: Act) -> str:
@@ -68,7 +83,7 @@ def _inches(act: Act) -> float:
 
 def _incomplete(act: Act, surface: str, fault: Nonsense) -> Outcome:
     if fault.key == "measure_missing":
-        slots = tuple(str(s) for s in fault.values.get("slots", ()))  # type: ignore[union-attr]
+        slots = tuple(map(str, fault.values["slots"]))  # type: ignore[call-overload]
         return ask(f"measure_{surface}", missing(act, *slots), section=act.sections[0])
     raise fault
 
@@ -93,7 +108,9 @@ def set_(act: Act, job: Job, turn: Turn) -> Outcome:
     if turn.who.role != "owner":
         return Outcome(replies=(say(line("owner_only")),))
     name = act.get("product")
-    told = {k: v for k, v in act.slots.items() if k in ("strength", "dwell", "coverage", "mist_every", "target")}
+    told = {
+        k: v for k, v in act.slots.items() if k in ("strength", "dwell", "coverage", "mist_every", "target")
+    }
     if name is None and set(told) == {"target"}:
         name = "oil"
     if name is None:

@@ -50,7 +50,13 @@ def _product(act: Act, turn: Turn) -> Product | Outcome:
     found = turn.shop.product(name)
     if found is None:
         buttons = tuple(Button("product_label", act.having(product=p), {"product": p}) for p in powders[:4])
-        return ask("no_such_product", missing(act.having(product=None), "product"), buttons, product=name, products=powders)
+        return ask(
+            "no_such_product",
+            missing(act.having(product=None), "product"),
+            buttons,
+            product=name,
+            products=powders,
+        )
     return found
 
 
@@ -71,17 +77,22 @@ def _volume(act: Act, job: Job, turn: Turn, product: Product) -> tuple[Q | Outco
     if unmeasured:
         return ask("measure_first", act, sections=unmeasured), None
     if not names:
-        buttons = tuple(Button("volume_label", act.having(volume={"value": v, "unit": "gal"}), {"volume": Q(v, "gallon")})
-                        for v in (1, 2, 5))  # fmt: skip
+        buttons = tuple(
+            Button("volume_label", act.having(volume={"value": v, "unit": "gal"}), {"volume": Q(v, "gallon")})
+            for v in (1, 2, 5)
+        )
         return ask("how_much", missing(act, "volume"), buttons, product=product.name), None
-    area = sum((job.sections[n].area for n in names), start=Q(0.0, "foot**2"))
+    area = job.area(names)
     return mixing.volume_for(area, Q(product.coverage, "foot**2/gallon"), overage=OVERAGE), area
 
 
 def still_to_do(job: Job, product: Product) -> tuple[str, ...]:
     """The sections that this product has still to go on."""
-    return tuple(s.name for s in job.sections.values() if product.treats and s.last(product.treats) is None
-                 and product.treats not in s.done)  # fmt: skip
+    return tuple(
+        s.name
+        for s in job.sections.values()
+        if product.treats and s.last(product.treats) is None and product.treats not in s.done
+    )
 
 
 def _odd_ratio(act: Act, product: Product, ratio: Q) -> Outcome | None:
@@ -93,10 +104,19 @@ def _odd_ratio(act: Act, product: Product, ratio: Q) -> Outcome | None:
     if least <= value <= most or act.get("sure"):
         return None
     usual = product.ratio()
-    buttons = (Button("ratio_usual", act.having(strength=None), {"ratio": usual}),
-               Button("ratio_sure", act.having(sure=True), {"ratio": ratio}))  # fmt: skip
-    return ask("ratio_odd", act, buttons, product=product.name, ratio=ratio, least=Q(least, "ounce/gallon"),
-               most=Q(most, "ounce/gallon"))  # fmt: skip
+    buttons = (
+        Button("ratio_usual", act.having(strength=None), {"ratio": usual}),
+        Button("ratio_sure", act.having(sure=True), {"ratio": ratio}),
+    )
+    return ask(
+        "ratio_odd",
+        act,
+        buttons,
+        product=product.name,
+        ratio=ratio,
+        least=Q(least, "ounce/gallon"),
+        most=Q(most, "ounce/gallon"),
+    )
 
 
 def _batch(act: Act, job: Job, turn: Turn, product: Product, volume: Q, ratio: Q, area: Q | None) -> Outcome:
@@ -107,37 +127,65 @@ def _batch(act: Act, job: Job, turn: Turn, product: Product, volume: Q, ratio: Q
     powder = rounding.to_scale(made.powder, units, powder_side)
     water = rounding.to_cup(made.water, units, water_side)
     temp = act.quantity("water_temp")
-    lines: list[Line | None] = [line("mix_quantity", powder=powder.value, water=water.value, product=product.name)]
+    lines: list[Line | None] = [
+        line("mix_quantity", powder=powder.value, water=water.value, product=product.name)
+    ]
     if area is not None:
-        lines.append(line("mix_for_area", area=area, coverage=Q(product.coverage, "foot**2/gallon"), over=OVERAGE * 100))
+        lines.append(
+            line(
+                "mix_for_area", area=area, coverage=Q(product.coverage, "foot**2/gallon"), over=OVERAGE * 100
+            )
+        )
     lines.append(line("mix_ratio", ratio=ratio, exact=powder.exact if powder.was_rounded else None))
     if powder.was_rounded:
         lines.append(line("mix_rounded", powder=powder.exact, side=powder_side))
     lines.append(_split(made, turn))
     lines += _dissolving(product, made, temp)
     lines.append(line("mix_order_caustic" if product.kind == "caustic" else "mix_order"))
-    lines.append(line("cautions", what=tuple(f"caution_{c}" for c in cautions.of(product.kind)[:SAID_CAUTIONS])))
+    lines.append(
+        line("cautions", what=tuple(f"caution_{c}" for c in cautions.of(product.kind)[:SAID_CAUTIONS]))
+    )
     lines.append(_own(product))
     lines += _enough(job, turn, product, volume, area)
     weight = "gram" if units == "metric" else "ounce"
-    figures = {"powder": made.powder.to(weight), "water": made.water.to(volume.units), "volume": volume, "ratio": ratio, **_bags(turn, product, made)}
-    mixed = {"product": product.name, "volume": plain(volume), "taken": plain(made.powder.to("ounce")),
-             "strength": _strength(act, ratio)}  # fmt: skip
+    figures = {
+        "powder": made.powder.to(weight),
+        "water": made.water.to(volume.units),
+        "volume": volume,
+        "ratio": ratio,
+        **_bags(turn, product, made),
+    }
+    mixed = {
+        "product": product.name,
+        "volume": plain(volume),
+        "taken": plain(made.powder.to("ounce")),
+        "strength": _strength(act, ratio),
+    }
     buttons = (Button("mixed_label", Act("mixed", mixed)), *_other_sizes(act, turn, volume))
-    return Outcome((Entry("mix", {k: v for k, v in mixed.items() if k != "taken"}, act.sections),),
-                   (say(*lines, buttons=buttons, figures=figures, about={"sections": job.named(act.sections)}),))  # fmt: skip
+    return Outcome(
+        (Entry("mix", {k: v for k, v in mixed.items() if k != "taken"}, act.sections),),
+        (say(*lines, buttons=buttons, figures=figures, about={"sections": job.named(act.sections)}),),
+    )
 
 
 def _request(act: Act, job: Job, product: Product) -> cautions.Request:
     with_ = act.get("with")
-    return cautions.Request(vessel=(product.kind, *((with_,) if with_ else ())), vessel_made_of=act.get("vessel"),
-                            onto_wood=(product.kind,), treated=job.site.get("treated"),
-                            year_built=job.site.get("year_built"))  # fmt: skip
+    return cautions.Request(
+        vessel=(product.kind, *((with_,) if with_ else ())),
+        vessel_made_of=act.get("vessel"),
+        onto_wood=(product.kind,),
+        treated=job.site.get("treated"),
+        year_built=job.site.get("year_built"),
+    )
 
 
 def _strength(act: Act, ratio: Q) -> dict[str, Any]:
     told = act.get("strength") or {}
-    return {**told, "mass": plain(Q(ratio.to("ounce/gallon").magnitude, "ounce")), "per": {"value": 1, "unit": "gal"}}
+    return {
+        **told,
+        "mass": plain(Q(ratio.to("ounce/gallon").magnitude, "ounce")),
+        "per": {"value": 1, "unit": "gal"},
+    }
 
 
 def _split(made: mixing.Batch, turn: Turn) -> Line | None:
@@ -148,7 +196,9 @@ def _split(made: mixing.Batch, turn: Turn) -> Line | None:
         return None
     shown = {round(f.water.to("gallon").magnitude, 3) for f in fills}
     if len(shown) > 1:
-        return line("mix_split_each", fills=tuple(line("mix_fill", water=f.water, powder=f.powder) for f in fills))
+        return line(
+            "mix_split_each", fills=tuple(line("mix_fill", water=f.water, powder=f.powder) for f in fills)
+        )
     return line("mix_split", count=len(fills), water=fills[0].water, powder=fills[0].powder)
 
 
@@ -168,7 +218,11 @@ def _dissolving(product: Product, made: mixing.Batch, temp: Q | None) -> list[Li
         needs = solubility.dissolves(substance, made.ratio, Q(0.5, "degC"), made.volume)
         if needs.dissolves:
             return [line("dissolves_cold")]
-        return [line("dissolves_above", temp=needs.warm_to)] if needs.warm_to is not None else [line("dissolves_never")]
+        return (
+            [line("dissolves_above", temp=needs.warm_to)]
+            if needs.warm_to is not None
+            else [line("dissolves_never")]
+        )
     found = solubility.dissolves(substance, made.ratio, temp, made.volume)
     if found.dissolves:
         return [line("dissolves_at", temp=temp)]
@@ -191,13 +245,18 @@ def _enough(job: Job, turn: Turn, product: Product, volume: Q, area: Q | None) -
     unknown = tuple(n for n in names if n not in known)
     lines: list[Line | None] = []
     if known:
-        total = sum((job.sections[n].area for n in known), start=Q(0.0, "foot**2"))
-        need = mixing.volume_for(total, Q(product.coverage, "foot**2/gallon"), overage=OVERAGE)
+        need = mixing.volume_for(job.area(known), Q(product.coverage, "foot**2/gallon"), overage=OVERAGE)
         result = mixing.enough(volume, need)
         if area is None or not result.enough:
             key = "enough" if result.enough else "short_one_batch" if product.kind == "acid" else "short"
-            lines.append(line(key, sections=known, need=rounding.to_cup(need, turn.who.units, "up").value,
-                              over=abs(result.over)))  # fmt: skip
+            lines.append(
+                line(
+                    key,
+                    sections=known,
+                    need=rounding.to_cup(need, turn.who.units, "up").value,
+                    over=abs(result.over),
+                )
+            )
     if unknown:
         lines.append(line("size_unknown_for", sections=unknown))
     return lines
@@ -216,22 +275,33 @@ def _bags(turn: Turn, product: Product, made: mixing.Batch) -> dict[str, Any]:
 
 def _other_sizes(act: Act, turn: Turn, volume: Q) -> tuple[Button, ...]:
     sizes = [b for b in turn.shop.buckets if abs(b - volume.to("gallon").magnitude) > 0.01][:1]
-    return tuple(Button("volume_label", act.having(volume={"value": b, "unit": "gal"}, sections=None),
-                        {"volume": Q(b, "gallon")}) for b in sizes)  # fmt: skip
+    return tuple(
+        Button(
+            "volume_label",
+            act.having(volume={"value": b, "unit": "gal"}, sections=None),
+            {"volume": Q(b, "gallon")},
+        )
+        for b in sizes
+    )
 
 
 def _ready_made(act: Act, job: Job, turn: Turn, product: Product, volume: Q, area: Q | None) -> Outcome:
     """Products used as they stand: the volume itself is the quantity."""
     cautions.check(_request(act, job, product))
     shown = rounding.to_cup(volume, turn.who.units, "up").value
-    lines = [line("ready_made", volume=shown, product=product.name),
-             line("mix_for_area", area=area, coverage=Q(product.coverage, "foot**2/gallon"), over=OVERAGE * 100)
-             if area is not None else None,
-             line("cautions", what=tuple(f"caution_{c}" for c in cautions.of(product.kind)[:SAID_CAUTIONS])),
-             *_enough(job, turn, product, volume, area)]  # fmt: skip
+    lines = [
+        line("ready_made", volume=shown, product=product.name),
+        line("mix_for_area", area=area, coverage=Q(product.coverage, "foot**2/gallon"), over=OVERAGE * 100)
+        if area is not None
+        else None,
+        line("cautions", what=tuple(f"caution_{c}" for c in cautions.of(product.kind)[:SAID_CAUTIONS])),
+        *_enough(job, turn, product, volume, area),
+    ]
     mixed = {"product": product.name, "volume": plain(volume), "taken": plain(volume)}
-    return Outcome((Entry("mix", {k: v for k, v in mixed.items() if k != "taken"}, act.sections),),
-                   (say(*lines, buttons=(Button("poured_label", Act("mixed", mixed)),), figures={"volume": volume}),))  # fmt: skip
+    return Outcome(
+        (Entry("mix", {k: v for k, v in mixed.items() if k != "taken"}, act.sections),),
+        (say(*lines, buttons=(Button("poured_label", Act("mixed", mixed)),), figures={"volume": volume}),),
+    )
 
 
 @handles("mixed")
@@ -262,10 +332,19 @@ def mixed(act: Act, job: Job, turn: Turn) -> Outcome:
     entries = [Entry("mixed", data, (), turn.when(act))]
     if taken is not None:
         entries.append(Entry("used", {"product": product.name, "taken": plain(taken)}, shop=True))
-    lines: list[Line | None] = [line("mixed_noted", volume=told, product=product.name, ratio=ratio,
-                                     strength=line("at_ratio", ratio=ratio) if ratio is not None else None)]
+    lines: list[Line | None] = [
+        line(
+            "mixed_noted",
+            volume=told,
+            product=product.name,
+            ratio=ratio,
+            strength=line("at_ratio", ratio=ratio) if ratio is not None else None,
+        )
+    ]
     if ratio is not None and product.kind in ("acid", "caustic"):
-        lines.append(line(f"bucket_label_{product.kind}", product=product.name, ratio=ratio, day=turn.now.date()))
+        lines.append(
+            line(f"bucket_label_{product.kind}", product=product.name, ratio=ratio, day=turn.now.date())
+        )
     lines += _enough(job, turn, product, told, None)
     lines += _covers_caustic(job, turn, product, taken)
     return Outcome(tuple(entries), (say(*lines),))
@@ -292,12 +371,10 @@ def _covers_caustic(job: Job, turn: Turn, product: Product, powder: Any) -> list
     """Whether the brightener carries acid enough for the caustic that a rinse leaves on the wood."""
     if product.kind != "acid" or powder is None or product.name not in SUBSTANCES:
         return []
-    area = sum((s.area for s in job.sections.values() if s.area is not None and s.last("strip")), start=Q(0.0, "foot**2"))
+    area = job.area(s.name for s in job.sections.values() if s.last("strip"))
     stripper = turn.shop.products["stripper"]
     if area.magnitude <= 0 or stripper.form != "powder":
         return []
     percent = stripper.ratio().to("gram/liter").magnitude / 10
     found = acidity.covers(SUBSTANCES[product.name], powder, acidity.caustic_left(area, percent))
     return [] if found.covers else [line("acid_short", need=found.needed)]
-
-

@@ -16,7 +16,18 @@ def note(act: Act, job: Job, turn: Turn) -> Outcome:
         return ask("note_what", missing(act, "text"))
     known = tuple(s for s in job.named(act.sections) if s in job.sections)
     entry = Entry("note", {"text": text}, known, turn.when(act))
-    return Outcome((entry,), (say(line("noted", text=text[:200], for_sections=line("for_sections", sections=known) if known else None)),))
+    return Outcome(
+        (entry,),
+        (
+            say(
+                line(
+                    "noted",
+                    text=text[:200],
+                    for_sections=line("for_sections", sections=known) if known else None,
+                )
+            ),
+        ),
+    )
 
 
 @handles("photo")
@@ -27,4 +38,6 @@ def photo(act: Act, job: Job, turn: Turn) -> Outcome:
     known = tuple(s for s in job.named(act.sections) if s in job.sections)
     passes = {s: p.number for s in known if (p := job.sections[s].last())}
     data = {"files": list(act.get("files") or ()), "text": act.get("text") or "", "passes": passes}
-    return Outcome((Entry("photo", data, known, turn.when(act)),), (say(line("photo_noted", sections=known)),))
+    return Outcome(
+        (Entry("photo", data, known, turn.when(act)),), (say(line("photo_noted", sections=known)),)
+    )

@@ -20,10 +20,17 @@ def patch(act: Act, job: Job, turn: Turn) -> Outcome:
     """A patch judged: loose gives the dwell window, else the strength steps up light, medium, strong, gel."""
     result = act.get("result")
     if result is None:
-        buttons = tuple(Button(f"patch_{r}", stamped(act, turn).having(result=r)) for r in ("loose", "partly", "stuck"))
+        buttons = tuple(
+            Button(f"patch_{r}", stamped(act, turn).having(result=r)) for r in ("loose", "partly", "stuck")
+        )
         return ask("patch_how", missing(stamped(act, turn), "result"), buttons)
-    cautions.check(cautions.Request(step="patch", year_built=job.site.get("year_built"),
-                                    lead_checked=bool(job.site.get("lead_checked"))))  # fmt: skip
+    cautions.check(
+        cautions.Request(
+            step="patch",
+            year_built=job.site.get("year_built"),
+            lead_checked=bool(job.site.get("lead_checked")),
+        )
+    )
     minutes = act.get("minutes") or _timed(act, job, turn)
     product = act.get("product") or "stripper"
     names: tuple[str, ...] = ()
@@ -37,13 +44,22 @@ def patch(act: Act, job: Job, turn: Turn) -> Outcome:
     entries = [Entry("patch", {k: v for k, v in data.items() if v is not None}, names, turn.when(act))]
     if job.weather.surface_temp is not None:
         entries.append(Entry("survey", {"patch_temp": job.weather.surface_temp.to("degF").magnitude}))
-    lines: list[Line | None] = [line("patch_noted", product=product, result=result, sections=names,
-                                     minutes_after=line("minutes_after", minutes=minutes) if minutes else None)]  # fmt: skip
+    lines: list[Line | None] = [
+        line(
+            "patch_noted",
+            product=product,
+            result=result,
+            sections=names,
+            minutes_after=line("minutes_after", minutes=minutes) if minutes else None,
+        )
+    ]
     if result != "loose":
         lines.append(_step_up(product, strength))
         return Outcome(tuple(entries), (say(*lines), _ping(job, turn, "ping_patch_failed", result, minutes)))
     if minutes is None:
-        return Outcome(tuple(entries), (say(*lines, line("patch_minutes"), question=missing(act, "minutes")),))
+        return Outcome(
+            tuple(entries), (say(*lines, line("patch_minutes"), question=missing(act, "minutes")),)
+        )
     after = job.told(entries, turn)
     book = turn.shop.product(product)
     figures: dict[str, Any] = {}
@@ -53,18 +69,26 @@ def patch(act: Act, job: Job, turn: Turn) -> Outcome:
         figures = {"dwell_least": Q(least, "minute"), "dwell_most": Q(most, "minute")}
         if minutes > (book.most or minutes):
             lines.append(line("patch_slow", most=book.most))
-    return Outcome(tuple(entries), (say(*lines, figures=figures), _ping(job, turn, "ping_patch", result, minutes)))
+    return Outcome(
+        tuple(entries), (say(*lines, figures=figures), _ping(job, turn, "ping_patch", result, minutes))
+    )
 
 
 def _ping(job: Job, turn: Turn, key: str, result: str, minutes: float | None) -> Any:
-    return say(line(key, job=job.name, who=turn.who.name, result=result, minutes=minutes), to="owner", kind="ping",
-               level="milestones")  # fmt: skip
+    return say(
+        line(key, job=job.name, who=turn.who.name, result=result, minutes=minutes),
+        to="owner",
+        kind="ping",
+        level="milestones",
+    )
 
 
 def _timed(act: Act, job: Job, turn: Turn) -> float | None:
     """Minutes since the patch was begun, where nobody said them."""
-    begun = [job.begun.get("patch"), *(s.begun.get("patch") for s in job.sections.values()
-                                       if not act.sections or s.name in act.sections)]  # fmt: skip
+    begun = [
+        job.begun.get("patch"),
+        *(s.begun.get("patch") for s in job.sections.values() if not act.sections or s.name in act.sections),
+    ]
     newest = max((b for b in begun if b is not None), default=None)
     judged = max((p.at for p in job.patches), default=None)
     if newest is None or (judged and judged > newest):
@@ -92,9 +116,16 @@ def check(act: Act, job: Job, turn: Turn) -> Outcome:
         return names
     result = act.get("result")
     if result is None:
-        buttons = tuple(Button(f"check_{r}", stamped(act, turn).having(result=r, sections=list(names)))
-                        for r in ("loose", "partly", "stuck"))  # fmt: skip
-        return ask("check_how", missing(stamped(act, turn).having(sections=list(names)), "result"), buttons, sections=names)
+        buttons = tuple(
+            Button(f"check_{r}", stamped(act, turn).having(result=r, sections=list(names)))
+            for r in ("loose", "partly", "stuck")
+        )
+        return ask(
+            "check_how",
+            missing(stamped(act, turn).having(sections=list(names)), "result"),
+            buttons,
+            sections=names,
+        )
     entry = Entry("check", {"result": result}, names, turn.when(act))
     lines: list[Line | None] = [line("checked", sections=names, result=result)]
     buttons_: tuple[Button, ...] = ()
@@ -104,14 +135,36 @@ def check(act: Act, job: Job, turn: Turn) -> Outcome:
         if w is None:
             if result != "loose":
                 lines.append(line("pass_needed", section=name))
-                buttons_ = tuple(Button(f"left_{k}", Act("start", {"step": "strip", "sections": [name], "share": s}))
-                                 for k, s in (("third", 0.33), ("half", 0.5), ("all", 1.0)))  # fmt: skip
+                buttons_ = tuple(
+                    Button(f"left_{k}", Act("start", {"step": "strip", "sections": [name], "share": s}))
+                    for k, s in (("third", 0.33), ("half", 0.5), ("all", 1.0))
+                )
             continue
-        lines.append(line("rinse_window", section=name, rinse_from=w.rinse_from, rinse_by=w.rinse_by) if result == "loose"
-                     else line("give_time", section=name, rinse_by=w.rinse_by))  # fmt: skip
-        buttons_ = (Button("rinsing_label", Act("start", {"step": "rinse", "sections": list(names)})),) if result == "loose" else (
-            Button("more_minutes", Act("extend", {"sections": list(names), "minutes": 5}), {"minutes": 5}),)  # fmt: skip
+        lines.append(
+            line("rinse_window", section=name, rinse_from=w.rinse_from, rinse_by=w.rinse_by)
+            if result == "loose"
+            else line("give_time", section=name, rinse_by=w.rinse_by)
+        )
+        buttons_ = (
+            (Button("rinsing_label", Act("start", {"step": "rinse", "sections": list(names)})),)
+            if result == "loose"
+            else (
+                Button(
+                    "more_minutes", Act("extend", {"sections": list(names), "minutes": 5}), {"minutes": 5}
+                ),
+            )
+        )
     dry = [n for n in names if job.sections[n].wet is None]
-    pings = (say(line("ping_second_pass", job=job.name, sections=tuple(dry), result=result, who=turn.who.name), to="owner",
-                 kind="ping", level="milestones"),) if dry and result != "loose" else ()  # fmt: skip
+    pings = (
+        (
+            say(
+                line("ping_second_pass", job=job.name, sections=tuple(dry), result=result, who=turn.who.name),
+                to="owner",
+                kind="ping",
+                level="milestones",
+            ),
+        )
+        if dry and result != "loose"
+        else ()
+    )
     return Outcome((entry,), (say(*lines, buttons=buttons_, about={"sections": names}), *pings))

@@ -7,7 +7,21 @@ from typing import Any
 from bot import clocks
 from bot.acts import Act
 from bot.job import Job
-from bot.outcome import CREW, LEVELS, OWNER, Button, Entry, Line, Outcome, Person, Turn, ask, handles, line, say
+from bot.outcome import (
+    CREW,
+    LEVELS,
+    OWNER,
+    Button,
+    Entry,
+    Line,
+    Outcome,
+    Person,
+    Turn,
+    ask,
+    handles,
+    line,
+    say,
+)
 
 
 @handles("welcome", needs_job=False)
@@ -23,8 +37,15 @@ def welcome(act: Act, job: Job, turn: Turn) -> Outcome:
 def arrive(act: Act, job: Job, turn: Turn) -> Outcome:
     """Somebody is on site."""
     entry = Entry("arrive", {}, (), turn.when(act))
-    ping = say(line("ping_arrived", job=job.name, who=turn.who.name, at=turn.when(act)), to=OWNER, kind="ping", level="all")
-    return Outcome((entry,), (say(line("arrived", name=turn.who.name, job=job.name, at=turn.when(act))), ping))
+    ping = say(
+        line("ping_arrived", job=job.name, who=turn.who.name, at=turn.when(act)),
+        to=OWNER,
+        kind="ping",
+        level="all",
+    )
+    return Outcome(
+        (entry,), (say(line("arrived", name=turn.who.name, job=job.name, at=turn.when(act))), ping)
+    )
 
 
 @handles("leave")
@@ -37,8 +58,13 @@ def leave(act: Act, job: Job, turn: Turn) -> Outcome:
         if w:
             lines.append(line("left_wet", section=section.name, product=one.product, rinse_by=w.rinse_by))
     wet = bool(job.wet())
-    ping = say(line("ping_left", job=job.name, who=turn.who.name), *lines[1:], to=OWNER, kind="ping",
-               level="trouble" if wet else "all")  # fmt: skip
+    ping = say(
+        line("ping_left", job=job.name, who=turn.who.name),
+        *lines[1:],
+        to=OWNER,
+        kind="ping",
+        level="trouble" if wet else "all",
+    )
     return Outcome((entry,), (say(*lines, loud=wet), ping))
 
 
@@ -103,7 +129,9 @@ def _prefer(turn: Turn, what: str, value: Any, known: tuple[str, ...], key: str)
     if value not in known:
         buttons = tuple(Button(f"{what}_{k}", Act(what, {"value": k})) for k in known)
         return ask(f"{what}_which", Act(what), buttons)
-    return Outcome(replies=(say(line(key, value=value)),), effects=(("person", {"id": turn.who.id, what: value}),))
+    return Outcome(
+        replies=(say(line(key, value=value)),), effects=(("person", {"id": turn.who.id, what: value}),)
+    )
 
 
 @handles("quiet", needs_job=False)
@@ -112,9 +140,13 @@ def quiet(act: Act, job: Job, turn: Turn) -> Outcome:
     start, end = act.get("from"), act.get("to")
     if act.get("off"):
         change: dict[str, Any] = {"quiet_from": None, "quiet_to": None}
-        return Outcome(replies=(say(line("quiet_off")),), effects=(("person", {"id": turn.who.id, **change}),))
+        return Outcome(
+            replies=(say(line("quiet_off")),), effects=(("person", {"id": turn.who.id, **change}),)
+        )
     if start is None or end is None or not (0 <= start < 24 and 0 <= end <= 24):
         return ask("quiet_which", act)
     change = {"quiet_from": int(start), "quiet_to": int(end)}
-    return Outcome(replies=(say(line("quiet_set", start=int(start), end=int(end))),),
-                   effects=(("person", {"id": turn.who.id, **change}),))  # fmt: skip
+    return Outcome(
+        replies=(say(line("quiet_set", start=int(start), end=int(end))),),
+        effects=(("person", {"id": turn.who.id, **change}),),
+    )

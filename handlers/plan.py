@@ -19,7 +19,7 @@ def plan(act: Act, job: Job, turn: Turn) -> Outcome:
     measured = [s for s in job.sections.values() if s.area is not None]
     if not measured:
         return Outcome(replies=(say(line("plan_measure_first")),))
-    area = sum((s.area for s in measured), start=Q(0.0, "foot**2"))
+    area = job.area()
     strip, bright = turn.shop.products["stripper"], turn.shop.products["brightener"]
     stripper = mixing.volume_for(area, Q(strip.coverage, "foot**2/gallon"), overage=OVERAGE)
     brightener = mixing.volume_for(area, Q(bright.coverage, "foot**2/gallon"), overage=OVERAGE)
@@ -37,8 +37,12 @@ def plan(act: Act, job: Job, turn: Turn) -> Outcome:
         line("plan_order", sections=tuple(s.name for s in _order(measured))),
         line("plan_patch") if not job.patches else None,
     ]
-    figures: dict[str, Any] = {"largest_section": largest, "stripper": stripper, "brightener": brightener,
-                               "rinse_water": rinse}  # fmt: skip
+    figures: dict[str, Any] = {
+        "largest_section": largest,
+        "stripper": stripper,
+        "brightener": brightener,
+        "rinse_water": rinse,
+    }
     return Outcome(replies=(say(*lines, figures=figures),))
 
 

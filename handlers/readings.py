@@ -27,7 +27,9 @@ def conditions(act: Act, job: Job, turn: Turn) -> Outcome:
         return ask("humidity_odd", missing(act.having(humidity=None), "humidity"), humidity=humidity)
     for slot in ("air_temp", "surface_temp"):
         temp = act.quantity(slot)
-        if temp is not None and not -30 <= temp.to("degC").magnitude <= (90 if slot == "surface_temp" else 55):
+        if temp is not None and not -30 <= temp.to("degC").magnitude <= (
+            90 if slot == "surface_temp" else 55
+        ):
             return ask("temp_odd", act, temp=temp)
     entry = Entry("conditions", told, (), turn.when(act))
     after = job.told([entry], turn)
@@ -37,11 +39,17 @@ def conditions(act: Act, job: Job, turn: Turn) -> Outcome:
         w = clocks.window(after, turn.shop, section, one)
         if w is None or one.rinsing:
             continue
-        lines.append(line("replanned", section=section.name, mist=w.mist_due, every=w.mist_every, rinse_by=w.rinse_by)
-                     if w.mist_due and w.mist_due < w.rinse_by else
-                     line("next_rinse", section=section.name, rinse_from=w.rinse_from, rinse_by=w.rinse_by))  # fmt: skip
-        figures = figures or {"mist_every": Q(w.mist_every, "minute") if w.mist_every else None, "rinse_from": w.rinse_from,
-                              "rinse_by": w.rinse_by, "check_at": w.check_at}  # fmt: skip
+        lines.append(
+            line("replanned", section=section.name, mist=w.mist_due, every=w.mist_every, rinse_by=w.rinse_by)
+            if w.mist_due and w.mist_due < w.rinse_by
+            else line("next_rinse", section=section.name, rinse_from=w.rinse_from, rinse_by=w.rinse_by)
+        )
+        figures = figures or {
+            "mist_every": Q(w.mist_every, "minute") if w.mist_every else None,
+            "rinse_from": w.rinse_from,
+            "rinse_by": w.rinse_by,
+            "check_at": w.check_at,
+        }
         if w.mist_basis == "conditions" and lines[-1] is not None and line("mist_estimate") not in lines:
             lines.append(line("mist_estimate"))
     if not after.wet():
@@ -50,8 +58,15 @@ def conditions(act: Act, job: Job, turn: Turn) -> Outcome:
             lines += [line("mist_will_be", every=every), line("mist_estimate")]
             figures = {"mist_every": Q(every, "minute")}
     trouble = _trouble(act, job)
-    pings = tuple(say(line("ping_weather", job=job.name, who=turn.who.name, what=x), to="owner", kind="ping", level="trouble")
-                  for x in trouble)  # fmt: skip
+    pings = tuple(
+        say(
+            line("ping_weather", job=job.name, who=turn.who.name, what=x),
+            to="owner",
+            kind="ping",
+            level="trouble",
+        )
+        for x in trouble
+    )
     return Outcome((entry,), (say(*lines, *trouble, figures=figures), *pings))
 
 
@@ -88,8 +103,16 @@ def moisture(act: Act, job: Job, turn: Turn) -> Outcome:
     target = turn.shop.products["oil"].target or 15.0
     high = max(readings)
     key = "moisture_ready" if high <= target else "moisture_wet"
-    return Outcome((entry,), (say(line("moisture_noted", sections=names, readings=tuple(readings)),
-                                  line(key, high=high, target=target), about={"sections": names}),))  # fmt: skip
+    return Outcome(
+        (entry,),
+        (
+            say(
+                line("moisture_noted", sections=names, readings=tuple(readings)),
+                line(key, high=high, target=target),
+                about={"sections": names},
+            ),
+        ),
+    )
 
 
 def _drying(job: Job) -> tuple[str, ...]:
@@ -117,8 +140,15 @@ def ph(act: Act, job: Job, turn: Turn) -> Outcome:
     key = "ph_ok" if least <= float(value) <= most else "ph_high" if float(value) > most else "ph_low"
     after = job.told([entry], turn)
     neutral = all(s.ph and least <= s.ph[-1][1] <= most for s in after.sections.values())
-    pings = (say(line("ping_neutral", job=job.name), to="owner", kind="ping", level="milestones"),) if neutral else ()
-    return Outcome((entry,), (say(line("ph_noted", sections=names, value=value), line(key), about={"sections": names}), *pings))
+    pings = (
+        (say(line("ping_neutral", job=job.name), to="owner", kind="ping", level="milestones"),)
+        if neutral
+        else ()
+    )
+    return Outcome(
+        (entry,),
+        (say(line("ph_noted", sections=names, value=value), line(key), about={"sections": names}), *pings),
+    )
 
 
 @handles("flow")
@@ -133,12 +163,16 @@ def flow(act: Act, job: Job, turn: Turn) -> Outcome:
     rate = rate.to("gallon/minute")
     if not 0.05 <= rate.magnitude <= 100:
         return ask("flow_odd", act, rate=rate)
-    area = sum((s.area for s in job.sections.values() if s.area is not None), start=Q(0.0, "foot**2"))
+    area = job.area()
     need = job.washer or water.WASHER
     found = water.judge(rate, need, area=area if area.magnitude else None)
-    lines = [line("flow_noted", rate=rate), line(f"supply_{found.verdict}", need=need),
-             line("rinse_takes", area=area, time=found.rinse_minutes, water=water.rinse_water(area))
-             if area.magnitude and found.rinse_minutes is not None else None]  # fmt: skip
-    return Outcome((Entry("flow", {"rate": plain(rate)}, (), turn.when(act)),), (say(*lines, figures={"supply": rate}),))
-
-
+    lines = [
+        line("flow_noted", rate=rate),
+        line(f"supply_{found.verdict}", need=need),
+        line("rinse_takes", area=area, time=found.rinse_minutes, water=water.rinse_water(area))
+        if area.magnitude and found.rinse_minutes is not None
+        else None,
+    ]
+    return Outcome(
+        (Entry("flow", {"rate": plain(rate)}, (), turn.when(act)),), (say(*lines, figures={"supply": rate}),)
+    )

@@ -14,9 +14,19 @@ LOUD = ("mist", "rinse", "rinse late", "rinse open", "incident")
 @handles("ring", needs_job=False)
 def ring(act: Act, job: Job, turn: Turn) -> Outcome:
     """Every reminder in `turn.due`: said to those it is for, and noted so that a restart knows."""
-    entries = [Entry("rang", {"keys": list(r.keys), "due": (r.last or r.due).isoformat(), "reminder": r.kind,
-                              **({"cause": r.cause} if r.cause else {})}, r.sections)
-               for r in turn.due]  # fmt: skip
+    entries = [
+        Entry(
+            "rang",
+            {
+                "keys": list(r.keys),
+                "due": (r.last or r.due).isoformat(),
+                "reminder": r.kind,
+                **({"cause": r.cause} if r.cause else {}),
+            },
+            r.sections,
+        )
+        for r in turn.due
+    ]
     said = [_owner(r, job, turn) if r.to == "owner" else _crew(r, job, turn) for r in turn.due]
     return Outcome(tuple(entries), tuple(s for s in said if s is not None))
 
@@ -24,15 +34,21 @@ def ring(act: Act, job: Job, turn: Turn) -> Outcome:
 def _crew(r: Ring, job: Job, turn: Turn) -> Say:
     late = turn.now - r.due > clocks.MERGE
     key = "ring_patch" if r.cause == "patch" else f"ring_{r.kind}".replace(" ", "_")
-    lines: list[Line | None] = [line("rang_late", at=r.due) if late else None,
-                                line(key, sections=r.sections, job=job.name, at=r.due)]
+    lines: list[Line | None] = [
+        line("rang_late", at=r.due) if late else None,
+        line(key, sections=r.sections, job=job.name, at=r.due),
+    ]
     lines += [x for name in r.sections if (x := _limit(r, job, turn, name))]
     if r.kind == "incident":
         lines.append(line("ring_incident_more", emergency=turn.shop.emergency))
     to: str | tuple[int, ...] = "all" if r.to == "all" else r.people
     if r.kind == "rinse late":
         to = tuple(dict.fromkeys((*r.people, *job.on_site)))
-    about = {"reminder": r.kind, "sections": r.sections, **({"incident": True} if r.kind == "incident" else {})}
+    about = {
+        "reminder": r.kind,
+        "sections": r.sections,
+        **({"incident": True} if r.kind == "incident" else {}),
+    }
     return say(*lines, to=to, kind="reminder", loud=r.kind in LOUD, about=about, buttons=_buttons(r, job))
 
 
@@ -51,10 +67,15 @@ def _buttons(r: Ring, job: Job) -> tuple[Button, ...]:
     names = list(r.sections)
     rinsing = Button("rinsing_label", Act("start", {"step": "rinse", "sections": names}))
     rinsed = Button("rinsed", Act("finish", {"step": "rinse", "sections": names}))
-    judged = tuple(Button(f"check_{k}", Act("check", {"sections": names, "result": k})) for k in ("loose", "partly", "stuck"))
+    judged = tuple(
+        Button(f"check_{k}", Act("check", {"sections": names, "result": k}))
+        for k in ("loose", "partly", "stuck")
+    )
     if r.cause == "patch":
         kept = {"sections": names} if names else {}
-        return tuple(Button(f"patch_{k}", Act("patch", {**kept, "result": k})) for k in ("loose", "partly", "stuck"))
+        return tuple(
+            Button(f"patch_{k}", Act("patch", {**kept, "result": k})) for k in ("loose", "partly", "stuck")
+        )
     if r.kind == "mist":
         return (Button("misted", Act("rewet", {"sections": names})), rinsing)
     if r.kind == "check":
@@ -73,7 +94,17 @@ def _owner(r: Ring, job: Job, turn: Turn) -> Say | None:
     if r.cause == "unanswered" and set(r.people) <= owners:
         return None  # the owner is who was rung
     names = tuple(p.name for p in turn.people if p.id in r.people)
-    lines = [line("ping_unanswered", job=job.name, sections=r.sections, reminder=r.kind.replace(" ", "_"), who=names)]
+    lines = [
+        line(
+            "ping_unanswered", job=job.name, sections=r.sections, reminder=r.kind.replace(" ", "_"), who=names
+        )
+    ]
     lines += [x for name in r.sections if (x := _limit(r, job, turn, name))]
-    return say(*lines, to="owner", kind="ping", level="trouble", loud=True,
-               about={"unanswered": r.kind, "sections": r.sections})  # fmt: skip
+    return say(
+        *lines,
+        to="owner",
+        kind="ping",
+        level="trouble",
+        loud=True,
+        about={"unanswered": r.kind, "sections": r.sections},
+    )

@@ -36,13 +36,26 @@ def start(act: Act, job: Job, turn: Turn) -> Outcome:
     data = {"step": step, **({"product": product} if step == "coat" else {})}
     entry = Entry("start", data, names, turn.when(act))
     if step == "coat":
-        return Outcome((entry,), (say(line("step_started", step=step, sections=names, at=turn.when(act)), _damp(job, turn, names),
-                                      buttons=(_finish("coat", names),)),))  # fmt: skip
-    head = line("rinsing", sections=names, at=turn.when(act)) if step in RINSES else line(
-        "step_started", step=step, sections=names, at=turn.when(act))  # fmt: skip
+        return Outcome(
+            (entry,),
+            (
+                say(
+                    line("step_started", step=step, sections=names, at=turn.when(act)),
+                    _damp(job, turn, names),
+                    buttons=(_finish("coat", names),),
+                ),
+            ),
+        )
+    head = (
+        line("rinsing", sections=names, at=turn.when(act))
+        if step in RINSES
+        else line("step_started", step=step, sections=names, at=turn.when(act))
+    )
     early = _early(job, turn, names, turn.when(act)) if step in RINSES else ()
-    return Outcome((entry,), (say(head, *early, buttons=(_finish(step, names),), about={"sections": names},
-                                  level="all"),))  # fmt: skip
+    return Outcome(
+        (entry,),
+        (say(head, *early, buttons=(_finish(step, names),), about={"sections": names}, level="all"),),
+    )
 
 
 def _startable(job: Job, step: str) -> tuple[str, ...]:
@@ -52,19 +65,35 @@ def _startable(job: Job, step: str) -> tuple[str, ...]:
     if step == "strip":
         return tuple(s.name for s in job.sections.values() if not s.passes)
     if step == "brighten":
-        return tuple(s.name for s in job.sections.values() if s.last("strip") and not s.wet and not s.last("brighten"))
+        return tuple(
+            s.name for s in job.sections.values() if s.last("strip") and not s.wet and not s.last("brighten")
+        )
     return tuple(job.sections)
 
 
 def _wetted(act: Act, job: Job, turn: Turn, step: str, product: str, names: tuple[str, ...]) -> Outcome:
     if turn.shop.product(product) is None:
         known = tuple(p.name for p in turn.shop.products.values() if p.treats == step)
-        buttons = tuple(Button("product_label", stamped(act, turn).having(product=p), {"product": p}) for p in known[:3])
-        return ask("no_such_product", missing(stamped(act, turn), "product"), buttons, product=product, products=known)
+        buttons = tuple(
+            Button("product_label", stamped(act, turn).having(product=p), {"product": p}) for p in known[:3]
+        )
+        return ask(
+            "no_such_product",
+            missing(stamped(act, turn), "product"),
+            buttons,
+            product=product,
+            products=known,
+        )
     kind = turn.shop.products[product].kind
-    allowed = cautions.check(cautions.Request(onto_wood=(kind,), step=step, treated=job.site.get("treated"),
-                                              year_built=job.site.get("year_built"),
-                                              lead_checked=bool(job.site.get("lead_checked"))))  # fmt: skip
+    allowed = cautions.check(
+        cautions.Request(
+            onto_wood=(kind,),
+            step=step,
+            treated=job.site.get("treated"),
+            year_built=job.site.get("year_built"),
+            lead_checked=bool(job.site.get("lead_checked")),
+        )
+    )
     again = _already_wet(act, job, turn, step, names) or _after_strip(act, job, turn, names)
     if again is not None:
         return again
@@ -93,13 +122,24 @@ def _wetted(act: Act, job: Job, turn: Turn, step: str, product: str, names: tupl
 
 def _already_wet(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) -> Outcome | None:
     """A start on a section that stands wet with the same thing: another pass, or a slip? Asked, not guessed."""
-    wet = [n for n in names if (p := job.sections[n].wet) and p.step == step and p.started is not None and not p.rinsing]
+    wet = [
+        n
+        for n in names
+        if (p := job.sections[n].wet) and p.step == step and p.started is not None and not p.rinsing
+    ]
     if not wet or act.get("sure"):
         return None
     told = stamped(act, turn)
-    misted = Button("do_rewet", Act("rewet", {"sections": wet, "at": told.get("at")}), {"sections": tuple(wet)})
-    return ask("already_wet", told, (misted, Button("another_pass", told.having(sure=True))), sections=tuple(wet),
-               at=job.sections[wet[0]].wet.started)  # type: ignore[union-attr]  # fmt: skip
+    misted = Button(
+        "do_rewet", Act("rewet", {"sections": wet, "at": told.get("at")}), {"sections": tuple(wet)}
+    )
+    return ask(
+        "already_wet",
+        told,
+        (misted, Button("another_pass", told.having(sure=True))),
+        sections=tuple(wet),
+        at=job.sections[wet[0]].wet.started,
+    )  # type: ignore[union-attr]
 
 
 def _after_strip(act: Act, job: Job, turn: Turn, names: tuple[str, ...]) -> Outcome | None:
@@ -108,10 +148,17 @@ def _after_strip(act: Act, job: Job, turn: Turn, names: tuple[str, ...]) -> Outc
     if not done or "step" not in act.assumed:
         return None
     told = stamped(act, turn)
-    buttons = (Button("another_pass", told.having(step="strip")),
-               Button("word_brighten", told.having(step="brighten")))  # fmt: skip
-    return ask("after_strip", missing(told, "step"), buttons, sections=tuple(done),
-               at=job.sections[done[0]].last("strip").rinsed)  # type: ignore[union-attr]  # fmt: skip
+    buttons = (
+        Button("another_pass", told.having(step="strip")),
+        Button("word_brighten", told.having(step="brighten")),
+    )
+    return ask(
+        "after_strip",
+        missing(told, "step"),
+        buttons,
+        sections=tuple(done),
+        at=job.sections[done[0]].last("strip").rinsed,
+    )  # type: ignore[union-attr]
 
 
 def _preparation(job: Job, step: str) -> tuple[str, ...]:
@@ -129,8 +176,14 @@ def _preparation(job: Job, step: str) -> tuple[str, ...]:
 def _first_ping(job: Job, turn: Turn, step: str, names: tuple[str, ...]) -> tuple[Say, ...]:
     first = step == "strip" and not any(s.last("strip") for s in job.sections.values())
     level = "milestones" if first else "all"
-    return (say(line("ping_started", job=job.name, step=step, sections=names, who=turn.who.name, at=turn.said_at),
-                to="owner", kind="ping", level=level),)  # fmt: skip
+    return (
+        say(
+            line("ping_started", job=job.name, step=step, sections=names, who=turn.who.name, at=turn.said_at),
+            to="owner",
+            kind="ping",
+            level=level,
+        ),
+    )
 
 
 def clock_lines(job: Job, shop: Shop, section: Section, turn: Turn) -> list[Line | None]:
@@ -138,7 +191,14 @@ def clock_lines(job: Job, shop: Shop, section: Section, turn: Turn) -> list[Line
     one = section.wet
     if one is None:
         return []
-    head = line("on", section=section.name, step=one.step, product=one.product, at=one.started or one.covered, number=one.number)
+    head = line(
+        "on",
+        section=section.name,
+        step=one.step,
+        product=one.product,
+        at=one.started or one.covered,
+        number=one.number,
+    )
     w = clocks.window(job, shop, section, one)
     if w is None:
         return [head, line("no_clock", product=one.product)]
@@ -148,8 +208,11 @@ def clock_lines(job: Job, shop: Shop, section: Section, turn: Turn) -> list[Line
     if w.too_large:
         lines.append(line("too_large", section=section.name, rinse_by=w.rinse_by, rinse_from=w.rinse_from))
     else:
-        lines.append(line("clock", mist=w.mist_due, check=w.check_at, rinse_from=w.rinse_from, rinse_by=w.rinse_by)
-                     if w.mist_due else line("clock_dry", check=w.check_at, rinse_from=w.rinse_from, rinse_by=w.rinse_by))  # fmt: skip
+        lines.append(
+            line("clock", mist=w.mist_due, check=w.check_at, rinse_from=w.rinse_from, rinse_by=w.rinse_by)
+            if w.mist_due
+            else line("clock_dry", check=w.check_at, rinse_from=w.rinse_from, rinse_by=w.rinse_by)
+        )
     if section.area is None:
         lines.append(line("size_unknown", section=section.name))
     elif w.estimated and one.covered is None:
@@ -170,8 +233,13 @@ def clock_figures(job: Job, shop: Shop, section: Section) -> dict[str, Any]:
     if w is None:
         return {}
     every = None if w.mist_every is None else Q(w.mist_every, "minute")
-    return {"mist_every": every, "rinse_from": w.rinse_from, "rinse_by": w.rinse_by, "check_at": w.check_at,
-            "mist_by": w.mist_due}  # fmt: skip
+    return {
+        "mist_every": every,
+        "rinse_from": w.rinse_from,
+        "rinse_by": w.rinse_by,
+        "check_at": w.check_at,
+        "mist_by": w.mist_due,
+    }
 
 
 def _clocked(job: Job, turn: Turn, names: tuple[str, ...], lines: list[Line | None]) -> Say:
@@ -181,9 +249,11 @@ def _clocked(job: Job, turn: Turn, names: tuple[str, ...], lines: list[Line | No
     if wet:
         step = wet[0].wet.step if wet[0].wet else "strip"
         uncovered = tuple(s.name for s in wet if s.wet and s.wet.covered is None)
-        buttons = (*((_finish(step, uncovered),) if uncovered else ()),
-                   Button("misted", Act("rewet", {"sections": list(names)})),
-                   *(() if uncovered else (_finish("rinse", names),)))  # fmt: skip
+        buttons = (
+            *((_finish(step, uncovered),) if uncovered else ()),
+            Button("misted", Act("rewet", {"sections": list(names)})),
+            *(() if uncovered else (_finish("rinse", names),)),
+        )
     return say(*lines, buttons=buttons, about={"sections": names}, figures=figures)
 
 
@@ -205,7 +275,11 @@ def _early(job: Job, turn: Turn, names: tuple[str, ...], at: Any) -> tuple[Line,
 
 def _damp(job: Job, turn: Turn, names: tuple[str, ...]) -> Line | None:
     oil = turn.shop.products["oil"]
-    wet = [n for n in names if not job.sections[n].moisture or max(job.sections[n].moisture[-1][1]) > (oil.target or 15)]
+    wet = [
+        n
+        for n in names
+        if not job.sections[n].moisture or max(job.sections[n].moisture[-1][1]) > (oil.target or 15)
+    ]
     return line("coat_damp", sections=tuple(wet), target=oil.target or 15) if wet else None
 
 
@@ -225,15 +299,26 @@ def finish(act: Act, job: Job, turn: Turn) -> Outcome:
     at = turn.when(act)
     backwards = [n for n in names if (p := job.sections[n].wet) and p.started and at < p.started]
     if backwards:
-        return ask("before_start", act, section=backwards[0], at=at, started=job.sections[backwards[0]].wet.started)  # type: ignore[union-attr]
+        return ask(
+            "before_start", act, section=backwards[0], at=at, started=job.sections[backwards[0]].wet.started
+        )  # type: ignore[union-attr]
     if step in WETTING:
         return _covered(act, job, turn, step, names)
     if step in RINSES:
         return _rinsed(act, job, turn, step, names)
     entry = Entry("finish", {"step": step}, names, at)
-    return Outcome((entry,), (say(line("step_finished", step=step, sections=names, at=at)),
-                              say(line("ping_finished", job=job.name, step=step, sections=names, who=turn.who.name, at=at),
-                                  to="owner", kind="ping", level="milestones" if step == "coat" else "all")))  # fmt: skip
+    return Outcome(
+        (entry,),
+        (
+            say(line("step_finished", step=step, sections=names, at=at)),
+            say(
+                line("ping_finished", job=job.name, step=step, sections=names, who=turn.who.name, at=at),
+                to="owner",
+                kind="ping",
+                level="milestones" if step == "coat" else "all",
+            ),
+        ),
+    )
 
 
 def _finishable(job: Job, step: str) -> tuple[str, ...]:
@@ -253,9 +338,19 @@ def _which_step(act: Act, job: Job, turn: Turn) -> Outcome:
         return names
     section = job.sections[names[0]]
     wet = section.wet
-    steps = (wet.step, "rinse") if wet and wet.covered is None else ("rinse",) if wet else ("strip", "rinse", "brighten")
-    buttons = tuple(Button(f"do_finish_{s}".replace(" ", "_"), told.having(step=s, sections=list(names)), {"sections": names})
-                    for s in steps)  # fmt: skip
+    steps = (
+        (wet.step, "rinse")
+        if wet and wet.covered is None
+        else ("rinse",)
+        if wet
+        else ("strip", "rinse", "brighten")
+    )
+    buttons = tuple(
+        Button(
+            f"do_finish_{s}".replace(" ", "_"), told.having(step=s, sections=list(names)), {"sections": names}
+        )
+        for s in steps
+    )
     return ask("which_step", missing(told.having(sections=list(names)), "step"), buttons, sections=names)
 
 
@@ -288,12 +383,25 @@ def _rinsed(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) -
     lines.append(line("still_wet", sections=others) if others else line("none_wet"))
     if stripped:
         lines.append(line("after_rinse"))
-    buttons = (Button("all_off", Act("check", {"sections": list(stripped), "result": "loose"})),
-               Button("some_left", Act("check", {"sections": list(stripped), "result": "partly"}))) if stripped else ()  # fmt: skip
+    buttons = (
+        (
+            Button("all_off", Act("check", {"sections": list(stripped), "result": "loose"})),
+            Button("some_left", Act("check", {"sections": list(stripped), "result": "partly"})),
+        )
+        if stripped
+        else ()
+    )
     pings: list[Say] = []
     late = any(v.key == "overdone" for v in verdicts)
-    pings.append(say(line("ping_finished", job=job.name, step=step, sections=names, who=turn.who.name, at=at), *verdicts,
-                     to="owner", kind="ping", level="trouble" if late else "milestones"))  # fmt: skip
+    pings.append(
+        say(
+            line("ping_finished", job=job.name, step=step, sections=names, who=turn.who.name, at=at),
+            *verdicts,
+            to="owner",
+            kind="ping",
+            level="trouble" if late else "milestones",
+        )
+    )
     return Outcome((entry,), (say(*lines, buttons=buttons, about={"sections": names}), *pings))
 
 
@@ -304,7 +412,12 @@ def _verdict(job: Job, turn: Turn, section: Section, at: Any) -> Line | None:
         return None
     began = one.rinsing or at
     if began > w.rinse_by:
-        return line("overdone", section=section.name, minutes=(began - w.rinse_by).total_seconds() / 60, rinse_by=w.rinse_by)
+        return line(
+            "overdone",
+            section=section.name,
+            minutes=(began - w.rinse_by).total_seconds() / 60,
+            rinse_by=w.rinse_by,
+        )
     if began < w.rinse_from:
         return line("last_edge_early", section=section.name, rinse_from=w.rinse_from)
     return None
@@ -322,14 +435,19 @@ def _simple(act: Act, job: Job, turn: Turn, step: str, how: str) -> Outcome:
     entry = Entry(act.name, {"step": step, **data}, names, turn.when(act))
     head = line(f"step_{how}", step=step, sections=names, at=turn.when(act))
     if step == "patch" and how == "started":
-        return Outcome((entry,), (say(head, line("patch_looks"), buttons=_patch_buttons(names, data), about={"sections": names}),))
+        return Outcome(
+            (entry,),
+            (say(head, line("patch_looks"), buttons=_patch_buttons(names, data), about={"sections": names}),),
+        )
     left = tuple(f"prep_{w}" for w in _preparation(job.told([entry], turn), "strip"))
     return Outcome((entry,), (say(head, line("not_told_yet", what=left) if left else None),))
 
 
 def _patch_buttons(names: tuple[str, ...], data: dict[str, Any]) -> tuple[Button, ...]:
     kept = {**data, **({"sections": list(names)} if names else {})}
-    return tuple(Button(f"patch_{r}", Act("patch", {**kept, "result": r})) for r in ("loose", "partly", "stuck"))
+    return tuple(
+        Button(f"patch_{r}", Act("patch", {**kept, "result": r})) for r in ("loose", "partly", "stuck")
+    )
 
 
 @handles("rewet")
@@ -344,21 +462,38 @@ def rewet(act: Act, job: Job, turn: Turn) -> Outcome:
     dry = tuple(n for n in names if n not in wet)
     entry = Entry("rewet", {k: v for k, v in {"with": act.get("with")}.items() if v}, names, turn.when(act))
     after = job.told([entry], turn)
-    lines: list[Line | None] = [line("misted_at", sections=names, at=turn.when(act),
-                                     what_with=line("with_what", what=act.get("with")) if act.get("with") else None)]  # fmt: skip
+    lines: list[Line | None] = [
+        line(
+            "misted_at",
+            sections=names,
+            at=turn.when(act),
+            what_with=line("with_what", what=act.get("with")) if act.get("with") else None,
+        )
+    ]
     for name in names:
         section = after.sections[name]
         w = clocks.window(after, turn.shop, section, section.wet) if section.wet else None
         if w:
-            lines.append(line("next_mist", section=name, mist=w.mist_due, rinse_by=w.rinse_by) if w.mist_due
-                         and w.mist_due < w.rinse_by else line("next_rinse", section=name, rinse_from=w.rinse_from, rinse_by=w.rinse_by))  # fmt: skip
+            lines.append(
+                line("next_mist", section=name, mist=w.mist_due, rinse_by=w.rinse_by)
+                if w.mist_due and w.mist_due < w.rinse_by
+                else line("next_rinse", section=name, rinse_from=w.rinse_from, rinse_by=w.rinse_by)
+            )
     if act.get("with") == "water" and any(_stripped(after.sections[n]) for n in names):
         lines.append(line("water_dilutes"))
     if dry:
         lines.append(line("not_wet", sections=dry))
     first = next((after.sections[n] for n in names if after.sections[n].wet), None)
-    return Outcome((entry,), (say(*lines, about={"sections": names},
-                                  figures=clock_figures(after, turn.shop, first) if first else {}),))  # fmt: skip
+    return Outcome(
+        (entry,),
+        (
+            say(
+                *lines,
+                about={"sections": names},
+                figures=clock_figures(after, turn.shop, first) if first else {},
+            ),
+        ),
+    )
 
 
 def _stripped(section: Section) -> bool:
@@ -374,8 +509,13 @@ def extend(act: Act, job: Job, turn: Turn) -> Outcome:
         return names
     minutes = act.get("minutes")
     if minutes is None:
-        buttons = tuple(Button("minutes_label", act.having(minutes=m, sections=list(names)), {"minutes": m}) for m in (3, 5, 10))
-        return ask("how_many_minutes", missing(act.having(sections=list(names)), "minutes"), buttons, sections=names)
+        buttons = tuple(
+            Button("minutes_label", act.having(minutes=m, sections=list(names)), {"minutes": m})
+            for m in (3, 5, 10)
+        )
+        return ask(
+            "how_many_minutes", missing(act.having(sections=list(names)), "minutes"), buttons, sections=names
+        )
     if not 0 < float(minutes) <= 60:
         return ask("minutes_odd", missing(act.having(minutes=None), "minutes"), minutes=minutes)
     dry = tuple(n for n in names if job.sections[n].wet is None)
@@ -399,9 +539,19 @@ def hold(act: Act, job: Job, turn: Turn) -> Outcome:
         if w:
             lines.append(line("held_rinse", section=section.name, rinse_by=w.rinse_by))
     lines.append(line("clocks_run") if job.wet() else line("none_wet"))
-    return Outcome((entry,), (say(*lines, loud=bool(job.wet())),
-                              say(line("ping_held", job=job.name, who=turn.who.name, reason=act.get("reason")),
-                                  *lines[1:-1], to="owner", kind="ping", level="trouble")))  # fmt: skip
+    return Outcome(
+        (entry,),
+        (
+            say(*lines, loud=bool(job.wet())),
+            say(
+                line("ping_held", job=job.name, who=turn.who.name, reason=act.get("reason")),
+                *lines[1:-1],
+                to="owner",
+                kind="ping",
+                level="trouble",
+            ),
+        ),
+    )
 
 
 @handles("resume")
@@ -414,5 +564,3 @@ def resume(act: Act, job: Job, turn: Turn) -> Outcome:
         if w:
             lines.append(line("held_rinse", section=section.name, rinse_by=w.rinse_by))
     return Outcome((entry,), (say(*lines),))
-
-

@@ -17,7 +17,10 @@ def restock(act: Act, job: Job, turn: Turn) -> Outcome:
     """What was bought or counted, and the gallons that it makes."""
     name = act.get("product")
     if name is None:
-        buttons = tuple(Button("product_label", act.having(product=p), {"product": p}) for p in list(turn.shop.products)[:4])
+        buttons = tuple(
+            Button("product_label", act.having(product=p), {"product": p})
+            for p in list(turn.shop.products)[:4]
+        )
         return ask("which_product", missing(act, "product"), buttons)
     amount = act.quantity("mass") or act.quantity("volume")
     if amount is None:
@@ -28,8 +31,9 @@ def restock(act: Act, job: Job, turn: Turn) -> Outcome:
     entry = Entry("restock", told, (), turn.when(act), shop=True)
     after = turn.shop.after([{"kind": "restock", "data": told}])
     lot, product = after.stock[name], after.product(name)
-    lines: list[Line | None] = [line("counted" if act.get("counted") else "restocked", product=name, amount=amount,
-                                     left=lot.amount)]  # fmt: skip
+    lines: list[Line | None] = [
+        line("counted" if act.get("counted") else "restocked", product=name, amount=amount, left=lot.amount)
+    ]
     figures: dict[str, object] = {"left": lot.amount}
     lines.append(_makes(product, lot))
     if act.get("cost") is not None and product is not None and lot.bought is not None:
@@ -41,9 +45,18 @@ def restock(act: Act, job: Job, turn: Turn) -> Outcome:
 
 def _makes(product: Product | None, lot: Lot) -> Line | None:
     """How many gallons of mix a powder on the shelf makes at its usual strength."""
-    if product is None or product.form != "powder" or lot.amount is None or not lot.amount.is_compatible_with("gram"):
+    if (
+        product is None
+        or product.form != "powder"
+        or lot.amount is None
+        or not lot.amount.is_compatible_with("gram")
+    ):
         return None
-    return line("makes", volume=cost.makes(lot.amount, product.ratio()), ratio=product.ratio()) if lot.amount.magnitude else None
+    return (
+        line("makes", volume=cost.makes(lot.amount, product.ratio()), ratio=product.ratio())
+        if lot.amount.magnitude
+        else None
+    )
 
 
 def _per_gallon(product: Product, lot: Lot) -> float | None:

@@ -38,7 +38,7 @@ class Product:
     def ratio(self, strength: Mapping[str, Any] | None = None) -> Q:
         """Mass of powder per volume of mix, oz/gal, for a strength as an act tells it (or the usual one)."""
         if strength and "mass" in strength:
-            return quantity(strength["mass"]) / quantity(strength["per"])
+            return Q(quantity(strength["mass"]) / quantity(strength["per"]))
         word = (strength or {}).get("word", self.usual)
         known = self.strengths or {}
         if word not in known:
@@ -50,19 +50,66 @@ SHIPPED: Mapping[str, Product] = {
     p.name: p
     for p in (
         # 4 oz a gallon: trade magazine 1989 gives the same for redwood decks; 1 lb a gallon is the strongest published
-        Product("brightener", "acid", strengths={"light": 2.0, "medium": 4.0, "strong": 8.0}, sane=(1.0, 16.0),
-                least=5, most=15, mist_every=8, mist_most=10, coverage=150, treats="brighten"),
-        Product("citric", "acid", strengths={"light": 3.0, "medium": 6.0, "strong": 8.0}, sane=(1.0, 16.0),
-                least=5, most=15, mist_every=8, mist_most=10, coverage=150, treats="brighten"),
-        Product("stripper", "caustic", strengths={"light": 4.0, "medium": 6.0, "strong": 8.0}, sane=(1.0, 16.0),
-                least=10, most=30, mist_every=12, coverage=100, treats="strip"),
-        Product("gel", "caustic", form="liquid", least=15, most=45, mist_every=20, mist_most=30, coverage=60,
-                treats="strip"),
-        Product("cleaner", "oxidiser", strengths={"light": 4.0, "medium": 6.0, "strong": 8.0}, sane=(1.0, 16.0),
-                least=10, most=20, mist_every=10, coverage=100, treats="strip"),
+        Product(
+            "brightener",
+            "acid",
+            strengths={"light": 2.0, "medium": 4.0, "strong": 8.0},
+            sane=(1.0, 16.0),
+            least=5,
+            most=15,
+            mist_every=8,
+            mist_most=10,
+            coverage=150,
+            treats="brighten",
+        ),
+        Product(
+            "citric",
+            "acid",
+            strengths={"light": 3.0, "medium": 6.0, "strong": 8.0},
+            sane=(1.0, 16.0),
+            least=5,
+            most=15,
+            mist_every=8,
+            mist_most=10,
+            coverage=150,
+            treats="brighten",
+        ),
+        Product(
+            "stripper",
+            "caustic",
+            strengths={"light": 4.0, "medium": 6.0, "strong": 8.0},
+            sane=(1.0, 16.0),
+            least=10,
+            most=30,
+            mist_every=12,
+            coverage=100,
+            treats="strip",
+        ),
+        Product(
+            "gel",
+            "caustic",
+            form="liquid",
+            least=15,
+            most=45,
+            mist_every=20,
+            mist_most=30,
+            coverage=60,
+            treats="strip",
+        ),
+        Product(
+            "cleaner",
+            "oxidiser",
+            strengths={"light": 4.0, "medium": 6.0, "strong": 8.0},
+            sane=(1.0, 16.0),
+            least=10,
+            most=20,
+            mist_every=10,
+            coverage=100,
+            treats="strip",
+        ),
         Product("oil", "finish", form="liquid", coverage=150, target=15.0, treats="coat"),
     )
-}  # fmt: skip
+}
 
 STEP_PRODUCT = {"strip": "stripper", "brighten": "brightener", "coat": "oil"}
 SPREAD_PACE = 15.0  # ft2 a minute for one person: a modest 150 to 225 ft2 deck in 10 to 15 minutes

@@ -47,15 +47,27 @@ class Console:
         if people.find(store, incoming) is None:
             owned = store.row("select 1 from people where role = 'owner' and removed is null")
             with store.turn():
-                people.admit(store, incoming, "crew" if owned else "owner", self.clock.now(), self.language, self.units)
+                people.admit(
+                    store, incoming, "crew" if owned else "owner", self.clock.now(), self.language, self.units
+                )
         self.who = name
 
     def _incoming(self, kind: str, name: str, text: str, press: str = "") -> Incoming:
         self.count += 1
         now = self.clock.now()
         number = f"{now.timestamp():.6f}-{self.count}"
-        return Incoming("talk", number, kind, f"talk:{name}", f"talk:{name}", now, name=name, text=text,
-                        message=number, press=press)  # fmt: skip
+        return Incoming(
+            "talk",
+            number,
+            kind,
+            f"talk:{name}",
+            f"talk:{name}",
+            now,
+            name=name,
+            text=text,
+            message=number,
+            press=press,
+        )
 
     def line(self, text: str) -> bool:
         """Handles one typed line; False ends the conversation."""
@@ -68,7 +80,9 @@ class Console:
             return True
         if text:
             press = self._pressed(text)
-            self.desk.receive(self._incoming("press" if press else "text", self.who, "" if press else text, press or ""))
+            self.desk.receive(
+                self._incoming("press" if press else "text", self.who, "" if press else text, press or "")
+            )
             self.desk.work()
         self.deliver()
         return True
@@ -105,6 +119,7 @@ class Console:
 
 async def converse(console: Console, lines: AsyncIterator[str]) -> None:
     """Typed lines and the ringing of what falls due, side by side, until the lines end."""
+
     async def ring() -> None:
         while True:
             due = console.desk.next_due()
@@ -141,19 +156,23 @@ async def typed(console: Console, history: str) -> AsyncIterator[str]:
         while True:
             words = WordCompleter(choices(console), ignore_case=True, sentence=True)
             try:
-                yield await session.prompt_async(f"{console.who}> ", completer=words, complete_while_typing=False)
+                yield await session.prompt_async(
+                    f"{console.who}> ", completer=words, complete_while_typing=False
+                )
             except (EOFError, KeyboardInterrupt):
                 return
 
 
 def choices(console: Console) -> list[str]:
     """What Tab offers: buttons that stand, and the usual words with the sections of the open job."""
-    rows = console.desk.store.rows("select distinct value from entries, json_each(entries.sections) where kind = 'measure'")
+    rows = console.desk.store.rows(
+        "select distinct value from entries, json_each(entries.sections) where kind = 'measure'"
+    )
     names = [r["value"] for r in rows]
     verbs = ("started", "covered", "misted", "rinsing", "rinsed", "brightened")
     fixed = ["mix 4 gal brightener", "new job ", "status", "timeline", "plan", "help", "undo", "stock", "as "]
-    return [label for label, _ in console.buttons.get(f"talk:{console.who}", [])] + [
-        f"{v} {n}" for v in verbs for n in names
-    ] + fixed
-
-
+    return (
+        [label for label, _ in console.buttons.get(f"talk:{console.who}", [])]
+        + [f"{v} {n}" for v in verbs for n in names]
+        + fixed
+    )

@@ -78,7 +78,9 @@ def read(text: str) -> Day:
                 on = date.fromisoformat(said[1]) if said[1] else day
                 day = on
                 kind = {":": "said", ">": "pressed", "~": "edited"}[said[4]]
-                happenings.append(Happening(kind, _at(on, said[2], zone), said[3].strip(), said[5].strip(), number))
+                happenings.append(
+                    Happening(kind, _at(on, said[2], zone), said[3].strip(), said[5].strip(), number)
+                )
             elif till := UNTIL.match(row):
                 day = date.fromisoformat(till[1]) if till[1] else day
                 happenings.append(Happening("until", _at(day, till[2], zone), line=number))
@@ -139,16 +141,30 @@ class Rehearsal:
     def _admit(self) -> None:
         with self.desk.store.turn():
             for who in self.day.people:
-                known = self.desk.store.row("select id from people where external = ? and removed is null", who.name)
+                known = self.desk.store.row(
+                    "select id from people where external = ? and removed is null", who.name
+                )
                 if who.role != "nobody" and known is None:
                     incoming = self._incoming("text", who.name, "", language=who.language)
-                    row = people.admit(self.desk.store, incoming, who.role, self.clock.now(), who.language, who.units)
+                    row = people.admit(
+                        self.desk.store, incoming, who.role, self.clock.now(), who.language, who.units
+                    )
                     self.desk.store.change("people", row["id"], pings="milestones")
 
     def _incoming(self, kind: str, who: str, text: str, **more: Any) -> Incoming:
         self.count += 1
         number = f"{self.clock.now():%Y%m%d%H%M%S}-{self.count}"
-        base = Incoming("rehearsal", number, kind, f"chat:{who}", who, self.clock.now(), name=who, text=text, message=number)
+        base = Incoming(
+            "rehearsal",
+            number,
+            kind,
+            f"chat:{who}",
+            who,
+            self.clock.now(),
+            name=who,
+            text=text,
+            message=number,
+        )
         return replace(base, **more)
 
     def _happen(self, one: Happening) -> Iterator[dict[str, Any]]:
@@ -161,10 +177,16 @@ class Rehearsal:
             self.last[one.who] = incoming.message
         self.desk.receive(incoming)
         self.desk.work()
-        row = self.desk.store.row("select acts from inbox where key = ? and source = 'rehearsal'", incoming.key)
+        row = self.desk.store.row(
+            "select acts from inbox where key = ? and source = 'rehearsal'", incoming.key
+        )
         mark = {"pressed": "> ", "edited": "~ "}.get(one.kind, "")
-        yield {"at": iso(self.clock.now(), self.day.zone), "from": one.who, "text": mark + one.text,
-               "acts": json.loads((row or {}).get("acts") or "[]")}  # fmt: skip
+        yield {
+            "at": iso(self.clock.now(), self.day.zone),
+            "from": one.who,
+            "text": mark + one.text,
+            "acts": json.loads((row or {}).get("acts") or "[]"),
+        }
         yield from self._deliver()
 
     def _press(self, one: Happening) -> Incoming:
@@ -172,7 +194,7 @@ class Rehearsal:
             for label, press in message["buttons"]:
                 if label.casefold() == one.text.casefold():
                     return self._incoming("press", one.who, "", press=press, message=message["id"])
-        raise BadDay("no_button", line=one.line, text=f"{one.who} has no button \"{one.text}\"")
+        raise BadDay("no_button", line=one.line, text=f'{one.who} has no button "{one.text}"')
 
     def _run_to(self, moment: datetime) -> Iterator[dict[str, Any]]:
         """Lets time run, stopping at each moment at which something rings."""
@@ -203,15 +225,26 @@ class Rehearsal:
         kept.append({"id": f"out-{out.id}", "buttons": buttons})
         row = self.desk.store.row("select about, figures from outbox where id = ?", out.id) or {}
         return {
-            "at": iso(self.clock.now(), self.day.zone), "to": out.chat.removeprefix("chat:"), "text": out.text,
-            "buttons": [label for label, _ in buttons], "loud": out.loud, "kind": out.kind,
-            "about": json.loads(row.get("about") or "{}"), "figures": json.loads(row.get("figures") or "{}"),
-        }  # fmt: skip
+            "at": iso(self.clock.now(), self.day.zone),
+            "to": out.chat.removeprefix("chat:"),
+            "text": out.text,
+            "buttons": [label for label, _ in buttons],
+            "loud": out.loud,
+            "kind": out.kind,
+            "about": json.loads(row.get("about") or "{}"),
+            "figures": json.loads(row.get("figures") or "{}"),
+        }
 
     def timeline(self) -> list[dict[str, Any]]:
         """The timeline view, as it stands."""
-        return [{**r, "sections": [s for s in (r["sections"] or "").split(", ") if s], "data": json.loads(r["data"] or "{}")}
-                for r in self.desk.store.rows("select * from timeline")]  # fmt: skip
+        return [
+            {
+                **r,
+                "sections": [s for s in (r["sections"] or "").split(", ") if s],
+                "data": json.loads(r["data"] or "{}"),
+            }
+            for r in self.desk.store.rows("select * from timeline")
+        ]
 
 
 def iso(moment: datetime, zone: ZoneInfo) -> str:
@@ -222,13 +255,18 @@ def iso(moment: datetime, zone: ZoneInfo) -> str:
 def shown(happened: dict[str, Any]) -> str:
     """One object of the stream as a person reads it."""
     if "timeline" in happened:
-        rows = [f"  {r['local'][:16].replace('T', ' ')}  {r['who'] or '':8} {r['kind']:10} {', '.join(r['sections'])}"
-                f"{' (undone)' if r['state'] else ''}" for r in happened["timeline"]]  # fmt: skip
+        rows = [
+            f"  {r['local'][:16].replace('T', ' ')}  {r['who'] or '':8} {r['kind']:10} {', '.join(r['sections'])}"
+            f"{' (undone)' if r['state'] else ''}"
+            for r in happened["timeline"]
+        ]
         return "\nTimeline\n" + "\n".join(rows)
     clock = happened["at"][11:16]
     if "from" in happened:
         return f"{clock} {happened['from']}: {happened['text']}"
-    kind = "" if happened["kind"] == "reply" else f" ({happened['kind']}{', loud' if happened['loud'] else ''})"
+    kind = (
+        "" if happened["kind"] == "reply" else f" ({happened['kind']}{', loud' if happened['loud'] else ''})"
+    )
     buttons = "".join(f" [{b}]" for b in happened["buttons"])
     text = happened["text"].replace("\n", "\n        ")
     return f"{clock}   to {happened['to']}{kind}: {text}{buttons}"
