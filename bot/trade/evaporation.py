@@ -44,11 +44,12 @@ class Surface:
 class Rewet:
     """How often to mist, and how that is known.
 
-    `source` is "product" (its plain interval) or "conditions"; `dries_in` is the computed time
-    on the safe side (None if nothing was computed, infinite if nothing evaporates), `rate` its rate;
+    `source` is "product" (its plain interval) or "conditions"; `dries_in` is the computed time, before
+    any bound (None if nothing was computed, infinite if nothing evaporates), `rate` its rate;
     `estimated` = the surface was guessed from the air; `capped` names the product's bound that held
     ("least": the film may dry sooner than the product's shortest interval, so the crew must be told);
-    `missing` names the conditions that were not told; `uncertainty` is the share the rate may be off.
+    `missing` names the conditions that were not told; `uncertainty` is the share the rate may be off:
+    it is said beside the interval, never hidden inside it.
     """
 
     every: Q
@@ -120,7 +121,7 @@ def rewet_every(
     share: float = 0.5,
     least: Q | None = None,
 ) -> Rewet:
-    """How often to mist: film x share / rate, shortened for the rate's 40 %, within the product's bounds.
+    """How often to mist: film x share / rate, exactly, within the product's bounds.
 
     With no air temperature or humidity told it is the product's plain interval; with no wind, the
     plain interval or what still air would take, whichever is shorter.
@@ -134,7 +135,7 @@ def rewet_every(
         return Rewet(plain, False, "product", missing=missing)
     wind = Q(0, "mile_per_hour") if told.wind is None else told.wind
     lost = rate(above.temp, told.air_temp, told.humidity, wind)
-    dries = Q(_minutes(interval(coverage, share, lost)) / (1 + UNCERTAINTY), "minute")
+    dries = interval(coverage, share, lost)
     minutes = _minutes(dries)
     if told.wind is None and minutes >= usual:
         return Rewet(plain, above.estimated, "product", None, dries, lost, missing)
