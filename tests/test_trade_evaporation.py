@@ -161,6 +161,28 @@ def test_sun_not_told_counts_as_sun() -> None:
 
 
 @pytest.mark.parametrize(
+    "told",
+    [
+        Conditions(air_temp=fahrenheit(300)),
+        Conditions(surface_temp=fahrenheit(300)),
+        Conditions(humidity=140),
+        Conditions(wind=mph(-3)),
+        Conditions(wind=fahrenheit(60)),
+    ],
+)
+def test_weather_that_cannot_be(told: Conditions) -> None:
+    with pytest.raises(Nonsense):
+        evaporation.sane(told)
+
+
+@given(AIR, PERCENT, WIND, st.floats(0, 60))
+def test_sane_weather_never_trips_a_clock(air: float, percent: float, wind: float, above: float) -> None:
+    told = Conditions(fahrenheit(air), percent, mph(wind), fahrenheit(air + above))
+    evaporation.sane(told)
+    assert every(told).every > minutes(0)
+
+
+@pytest.mark.parametrize(
     "act",
     [
         lambda: rate(70, 70, 50, -1),

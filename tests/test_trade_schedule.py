@@ -20,7 +20,7 @@ START = datetime(2026, 6, 10, 7, 30, tzinfo=NEW_YORK)
 DARK = datetime(2026, 6, 10, 20, 20, tzinfo=NEW_YORK)
 STRIPPER, ACID = (10.0, 20.0), (5.0, 15.0)
 DECK = (("A", 240, "floor"), ("rail", 90, "rail"), ("stairs", 52, "stairs"), ("skirt", 30, "skirt"))
-KINDS = ("floor", "rail", "stairs", "skirt", "wall")
+KINDS = ("floor", "rail", "stairs", "skirt", "wall", "posts", "lattice")
 
 
 def plan(

@@ -19,6 +19,7 @@ RATE = "pound / foot ** 2 / hour"
 # Wet wood in full sun above air. Common practice, no source; a heat balance of wet, dark boards
 # (630 W/m2 taken in, half of it spent on evaporation) gives about the same. A thermometer is better.
 SUN_ABOVE_AIR = 15.0
+FASTEST = 120.0  # mph: nobody works in more
 
 
 @dataclass(frozen=True)
@@ -71,9 +72,21 @@ def rate(surface_temp: Q, air_temp: Q, humidity_percent: float, wind: Q) -> Q:
     # Below 0 degF the power has no meaning, and next to nothing evaporates.
     warm = max(measure(surface_temp, "degF"), 0.0) ** 2.5
     ambient = max(measure(air_temp, "degF"), 0.0) ** 2.5
-    mph = within(wind, "mile_per_hour", 0, 120, "wind")
+    mph = within(wind, "mile_per_hour", 0, FASTEST, "wind")
     drying = (warm - relative(humidity_percent) * ambient) * (1 + 0.4 * mph) * 1e-6
     return Q(max(drying, 0.0), RATE)
+
+
+def sane(conditions: Conditions) -> None:
+    """Raises Nonsense for weather that cannot be, so that it is never kept and no clock trips over it."""
+    if conditions.air_temp is not None:
+        air(conditions.air_temp)
+    if conditions.surface_temp is not None:
+        surface(conditions.surface_temp)
+    if conditions.humidity is not None:
+        relative(conditions.humidity)
+    if conditions.wind is not None:
+        within(conditions.wind, "mile_per_hour", 0, FASTEST, "wind")
 
 
 def surface_estimate(air_temp: Q, sun: bool | None) -> Surface:

@@ -10,16 +10,16 @@ from bot.trade.dwell import PACE, Window
 from bot.trade.units import Q, measure, positive
 
 # Stripping: floors first, so that what drips from rails and walls falls on wood that is done or wet.
-STRIP_ORDER = ("floor", "stairs", "rail", "wall", "skirt")
+STRIP_ORDER = ("floor", "stairs", "rail", "posts", "wall", "skirt", "lattice")
 # Brightening: from the bottom up, so that no acid runs down dry wood and streaks it.
-BRIGHTEN_ORDER = ("skirt", "stairs", "floor", "rail", "wall")
+BRIGHTEN_ORDER = ("lattice", "skirt", "stairs", "floor", "posts", "rail", "wall")
 # The last rinse: from the top down, so that nothing runs onto wood already rinsed.
-FINAL_ORDER = ("wall", "rail", "floor", "stairs", "skirt")
+FINAL_ORDER = ("wall", "rail", "posts", "floor", "stairs", "skirt", "lattice")
 
 
 @dataclass(frozen=True)
 class Section:
-    """A section to be done: its name, area, and kind (floor, rail, stairs, skirt, wall)."""
+    """A section to be done: its name, area, and kind (one of STRIP_ORDER)."""
 
     name: str
     area: Q
