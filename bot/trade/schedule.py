@@ -5,6 +5,7 @@ of `dwell` hold for every part: no rinse begins before the last edge is ready no
 """
 
 import math
+from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
@@ -244,17 +245,18 @@ def day_plan(
         return _steps(strip[:n], batch, crew.size > 1, start)
 
     n = _most(len(strip), lambda n: max(step.end for step in day(n)) <= light_ends)
-    steps = day(n)
+    done, left = [one.part for one in strip[:n]], [one.part for one in strip[n:]]
+    steps = [replace(s, in_sun=any(a < s.end and s.start < b for a, b in in_sun)) for s in day(n)]
     ends = max((step.end for step in steps), default=start)
-    shone = [replace(step, in_sun=any(a < step.end and step.start < b for a, b in in_sun)) for step in steps]
+    took = elapsed(start, ends)
     return DayPlan(
-        steps=tuple(shone),
-        parts=tuple(one.part for one in strip[:n]),
-        not_today=tuple(one.part for one in strip[n:]),
+        steps=tuple(steps),
+        parts=tuple(done),
+        not_today=tuple(left),
         in_flight=_in_flight(steps),
         largest=dwell.largest_section(crew.spread, crew.rinse, window, alone=crew.size == 1),
         part_limit=dwell.clock_section(crew.spread, crew.rinse, window),
         ends=ends,
-        latest=latest_start(elapsed(start, ends), light_begins or start, light_ends, in_sun) if n else None,
-        cut={s.name: sum(one.part.section == s.name for one in strip) for s in sections},
+        latest=latest_start(took, light_begins or start, light_ends, in_sun) if n else None,
+        cut=Counter(part.section for part in done + left),
     )

@@ -160,18 +160,23 @@ def direct_sun_intervals(
     def shines(t: datetime) -> bool:
         return lit(position(lat, lon, t), facing, wall_height, from_wall)
 
+    return tuple((a.astimezone(zone), b.astimezone(zone)) for a, b in _spans(shines, start, end))
+
+
+def _spans(shines: Callable[[datetime], bool], start: datetime, end: datetime) -> list[Interval]:
+    """The spans between two UTC times in which `shines` holds, their ends to a second."""
     found: list[Interval] = []
     begun, t = (start if shines(start) else None), start
     while t < end:
         following = min(t + STEP, end)
         if begun is None and shines(following):
-            begun = _turn(shines, t, following) if following < end else following
-        elif begun is not None and (not shines(following) or following == end):
-            stop = end if shines(following) or following == end else _turn(shines, t, following)
-            found.append((begun.astimezone(zone), stop.astimezone(zone)))
+            begun = _turn(shines, t, following)
+        elif begun is not None and not shines(following):
+            # At the day's end the horizon, not the wall, takes the sun away.
+            found.append((begun, end if following == end else _turn(shines, t, following)))
             begun = None
         t = following
-    return tuple(found)
+    return found if begun is None else [*found, (begun, end)]
 
 
 def latest_start(
