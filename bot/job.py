@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 WETTING = ("strip", "brighten")
 WHOLE = ("protect", "prewet")
+RINSES = ("rinse", "final rinse")
 
 
 @dataclass(frozen=True)
@@ -182,7 +183,7 @@ def _put(job: Job, section: Section) -> Job:
 
 
 def _each(job: Job, fact: Fact, change: Any) -> Job:
-    """The job with `change(section)` done to every section the fact names; a person and a moment are noted."""
+    """The job with `change(section)` done to every section the fact names; who and when are noted."""
     for name in job.named(fact["sections"]):
         old = job.sections.get(name)
         if old is None:
@@ -246,7 +247,7 @@ def _start(job: Job, fact: Fact) -> Job:
             if s.wet and s.wet.step == step and s.wet.started is None:
                 return _newest(s, started=at)
             return replace(_dried(s, at), passes=(*_dried(s, at).passes, _pass(fact, s, at, None)))
-        if step in ("rinse", "final rinse") and s.wet:
+        if step in RINSES and s.wet:
             return _newest(s, rinsing=at)
         return replace(s, begun={**s.begun, step: at})
 
@@ -271,7 +272,7 @@ def _finish(job: Job, fact: Fact) -> Job:
                 return replace(_newest(s, covered=at), done=done)
             s = _dried(s, at)
             return replace(s, done=done, passes=(*s.passes, _pass(fact, s, None, at)))
-        if step in ("rinse", "final rinse") and s.wet:
+        if step in RINSES and s.wet:
             s = _newest(s, rinsed=at, rinsing=s.wet.rinsing or at)
         return replace(s, done=done)
 

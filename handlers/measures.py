@@ -102,40 +102,46 @@ def pace(act: Act, job: Job, turn: Turn) -> Outcome:
     return Outcome((entry,), (say(line("pace_noted", step=step, rate=Q(rate, "foot**2"))),))
 
 
+SET = ("strength", "dwell", "coverage", "mist_every", "target")
+
+
 @handles("set", needs_job=False)
 def set_(act: Act, job: Job, turn: Turn) -> Outcome:
     """The shop's own figure for a product, from its label; the owner's word only."""
     if turn.who.role != "owner":
         return Outcome(replies=(say(line("owner_only")),))
-    name = act.get("product")
-    told = {
-        k: v for k, v in act.slots.items() if k in ("strength", "dwell", "coverage", "mist_every", "target")
-    }
-    if name is None and set(told) == {"target"}:
-        name = "oil"
+    told = {k: v for k, v in act.slots.items() if k in SET}
+    name = act.get("product") or ("oil" if set(told) == {"target"} else None)
     if name is None:
         return ask("set_which", missing(act, "product"))
     if not told:
         return ask("set_what", act, product=name)
-    dwell = told.get("dwell") or {}
-    least, most = dwell.get("least"), dwell.get("most")
-    if (least is not None and most is not None and least >= most) or any(
-        not 0 < float(x) <= 1440 for x in (least, most, told.get("mist_every")) if x is not None
-    ):
-        return ask("set_odd", act, product=name)
     known = turn.shop.product(name) or book.Product(name, "unknown", form="liquid")
     changed = book.amended(known, told)
-    if changed.least is not None and changed.most is not None and changed.least >= changed.most:
+    if not _possible(changed):
         return ask("set_odd", act, product=name)
-    lines: list[Line | None] = [line("set_noted", product=name)]
-    if dwell:
-        lines.append(line("set_dwell", least=changed.least, most=changed.most))
-    if "coverage" in told:
-        lines.append(line("set_coverage", coverage=Q(changed.coverage, "foot**2/gallon")))
-    if "mist_every" in told:
-        lines.append(line("set_mist", minutes=changed.mist_every))
-    if "target" in told:
-        lines.append(line("set_target", target=changed.target))
-    if "strength" in told:
-        lines.append(line("set_strength", ratio=changed.ratio()) if changed.strengths else None)
-    return Outcome((Entry("set", {"product": name, **told}, shop=True),), (say(*lines, line("label_wins")),))
+    entry = Entry("set", {"product": name, **told}, shop=True)
+    return Outcome(
+        (entry,), (say(line("set_noted", product=name), *_figures(changed, told), line("label_wins")),)
+    )
+
+
+def _possible(product: book.Product) -> bool:
+    """Minutes within a day, least under most, and a target that wood can have."""
+    minutes = [x for x in (product.least, product.most, product.mist_every) if x is not None]
+    if any(not 0 < x <= 1440 for x in minutes) or not 5 <= (product.target or 15) <= 30:
+        return False
+    if product.coverage <= 0:
+        return False
+    return product.least is None or product.most is None or product.least < product.most
+
+
+def _figures(product: book.Product, told: dict[str, Any]) -> list[Line | None]:
+    shown: dict[str, Line | None] = {
+        "dwell": line("set_dwell", least=product.least, most=product.most),
+        "coverage": line("set_coverage", coverage=Q(product.coverage, "foot**2/gallon")),
+        "mist_every": line("set_mist", minutes=product.mist_every),
+        "target": line("set_target", target=product.target),
+        "strength": line("set_strength", ratio=product.ratio()) if product.strengths else None,
+    }
+    return [shown[name] for name in SET if name in told]

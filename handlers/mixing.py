@@ -128,24 +128,13 @@ def _batch(act: Act, job: Job, turn: Turn, product: Product, volume: Q, ratio: Q
     water = rounding.to_cup(made.water, units, water_side)
     temp = act.quantity("water_temp")
     lines: list[Line | None] = [
-        line("mix_quantity", powder=powder.value, water=water.value, product=product.name)
+        line("mix_quantity", powder=powder.value, water=water.value, product=product.name),
+        _sized(product, area),
+        line("mix_why", ratio=ratio, own=_own(product), dissolving=tuple(_dissolving(product, made, temp))),
+        line("mix_rounded", powder=powder.exact, side=powder_side) if powder.was_rounded else None,
+        _split(made, turn),
+        line("mix_order", order=f"order_{product.kind}", cautions=_cautions(product)),
     ]
-    if area is not None:
-        lines.append(
-            line(
-                "mix_for_area", area=area, coverage=Q(product.coverage, "foot**2/gallon"), over=OVERAGE * 100
-            )
-        )
-    lines.append(line("mix_ratio", ratio=ratio, exact=powder.exact if powder.was_rounded else None))
-    if powder.was_rounded:
-        lines.append(line("mix_rounded", powder=powder.exact, side=powder_side))
-    lines.append(_split(made, turn))
-    lines += _dissolving(product, made, temp)
-    lines.append(line("mix_order_caustic" if product.kind == "caustic" else "mix_order"))
-    lines.append(
-        line("cautions", what=tuple(f"caution_{c}" for c in cautions.of(product.kind)[:SAID_CAUTIONS]))
-    )
-    lines.append(_own(product))
     lines += _enough(job, turn, product, volume, area)
     weight = "gram" if units == "metric" else "ounce"
     figures = {
@@ -238,6 +227,19 @@ def _own(product: Product) -> Line | None:
     return None if "strengths" in product.own else line("practice")
 
 
+def _sized(product: Product, area: Q | None) -> Line | None:
+    """How the volume came about, where the sections gave it."""
+    if area is None:
+        return None
+    return line("mix_for_area", area=area, coverage=Q(product.coverage, "foot**2/gallon"), over=OVERAGE * 100)
+
+
+def _cautions(product: Product) -> tuple[str, ...]:
+    """The first cautions; what the order of mixing says already is not said twice."""
+    said = [c for c in cautions.of(product.kind) if c not in ("water_first", "powder_into_cold_water")]
+    return tuple(f"caution_{c}" for c in said[:SAID_CAUTIONS])
+
+
 def _enough(job: Job, turn: Turn, product: Product, volume: Q, area: Q | None) -> list[Line | None]:
     """Whether this batch covers what is still to be coated: all sections from one batch, so that they match."""
     names = still_to_do(job, product)
@@ -249,14 +251,8 @@ def _enough(job: Job, turn: Turn, product: Product, volume: Q, area: Q | None) -
         result = mixing.enough(volume, need)
         if area is None or not result.enough:
             key = "enough" if result.enough else "short_one_batch" if product.kind == "acid" else "short"
-            lines.append(
-                line(
-                    key,
-                    sections=known,
-                    need=rounding.to_cup(need, turn.who.units, "up").value,
-                    over=abs(result.over),
-                )
-            )
+            shown = rounding.to_cup(need, turn.who.units, "up").value
+            lines.append(line(key, sections=known, need=shown, over=abs(volume - shown)))
     if unknown:
         lines.append(line("size_unknown_for", sections=unknown))
     return lines

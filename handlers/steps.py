@@ -1,4 +1,4 @@
-"""Steps begun and ended, misting, more time, work held: what moves a clock, and the clock said back."""
+"""Steps begun: what starts a clock, and the clock said back."""
 
 from __future__ import annotations
 
@@ -6,17 +6,13 @@ from typing import Any
 
 from bot import clocks
 from bot.acts import Act
-from bot.job import WETTING, WHOLE, Job, Pass, Section
+from bot.job import RINSES, WETTING, WHOLE, Job
 from bot.outcome import Button, Entry, Line, Outcome, Say, Turn, ask, handles, line, say
 from bot.place import missing, stamped, where, wrong_time
-from bot.shop import Shop
+from bot.preparing import not_told, whole
+from bot.telling import clock_lines, clocked, finish_button
 from bot.trade import cautions
 from bot.trade.book import STEP_PRODUCT
-from bot.trade.units import Q
-
-RINSES = ("rinse", "final rinse")
-PREPARED = ("protect", "prewet", "patch", "brightener")
-SOAP = ("acid", "caustic", "oxidiser", "bleach")
 
 
 @handles("start")
@@ -26,7 +22,7 @@ def start(act: Act, job: Job, turn: Turn) -> Outcome:
     if (bad := wrong_time(act, job, turn)) is not None:
         return bad
     if step in WHOLE or step == "patch" or (not act.sections and not job.sections):
-        return _simple(act, job, turn, step, "started")
+        return whole(act, job, turn, step, "started")
     names = where(act.having(step=step), job, turn, _startable(job, step))
     if isinstance(names, Outcome):
         return names
@@ -42,7 +38,7 @@ def start(act: Act, job: Job, turn: Turn) -> Outcome:
                 say(
                     line("step_started", step=step, sections=names, at=turn.when(act)),
                     _damp(job, turn, names),
-                    buttons=(_finish("coat", names),),
+                    buttons=(finish_button("coat", names),),
                 ),
             ),
         )
@@ -54,7 +50,7 @@ def start(act: Act, job: Job, turn: Turn) -> Outcome:
     early = _early(job, turn, names, turn.when(act)) if step in RINSES else ()
     return Outcome(
         (entry,),
-        (say(head, *early, buttons=(_finish(step, names),), about={"sections": names}, level="all"),),
+        (say(head, *early, buttons=(finish_button(step, names),), about={"sections": names}, level="all"),),
     )
 
 
@@ -103,7 +99,7 @@ def _wetted(act: Act, job: Job, turn: Turn, step: str, product: str, names: tupl
             data[slot] = act.get(slot)
     entries = [Entry("start", data, names, turn.when(act))]
     after = job.told(entries, turn)
-    warning = _preparation(job, step)
+    warning = not_told(job, step)
     if warning:
         entries.append(Entry("warned", {"keys": ["preparation"]}))
     lines: list[Line | None] = []
@@ -117,11 +113,11 @@ def _wetted(act: Act, job: Job, turn: Turn, step: str, product: str, names: tupl
     if job.held:
         lines.append(line("still_held"))
     ping = _first_ping(job, turn, step, names)
-    return Outcome(tuple(entries), (_clocked(after, turn, names, lines), *ping))
+    return Outcome(tuple(entries), (clocked(after, turn, names, lines), *ping))
 
 
 def _already_wet(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) -> Outcome | None:
-    """A start on a section that stands wet with the same thing: another pass, or a slip? Asked, not guessed."""
+    """A start on a section that stands wet with the same thing: another pass or a slip? Asked."""
     wet = [
         n
         for n in names
@@ -138,8 +134,8 @@ def _already_wet(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ..
         told,
         (misted, Button("another_pass", told.having(sure=True))),
         sections=tuple(wet),
-        at=job.sections[wet[0]].wet.started,
-    )  # type: ignore[union-attr]
+        at=job.sections[wet[0]].passes[-1].started,
+    )
 
 
 def _after_strip(act: Act, job: Job, turn: Turn, names: tuple[str, ...]) -> Outcome | None:
@@ -157,20 +153,8 @@ def _after_strip(act: Act, job: Job, turn: Turn, names: tuple[str, ...]) -> Outc
         missing(told, "step"),
         buttons,
         sections=tuple(done),
-        at=job.sections[done[0]].last("strip").rinsed,
-    )  # type: ignore[union-attr]
-
-
-def _preparation(job: Job, step: str) -> tuple[str, ...]:
-    if step != "strip" or "preparation" in job.warned:
-        return ()
-    told = {
-        "protect": "protect" in job.done or "protect" in job.begun,
-        "prewet": "prewet" in job.done or "prewet" in job.begun,
-        "patch": bool(job.patches),
-        "brightener": any(b.get("kind") == "acid" for b in job.batches),
-    }
-    return tuple(name for name in PREPARED if not told[name])
+        at=job.sections[done[0]].passes[-1].rinsed,
+    )
 
 
 def _first_ping(job: Job, turn: Turn, step: str, names: tuple[str, ...]) -> tuple[Say, ...]:
@@ -186,80 +170,14 @@ def _first_ping(job: Job, turn: Turn, step: str, names: tuple[str, ...]) -> tupl
     )
 
 
-def clock_lines(job: Job, shop: Shop, section: Section, turn: Turn) -> list[Line | None]:
-    """The clocks of a wet section, in two lines; what they rest on only where it needs saying."""
-    one = section.wet
-    if one is None:
-        return []
-    head = line(
-        "on",
-        section=section.name,
-        step=one.step,
-        product=one.product,
-        at=one.started or one.covered,
-        number=one.number,
-    )
-    w = clocks.window(job, shop, section, one)
-    if w is None:
-        return [head, line("no_clock", product=one.product)]
-    lines: list[Line | None] = [head]
-    if one.rinsing:
-        return lines
-    if w.too_large:
-        lines.append(line("too_large", section=section.name, rinse_by=w.rinse_by, rinse_from=w.rinse_from))
-    else:
-        lines.append(
-            line("clock", mist=w.mist_due, check=w.check_at, rinse_from=w.rinse_from, rinse_by=w.rinse_by)
-            if w.mist_due
-            else line("clock_dry", check=w.check_at, rinse_from=w.rinse_from, rinse_by=w.rinse_by)
-        )
-    if section.area is None:
-        lines.append(line("size_unknown", section=section.name))
-    elif w.estimated and one.covered is None:
-        lines.append(line("edge_estimated", section=section.name, at=w.covered))
-    if w.mist_basis == "conditions":
-        lines.append(line("mist_by_weather", every=w.mist_every))
-    if w.capped:
-        lines.append(line("label_caps", most=w.rinse_by))
-    elif w.over_label:
-        lines.append(line("over_practice", section=section.name))
-    return lines
-
-
-def clock_figures(job: Job, shop: Shop, section: Section) -> dict[str, Any]:
-    """The clocks of a wet section as figures."""
-    one = section.wet
-    w = clocks.window(job, shop, section, one) if one else None
-    if w is None:
-        return {}
-    every = None if w.mist_every is None else Q(w.mist_every, "minute")
-    return {
-        "mist_every": every,
-        "rinse_from": w.rinse_from,
-        "rinse_by": w.rinse_by,
-        "check_at": w.check_at,
-        "mist_by": w.mist_due,
-    }
-
-
-def _clocked(job: Job, turn: Turn, names: tuple[str, ...], lines: list[Line | None]) -> Say:
-    wet = [job.sections[n] for n in names if job.sections[n].wet]
-    figures = clock_figures(job, turn.shop, wet[0]) if wet else {}
-    buttons: tuple[Button, ...] = ()
-    if wet:
-        step = wet[0].wet.step if wet[0].wet else "strip"
-        uncovered = tuple(s.name for s in wet if s.wet and s.wet.covered is None)
-        buttons = (
-            *((_finish(step, uncovered),) if uncovered else ()),
-            Button("misted", Act("rewet", {"sections": list(names)})),
-            *(() if uncovered else (_finish("rinse", names),)),
-        )
-    return say(*lines, buttons=buttons, about={"sections": names}, figures=figures)
-
-
-def _finish(step: str, names: tuple[str, ...]) -> Button:
-    key = "covered" if step in WETTING else "rinsed" if step in RINSES else "finished"
-    return Button(key, Act("finish", {"step": step, "sections": list(names)}))
+def _damp(job: Job, turn: Turn, names: tuple[str, ...]) -> Line | None:
+    oil = turn.shop.products["oil"]
+    wet = [
+        n
+        for n in names
+        if not job.sections[n].moisture or max(job.sections[n].moisture[-1][1]) > (oil.target or 15)
+    ]
+    return line("coat_damp", sections=tuple(wet), target=oil.target or 15) if wet else None
 
 
 def _early(job: Job, turn: Turn, names: tuple[str, ...], at: Any) -> tuple[Line, ...]:
@@ -271,296 +189,3 @@ def _early(job: Job, turn: Turn, names: tuple[str, ...], at: Any) -> tuple[Line,
         if w and at < w.rinse_from and at < w.rinse_by:
             found.append(line("last_edge_early", section=name, rinse_from=w.rinse_from))
     return tuple(found)
-
-
-def _damp(job: Job, turn: Turn, names: tuple[str, ...]) -> Line | None:
-    oil = turn.shop.products["oil"]
-    wet = [
-        n
-        for n in names
-        if not job.sections[n].moisture or max(job.sections[n].moisture[-1][1]) > (oil.target or 15)
-    ]
-    return line("coat_damp", sections=tuple(wet), target=oil.target or 15) if wet else None
-
-
-@handles("finish")
-def finish(act: Act, job: Job, turn: Turn) -> Outcome:
-    """A step ended: covered, rinsed, brightened, protected."""
-    if (bad := wrong_time(act, job, turn)) is not None:
-        return bad
-    step = act.get("step")
-    if step is None:
-        return _which_step(act, job, turn)
-    if step in WHOLE or (step == "patch" and not act.sections):
-        return _simple(act, job, turn, step, "finished")
-    names = where(act, job, turn, _finishable(job, step))
-    if isinstance(names, Outcome):
-        return names
-    at = turn.when(act)
-    backwards = [n for n in names if (p := job.sections[n].wet) and p.started and at < p.started]
-    if backwards:
-        return ask(
-            "before_start", act, section=backwards[0], at=at, started=job.sections[backwards[0]].wet.started
-        )  # type: ignore[union-attr]
-    if step in WETTING:
-        return _covered(act, job, turn, step, names)
-    if step in RINSES:
-        return _rinsed(act, job, turn, step, names)
-    entry = Entry("finish", {"step": step}, names, at)
-    return Outcome(
-        (entry,),
-        (
-            say(line("step_finished", step=step, sections=names, at=at)),
-            say(
-                line("ping_finished", job=job.name, step=step, sections=names, who=turn.who.name, at=at),
-                to="owner",
-                kind="ping",
-                level="milestones" if step == "coat" else "all",
-            ),
-        ),
-    )
-
-
-def _finishable(job: Job, step: str) -> tuple[str, ...]:
-    if step in WETTING:
-        return tuple(s.name for s, p in job.wet() if p.step == step and p.covered is None)
-    if step in RINSES:
-        rinsing = tuple(s.name for s, p in job.wet() if p.rinsing)
-        return rinsing or tuple(s.name for s, _ in job.wet())
-    return tuple(s.name for s in job.sections.values() if step in s.begun and step not in s.done)
-
-
-def _which_step(act: Act, job: Job, turn: Turn) -> Outcome:
-    """ "B done" fits two steps as a rule: the state of the section says which are offered."""
-    told = stamped(act, turn)
-    names = where(act, job, turn, tuple(s.name for s, _ in job.wet()))
-    if isinstance(names, Outcome):
-        return names
-    section = job.sections[names[0]]
-    wet = section.wet
-    steps = (
-        (wet.step, "rinse")
-        if wet and wet.covered is None
-        else ("rinse",)
-        if wet
-        else ("strip", "rinse", "brighten")
-    )
-    buttons = tuple(
-        Button(
-            f"do_finish_{s}".replace(" ", "_"), told.having(step=s, sections=list(names)), {"sections": names}
-        )
-        for s in steps
-    )
-    return ask("which_step", missing(told.having(sections=list(names)), "step"), buttons, sections=names)
-
-
-def _covered(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) -> Outcome:
-    data: dict[str, Any] = {"step": step}
-    if act.get("product"):
-        data["product"] = act.get("product")
-    entry = Entry("finish", data, names, turn.when(act))
-    after = job.told([entry], turn)
-    unstarted = tuple(n for n in names if (p := after.sections[n].wet) and p.started is None)
-    lines: list[Line | None] = []
-    for name in names:
-        lines += clock_lines(after, turn.shop, after.sections[name], turn)
-    if unstarted:
-        lines.append(line("when_started", sections=unstarted))
-    return Outcome((entry,), (_clocked(after, turn, names, lines),))
-
-
-def _rinsed(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) -> Outcome:
-    at = turn.when(act)
-    entry = Entry("finish", {"step": step}, names, at)
-    verdicts = [v for n in names if (v := _verdict(job, turn, job.sections[n], at))]
-    unstarted = tuple(n for n in names if not job.sections[n].passes)
-    after = job.told([entry], turn)
-    stripped = [n for n in names if (p := after.sections[n].last()) and p.step == "strip"]
-    lines = [line("rinsed_at", sections=names, at=at), *verdicts]
-    if unstarted:
-        lines.append(line("when_started", sections=unstarted))
-    others = tuple(s.name for s, _ in after.wet())
-    lines.append(line("still_wet", sections=others) if others else line("none_wet"))
-    if stripped:
-        lines.append(line("after_rinse"))
-    buttons = (
-        (
-            Button("all_off", Act("check", {"sections": list(stripped), "result": "loose"})),
-            Button("some_left", Act("check", {"sections": list(stripped), "result": "partly"})),
-        )
-        if stripped
-        else ()
-    )
-    pings: list[Say] = []
-    late = any(v.key == "overdone" for v in verdicts)
-    pings.append(
-        say(
-            line("ping_finished", job=job.name, step=step, sections=names, who=turn.who.name, at=at),
-            *verdicts,
-            to="owner",
-            kind="ping",
-            level="trouble" if late else "milestones",
-        )
-    )
-    return Outcome((entry,), (say(*lines, buttons=buttons, about={"sections": names}), *pings))
-
-
-def _verdict(job: Job, turn: Turn, section: Section, at: Any) -> Line | None:
-    one = section.wet
-    w = clocks.window(job, turn.shop, section, one) if one else None
-    if w is None or one is None:
-        return None
-    began = one.rinsing or at
-    if began > w.rinse_by:
-        return line(
-            "overdone",
-            section=section.name,
-            minutes=(began - w.rinse_by).total_seconds() / 60,
-            rinse_by=w.rinse_by,
-        )
-    if began < w.rinse_from:
-        return line("last_edge_early", section=section.name, rinse_from=w.rinse_from)
-    return None
-
-
-def _simple(act: Act, job: Job, turn: Turn, step: str, how: str) -> Outcome:
-    """Steps that belong to the whole job, or to sections named: protecting, wetting plants, a patch."""
-    names: tuple[str, ...] = ()
-    if act.sections:
-        found = where(act, job, turn)
-        if isinstance(found, Outcome):
-            return found
-        names = found
-    data = {k: v for k, v in act.slots.items() if k in ("product", "strength")}
-    entry = Entry(act.name, {"step": step, **data}, names, turn.when(act))
-    head = line(f"step_{how}", step=step, sections=names, at=turn.when(act))
-    if step == "patch" and how == "started":
-        return Outcome(
-            (entry,),
-            (say(head, line("patch_looks"), buttons=_patch_buttons(names, data), about={"sections": names}),),
-        )
-    left = tuple(f"prep_{w}" for w in _preparation(job.told([entry], turn), "strip"))
-    return Outcome((entry,), (say(head, line("not_told_yet", what=left) if left else None),))
-
-
-def _patch_buttons(names: tuple[str, ...], data: dict[str, Any]) -> tuple[Button, ...]:
-    kept = {**data, **({"sections": list(names)} if names else {})}
-    return tuple(
-        Button(f"patch_{r}", Act("patch", {**kept, "result": r})) for r in ("loose", "partly", "stuck")
-    )
-
-
-@handles("rewet")
-def rewet(act: Act, job: Job, turn: Turn) -> Outcome:
-    """Wet sections were misted: the next mist counts from then; stripper restores strength, water dilutes."""
-    if (bad := wrong_time(act, job, turn)) is not None:
-        return bad
-    wet = tuple(s.name for s, _ in job.wet())
-    names = where(act, job, turn, wet)
-    if isinstance(names, Outcome):
-        return names
-    dry = tuple(n for n in names if n not in wet)
-    entry = Entry("rewet", {k: v for k, v in {"with": act.get("with")}.items() if v}, names, turn.when(act))
-    after = job.told([entry], turn)
-    lines: list[Line | None] = [
-        line(
-            "misted_at",
-            sections=names,
-            at=turn.when(act),
-            what_with=line("with_what", what=act.get("with")) if act.get("with") else None,
-        )
-    ]
-    for name in names:
-        section = after.sections[name]
-        w = clocks.window(after, turn.shop, section, section.wet) if section.wet else None
-        if w:
-            lines.append(
-                line("next_mist", section=name, mist=w.mist_due, rinse_by=w.rinse_by)
-                if w.mist_due and w.mist_due < w.rinse_by
-                else line("next_rinse", section=name, rinse_from=w.rinse_from, rinse_by=w.rinse_by)
-            )
-    if act.get("with") == "water" and any(_stripped(after.sections[n]) for n in names):
-        lines.append(line("water_dilutes"))
-    if dry:
-        lines.append(line("not_wet", sections=dry))
-    first = next((after.sections[n] for n in names if after.sections[n].wet), None)
-    return Outcome(
-        (entry,),
-        (
-            say(
-                *lines,
-                about={"sections": names},
-                figures=clock_figures(after, turn.shop, first) if first else {},
-            ),
-        ),
-    )
-
-
-def _stripped(section: Section) -> bool:
-    one: Pass | None = section.wet
-    return one is not None and one.step == "strip"
-
-
-@handles("extend")
-def extend(act: Act, job: Job, turn: Turn) -> Outcome:
-    """More minutes on a running clock, never past the shop's label."""
-    names = where(act, job, turn, tuple(s.name for s, _ in job.wet()))
-    if isinstance(names, Outcome):
-        return names
-    minutes = act.get("minutes")
-    if minutes is None:
-        buttons = tuple(
-            Button("minutes_label", act.having(minutes=m, sections=list(names)), {"minutes": m})
-            for m in (3, 5, 10)
-        )
-        return ask(
-            "how_many_minutes", missing(act.having(sections=list(names)), "minutes"), buttons, sections=names
-        )
-    if not 0 < float(minutes) <= 60:
-        return ask("minutes_odd", missing(act.having(minutes=None), "minutes"), minutes=minutes)
-    dry = tuple(n for n in names if job.sections[n].wet is None)
-    if len(dry) == len(names):
-        return Outcome(replies=(say(line("not_wet", sections=dry)),))
-    entry = Entry("extend", {"minutes": minutes}, names, turn.when(act))
-    after = job.told([entry], turn)
-    lines: list[Line | None] = [line("extended", sections=names, minutes=minutes)]
-    for name in names:
-        lines += clock_lines(after, turn.shop, after.sections[name], turn)[1:]
-    return Outcome((entry,), (_clocked(after, turn, names, lines),))
-
-
-@handles("hold")
-def hold(act: Act, job: Job, turn: Turn) -> Outcome:
-    """Work stopped. Chemicals do not pause: what must be rinsed before anyone leaves is said."""
-    entry = Entry("hold", {k: v for k, v in {"reason": act.get("reason")}.items() if v}, (), turn.when(act))
-    lines: list[Line | None] = [line("held", at=turn.when(act))]
-    for section, one in job.wet():
-        w = clocks.window(job, turn.shop, section, one)
-        if w:
-            lines.append(line("held_rinse", section=section.name, rinse_by=w.rinse_by))
-    lines.append(line("clocks_run") if job.wet() else line("none_wet"))
-    return Outcome(
-        (entry,),
-        (
-            say(*lines, loud=bool(job.wet())),
-            say(
-                line("ping_held", job=job.name, who=turn.who.name, reason=act.get("reason")),
-                *lines[1:-1],
-                to="owner",
-                kind="ping",
-                level="trouble",
-            ),
-        ),
-    )
-
-
-@handles("resume")
-def resume(act: Act, job: Job, turn: Turn) -> Outcome:
-    """Work goes on; the clocks never stopped."""
-    entry = Entry("resume", {}, (), turn.when(act))
-    lines: list[Line | None] = [line("resumed", at=turn.when(act))]
-    for section, one in job.wet():
-        w = clocks.window(job, turn.shop, section, one)
-        if w:
-            lines.append(line("held_rinse", section=section.name, rinse_by=w.rinse_by))
-    return Outcome((entry,), (say(*lines),))

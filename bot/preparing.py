@@ -1,0 +1,52 @@
+"""Steps of the whole job, and what should be ready before stripper goes on. It warns, it does not nag."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from bot.acts import Act
+from bot.job import Job
+from bot.outcome import Button, Entry, Outcome, Turn, line, say
+from bot.place import where
+
+PREPARED = ("protect", "prewet", "patch", "brightener")
+
+
+def not_told(job: Job, step: str) -> tuple[str, ...]:
+    """What should be ready before the first stripper goes on, and was not said; once warned, never again."""
+    if step != "strip" or "preparation" in job.warned:
+        return ()
+    told = {
+        "protect": "protect" in job.done or "protect" in job.begun,
+        "prewet": "prewet" in job.done or "prewet" in job.begun,
+        "patch": bool(job.patches),
+        "brightener": any(b.get("kind") == "acid" for b in job.batches),
+    }
+    return tuple(name for name in PREPARED if not told[name])
+
+
+def whole(act: Act, job: Job, turn: Turn, step: str, how: str) -> Outcome:
+    """Steps that belong to the whole job, or to sections named: protecting, wetting plants, a patch."""
+    names: tuple[str, ...] = ()
+    if act.sections:
+        found = where(act, job, turn)
+        if isinstance(found, Outcome):
+            return found
+        names = found
+    data = {k: v for k, v in act.slots.items() if k in ("product", "strength")}
+    entry = Entry(act.name, {"step": step, **data}, names, turn.when(act))
+    head = line(f"step_{how}", step=step, sections=names, at=turn.when(act))
+    if step == "patch" and how == "started":
+        return Outcome(
+            (entry,),
+            (say(head, line("patch_looks"), buttons=_patch_buttons(names, data), about={"sections": names}),),
+        )
+    left = tuple(f"prep_{w}" for w in not_told(job.told([entry], turn), "strip"))
+    return Outcome((entry,), (say(head, line("not_told_yet", what=left) if left else None),))
+
+
+def _patch_buttons(names: tuple[str, ...], data: dict[str, Any]) -> tuple[Button, ...]:
+    kept = {**data, **({"sections": list(names)} if names else {})}
+    return tuple(
+        Button(f"patch_{r}", Act("patch", {**kept, "result": r})) for r in ("loose", "partly", "stuck")
+    )

@@ -1,0 +1,152 @@
+"""Steps ended: covered, rinsed, brightened, protected."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from bot import clocks
+from bot.acts import Act
+from bot.job import RINSES, WETTING, WHOLE, Job, Section
+from bot.outcome import Button, Entry, Line, Outcome, Say, Turn, ask, handles, line, say
+from bot.place import missing, stamped, where, wrong_time
+from bot.preparing import whole
+from bot.telling import clock_lines, clocked
+
+
+@handles("finish")
+def finish(act: Act, job: Job, turn: Turn) -> Outcome:
+    """A step ended: covered, rinsed, brightened, protected."""
+    if (bad := wrong_time(act, job, turn)) is not None:
+        return bad
+    step = act.get("step")
+    if step is None:
+        return _which_step(act, job, turn)
+    if step in WHOLE or (step == "patch" and not act.sections):
+        return whole(act, job, turn, step, "finished")
+    names = where(act, job, turn, _finishable(job, step))
+    if isinstance(names, Outcome):
+        return names
+    at = turn.when(act)
+    backwards = [n for n in names if (p := job.sections[n].wet) and p.started and at < p.started]
+    if backwards:
+        begun = job.sections[backwards[0]].passes[-1].started
+        return ask("before_start", act, section=backwards[0], at=at, started=begun)
+    if step in WETTING:
+        return _covered(act, job, turn, step, names)
+    if step in RINSES:
+        return _rinsed(act, job, turn, step, names)
+    entry = Entry("finish", {"step": step}, names, at)
+    return Outcome(
+        (entry,),
+        (
+            say(line("step_finished", step=step, sections=names, at=at)),
+            say(
+                line("ping_finished", job=job.name, step=step, sections=names, who=turn.who.name, at=at),
+                to="owner",
+                kind="ping",
+                level="milestones" if step == "coat" else "all",
+            ),
+        ),
+    )
+
+
+def _finishable(job: Job, step: str) -> tuple[str, ...]:
+    if step in WETTING:
+        return tuple(s.name for s, p in job.wet() if p.step == step and p.covered is None)
+    if step in RINSES:
+        rinsing = tuple(s.name for s, p in job.wet() if p.rinsing)
+        return rinsing or tuple(s.name for s, _ in job.wet())
+    return tuple(s.name for s in job.sections.values() if step in s.begun and step not in s.done)
+
+
+def _which_step(act: Act, job: Job, turn: Turn) -> Outcome:
+    """ "B done" fits two steps as a rule: the state of the section says which are offered."""
+    told = stamped(act, turn)
+    names = where(act, job, turn, tuple(s.name for s, _ in job.wet()))
+    if isinstance(names, Outcome):
+        return names
+    section = job.sections[names[0]]
+    wet = section.wet
+    steps = (
+        (wet.step, "rinse")
+        if wet and wet.covered is None
+        else ("rinse",)
+        if wet
+        else ("strip", "rinse", "brighten")
+    )
+    buttons = tuple(
+        Button(
+            f"do_finish_{s}".replace(" ", "_"), told.having(step=s, sections=list(names)), {"sections": names}
+        )
+        for s in steps
+    )
+    return ask("which_step", missing(told.having(sections=list(names)), "step"), buttons, sections=names)
+
+
+def _covered(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) -> Outcome:
+    data: dict[str, Any] = {"step": step}
+    if act.get("product"):
+        data["product"] = act.get("product")
+    entry = Entry("finish", data, names, turn.when(act))
+    after = job.told([entry], turn)
+    unstarted = tuple(n for n in names if (p := after.sections[n].wet) and p.started is None)
+    lines: list[Line | None] = []
+    for name in names:
+        lines += clock_lines(after, turn.shop, after.sections[name], turn)
+    if unstarted:
+        lines.append(line("when_started", sections=unstarted))
+    return Outcome((entry,), (clocked(after, turn, names, lines),))
+
+
+def _rinsed(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) -> Outcome:
+    at = turn.when(act)
+    entry = Entry("finish", {"step": step}, names, at)
+    verdicts = [v for n in names if (v := _verdict(job, turn, job.sections[n], at))]
+    unstarted = tuple(n for n in names if not job.sections[n].passes)
+    after = job.told([entry], turn)
+    stripped = [n for n in names if (p := after.sections[n].last()) and p.step == "strip"]
+    lines = [line("rinsed_at", sections=names, at=at), *verdicts]
+    if unstarted:
+        lines.append(line("when_started", sections=unstarted))
+    others = tuple(s.name for s, _ in after.wet())
+    lines.append(line("still_wet", sections=others) if others else line("none_wet"))
+    if stripped:
+        lines.append(line("after_rinse"))
+    buttons = (
+        (
+            Button("all_off", Act("check", {"sections": list(stripped), "result": "loose"})),
+            Button("some_left", Act("check", {"sections": list(stripped), "result": "partly"})),
+        )
+        if stripped
+        else ()
+    )
+    pings: list[Say] = []
+    late = any(v.key == "overdone" for v in verdicts)
+    pings.append(
+        say(
+            line("ping_finished", job=job.name, step=step, sections=names, who=turn.who.name, at=at),
+            *verdicts,
+            to="owner",
+            kind="ping",
+            level="trouble" if late else "milestones",
+        )
+    )
+    return Outcome((entry,), (say(*lines, buttons=buttons, about={"sections": names}), *pings))
+
+
+def _verdict(job: Job, turn: Turn, section: Section, at: Any) -> Line | None:
+    one = section.wet
+    w = clocks.window(job, turn.shop, section, one) if one else None
+    if w is None or one is None:
+        return None
+    began = one.rinsing or at
+    if began > w.rinse_by:
+        return line(
+            "overdone",
+            section=section.name,
+            minutes=(began - w.rinse_by).total_seconds() / 60,
+            rinse_by=w.rinse_by,
+        )
+    if began < w.rinse_from:
+        return line("last_edge_early", section=section.name, rinse_from=w.rinse_from)
+    return None

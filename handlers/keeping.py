@@ -1,0 +1,126 @@
+"""Keeping wood wet, more time, work held and gone on with: the chemicals never pause."""
+
+from __future__ import annotations
+
+from bot import clocks
+from bot.acts import Act
+from bot.job import Job, Pass, Section
+from bot.outcome import Button, Entry, Line, Outcome, Turn, ask, handles, line, say
+from bot.place import missing, where, wrong_time
+from bot.telling import clock_figures, clock_lines, clocked
+
+
+@handles("rewet")
+def rewet(act: Act, job: Job, turn: Turn) -> Outcome:
+    """Wet sections were misted: the next mist counts from then; stripper restores strength, water dilutes."""
+    if (bad := wrong_time(act, job, turn)) is not None:
+        return bad
+    wet = tuple(s.name for s, _ in job.wet())
+    names = where(act, job, turn, wet)
+    if isinstance(names, Outcome):
+        return names
+    dry = tuple(n for n in names if n not in wet)
+    entry = Entry("rewet", {k: v for k, v in {"with": act.get("with")}.items() if v}, names, turn.when(act))
+    after = job.told([entry], turn)
+    lines: list[Line | None] = [
+        line(
+            "misted_at",
+            sections=names,
+            at=turn.when(act),
+            what_with=line("with_what", what=act.get("with")) if act.get("with") else None,
+        )
+    ]
+    for name in names:
+        section = after.sections[name]
+        w = clocks.window(after, turn.shop, section, section.wet) if section.wet else None
+        if w:
+            lines.append(
+                line("next_mist", section=name, mist=w.mist_due, rinse_by=w.rinse_by)
+                if w.mist_due and w.mist_due < w.rinse_by
+                else line("next_rinse", section=name, rinse_from=w.rinse_from, rinse_by=w.rinse_by)
+            )
+    if act.get("with") == "water" and any(_stripped(after.sections[n]) for n in names):
+        lines.append(line("water_dilutes"))
+    if dry:
+        lines.append(line("not_wet", sections=dry))
+    first = next((after.sections[n] for n in names if after.sections[n].wet), None)
+    return Outcome(
+        (entry,),
+        (
+            say(
+                *lines,
+                about={"sections": names},
+                figures=clock_figures(after, turn.shop, first) if first else {},
+            ),
+        ),
+    )
+
+
+def _stripped(section: Section) -> bool:
+    one: Pass | None = section.wet
+    return one is not None and one.step == "strip"
+
+
+@handles("extend")
+def extend(act: Act, job: Job, turn: Turn) -> Outcome:
+    """More minutes on a running clock, never past the shop's label."""
+    names = where(act, job, turn, tuple(s.name for s, _ in job.wet()))
+    if isinstance(names, Outcome):
+        return names
+    minutes = act.get("minutes")
+    if minutes is None:
+        buttons = tuple(
+            Button("minutes_label", act.having(minutes=m, sections=list(names)), {"minutes": m})
+            for m in (3, 5, 10)
+        )
+        return ask(
+            "how_many_minutes", missing(act.having(sections=list(names)), "minutes"), buttons, sections=names
+        )
+    if not 0 < float(minutes) <= 60:
+        return ask("minutes_odd", missing(act.having(minutes=None), "minutes"), minutes=minutes)
+    dry = tuple(n for n in names if job.sections[n].wet is None)
+    if len(dry) == len(names):
+        return Outcome(replies=(say(line("not_wet", sections=dry)),))
+    entry = Entry("extend", {"minutes": minutes}, names, turn.when(act))
+    after = job.told([entry], turn)
+    lines: list[Line | None] = [line("extended", sections=names, minutes=minutes)]
+    for name in names:
+        lines += clock_lines(after, turn.shop, after.sections[name], turn)[1:]
+    return Outcome((entry,), (clocked(after, turn, names, lines),))
+
+
+@handles("hold")
+def hold(act: Act, job: Job, turn: Turn) -> Outcome:
+    """Work stopped. Chemicals do not pause: what must be rinsed before anyone leaves is said."""
+    entry = Entry("hold", {k: v for k, v in {"reason": act.get("reason")}.items() if v}, (), turn.when(act))
+    lines: list[Line | None] = [line("held", at=turn.when(act))]
+    for section, one in job.wet():
+        w = clocks.window(job, turn.shop, section, one)
+        if w:
+            lines.append(line("held_rinse", section=section.name, rinse_by=w.rinse_by))
+    lines.append(line("clocks_run") if job.wet() else line("none_wet"))
+    return Outcome(
+        (entry,),
+        (
+            say(*lines, loud=bool(job.wet())),
+            say(
+                line("ping_held", job=job.name, who=turn.who.name, reason=act.get("reason")),
+                *lines[1:-1],
+                to="owner",
+                kind="ping",
+                level="trouble",
+            ),
+        ),
+    )
+
+
+@handles("resume")
+def resume(act: Act, job: Job, turn: Turn) -> Outcome:
+    """Work goes on; the clocks never stopped."""
+    entry = Entry("resume", {}, (), turn.when(act))
+    lines: list[Line | None] = [line("resumed", at=turn.when(act))]
+    for section, one in job.wet():
+        w = clocks.window(job, turn.shop, section, one)
+        if w:
+            lines.append(line("held_rinse", section=section.name, rinse_by=w.rinse_by))
+    return Outcome((entry,), (say(*lines),))
