@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
 from bot.trade.book import STEP_PRODUCT
@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 WETTING = ("strip", "brighten")
 WHOLE = ("protect", "prewet")
+LONGEST_STAY = timedelta(hours=16)
 RINSES = ("rinse", "final rinse")
 
 
@@ -87,6 +88,15 @@ class Patch:
 
 
 @dataclass(frozen=True)
+class Visit:
+    """One stay of one person on site; an end that nobody told is None."""
+
+    person: int
+    arrived: datetime | None
+    left: datetime | None = None
+
+
+@dataclass(frozen=True)
 class Weather:
     """What was last told, each kept until told anew; temperatures and wind as quantities."""
 
@@ -111,6 +121,7 @@ class Job:
     opened: datetime | None = None
     closed: datetime | None = None
     client: str = ""
+    charged: float | None = None
     sections: Mapping[str, Section] = field(default_factory=dict)
     site: Mapping[str, Any] = field(default_factory=dict)
     done: Mapping[str, datetime] = field(default_factory=dict)
@@ -124,6 +135,7 @@ class Job:
     washer: Q | None = None
     well: Mapping[str, Any] = field(default_factory=dict)
     on_site: Mapping[int, datetime] = field(default_factory=dict)
+    visits: tuple[Visit, ...] = ()
     rang: Mapping[str, datetime] = field(default_factory=dict)
     rang_at: Mapping[str, datetime] = field(default_factory=dict)
     incidents: tuple[Mapping[str, Any], ...] = ()
@@ -349,11 +361,22 @@ def _flow(job: Job, fact: Fact) -> Job:
 
 
 def _arrive(job: Job, fact: Fact) -> Job:
-    return replace(job, on_site={**job.on_site, fact["person"]: fact["at"]})
+    """Said twice on one day it is one stay; an evening without a "left" leaves that stay open."""
+    who, at = fact["person"], fact["at"]
+    open_ = next((v for v in reversed(job.visits) if v.person == who and v.left is None), None)
+    again = open_ is not None and open_.arrived is not None and at - open_.arrived < LONGEST_STAY
+    visits = job.visits if again else (*job.visits, Visit(who, at))
+    return replace(job, on_site={**job.on_site, who: at}, visits=visits)
 
 
 def _leave(job: Job, fact: Fact) -> Job:
-    return replace(job, on_site={k: v for k, v in job.on_site.items() if k != fact["person"]})
+    who, at = fact["person"], fact["at"]
+    on_site = {k: v for k, v in job.on_site.items() if k != who}
+    mine = [v for v in job.visits if v.person == who and v.left is None and v.arrived is not None]
+    if not mine or mine[-1].arrived is None or at - mine[-1].arrived >= LONGEST_STAY:
+        return replace(job, on_site=on_site, visits=(*job.visits, Visit(who, None, at)))
+    visits = tuple(replace(v, left=at) if v is mine[-1] else v for v in job.visits)
+    return replace(job, on_site=on_site, visits=visits)
 
 
 def _rang(job: Job, fact: Fact) -> Job:
@@ -386,7 +409,10 @@ FOLD: Mapping[str, Any] = {
     "answered": lambda job, fact: _each(job, fact, lambda s: s),
     "hold": lambda job, fact: replace(job, held=fact["at"]),
     "resume": lambda job, fact: replace(job, held=None),
-    "mixed": lambda job, fact: replace(job, batches=(*job.batches, {**fact["data"], "at": fact["at"]})),
+    "mixed": lambda job, fact: replace(
+        job, batches=(*job.batches, {**fact["data"], "at": fact["at"], "person": fact.get("person")})
+    ),
+    "charge": lambda job, fact: replace(job, charged=float(fact["data"]["amount"])),
     "incident": lambda job, fact: replace(
         job, incidents=(*job.incidents, {**fact["data"], "at": fact["at"]})
     ),
