@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
@@ -16,11 +17,11 @@ class RunningClock:
     """The demo's morning, running at the machine's pace."""
 
     def __init__(self) -> None:
-        self._born = asyncio.get_event_loop().time()
+        self._born = time.monotonic()
 
     def now(self) -> datetime:
         """The moment."""
-        return MORNING + timedelta(seconds=asyncio.get_event_loop().time() - self._born)
+        return MORNING + timedelta(seconds=time.monotonic() - self._born)
 
     async def sleep(self, seconds: float) -> None:
         """Waits."""

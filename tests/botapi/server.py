@@ -27,7 +27,7 @@ TOKEN = "123456789:AAEhBOweik6ad9r_QXMENQjcrGbqCr4K-bc"  # invented; the form of
 TWO_POLLERS = (
     "Conflict: terminated by other getUpdates request; make sure that only one bot instance is running"
 )
-START = 1781095800  # 2026-06-10 12:50 UTC, the day of the demo
+START = 1781099400  # 2026-06-10 13:50 UTC (9:50 where the demo is), the moment of fakes.MORNING
 
 
 class BotApi:
