@@ -90,6 +90,8 @@ class Arrivals:
         if found is None:
             return
         button, message = found
+        if button["pressed"] == "gone":
+            return self.desk.speak(hand, say(line("pressed_gone", label=button["label"])))
         if button["pressed"]:
             return self.desk.speak(hand, say(line("pressed_already", label=button["label"])))
         act = Act.from_json(json.loads(button["act"]))

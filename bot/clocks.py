@@ -132,9 +132,10 @@ def window(job: Job, shop: Shop, section: Section, one: Pass) -> Window | None:
     label_by = t0 + timedelta(minutes=product.most)
     capped = bool(more) and "most" in product.own and rinse_by > label_by
     every, source = mist_interval(job, product)
-    wetted = max([t0, *(at for at, _ in one.rewets)])
+    began = one.started or t1  # where only the end was told, nothing earlier asks for hands now
+    wetted = max([began, *(at for at, _ in one.rewets)])
     return Window(
-        check_at=t0 + timedelta(minutes=least) + more,
+        check_at=_up(began + timedelta(minutes=least) + more),
         rinse_from=_up(t1 + timedelta(minutes=least) + more),
         rinse_by=_down(min(rinse_by, label_by) if capped else rinse_by),
         mist_every=every,
@@ -207,9 +208,10 @@ def _wet(job: Job, shop: Shop, section: Section, one: Pass) -> Iterator[Reminder
 
     if w.mist_due and w.mist_due < w.rinse_by:
         yield ring("mist", w.mist_due, f":{len(one.rewets)}")
-    if not any(at >= w.check_at for at, _ in one.checks) and w.check_at < w.rinse_by:
+    spoken = section.spoken or w.check_at
+    if not any(at >= w.check_at for at, _ in one.checks) and spoken <= w.check_at < w.rinse_by:
         yield ring("check", w.check_at)
-    if w.rinse_from < w.rinse_by:
+    if spoken <= w.rinse_from < w.rinse_by:
         yield ring("rinse open", w.rinse_from)
     yield ring("rinse", max(min(w.rinse_from, w.rinse_by), w.rinse_by - LEAD))
     for n in range(LATE_TIMES):

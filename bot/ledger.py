@@ -166,6 +166,7 @@ class Ledger:
         by = self.entry(hand, rows[0]["job"], kind, {"message": message}, ())
         hand.wrote = wrote
         taken = self.store.undo(message, by)
+        self.store.spend_buttons(message)
         for job in {r["job"] for r in rows}:
             self.shelf.forget(job)
             if job:

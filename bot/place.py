@@ -37,15 +37,24 @@ def _named(act: Act, job: Job, turn: Turn, fitting: tuple[str, ...]) -> tuple[st
     if act.sections == (EVERY,):
         every = fitting or tuple(job.sections)
         return every if every else ask("no_sections_yet", stamped(act, turn))
-    unknown = [s for s in act.sections if s not in job.sections and s != EVERY]
+    told = tuple(_known_as(s, job) for s in act.sections)
+    unknown = [s for s in told if s not in job.sections and s != EVERY]
     if not unknown:
-        return job.named(act.sections)
+        return job.named(told)
     choices = fitting or tuple(job.sections)
     if not choices:
         return ask("no_such_section_none", stamped(act, turn), section=unknown[0])
-    rest = [s for s in act.sections if s not in unknown]
+    rest = [s for s in told if s not in unknown]
     buttons = tuple(section_button(act, turn, name, rest) for name in choices if name not in rest)[:4]
     return ask("no_such_section", stamped(act, turn), buttons, section=unknown[0], sections=choices)
+
+
+def _known_as(name: str, job: Job) -> str:
+    """ "rail" where the only rail is called "front rail"; a name that fits none, or several, stays as it is."""
+    if name in job.sections or len(name) < 3:
+        return name
+    alike = [known for known in job.sections if name in known.split()]
+    return alike[0] if len(alike) == 1 else name
 
 
 def section_button(act: Act, turn: Turn, name: str, rest: Iterable[str] = ()) -> Button:

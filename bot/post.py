@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from bot.acts import Act
-from bot.outcome import LEVELS, OWNER, Person, Say, line
+from bot.outcome import LEVELS, OWNER, Line, Person, Say, line
 from bot.speech import Reader, Speech, figures
 from bot.store import Row, Store, text
 from bot.wire import Incoming
@@ -226,6 +226,10 @@ def held(person: Person, said: Say, now: datetime) -> datetime | None:
     return datetime.combine(day, time(end % 24), tzinfo=now.tzinfo)
 
 
+# Lines that sum up: of several in one message only the last is still true.
+SUMS = frozenset({"not_told_yet", "measured_total", "site_unknown", "still_wet", "none_wet", "label_wins"})
+
+
 def joined(said: list[Say]) -> list[Say]:
     """Answers to one message as one, unless two give a figure of the same name or ask."""
     out: list[Say] = []
@@ -240,10 +244,15 @@ def joined(said: list[Say]) -> list[Say]:
         unique = [b for i, b in enumerate(buttons) if b.act not in [x.act for x in buttons[:i]]]
         out[-1] = replace(
             one,
-            lines=(*last.lines, *one.lines),
+            lines=(*_unsummed(last, one), *one.lines),
             buttons=tuple(unique[-4:]),
             about=about,
             loud=last.loud or one.loud,
             figures={**last.figures, **one.figures},
         )
     return out
+
+
+def _unsummed(first: Say, then: Say) -> tuple[Line, ...]:
+    again = {x.key for x in then.lines} & SUMS
+    return tuple(x for x in first.lines if x.key not in again)

@@ -40,8 +40,7 @@ class Shop:
 
     def pace(self, step: str) -> float:
         """How many ft2 a minute this crew spreads or rinses; the shop's own, else common practice."""
-        default = book.RINSE_PACE if step in ("rinse", "final rinse") else book.SPREAD_PACE
-        return self.paces.get(step, default)
+        return self.paces.get(step, book.PACES.get(step, book.PACES["strip"]))
 
     def after(self, facts: Facts) -> Shop:
         """The shop after more facts."""

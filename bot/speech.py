@@ -16,6 +16,7 @@ from bot.errors import Nonsense, RinsebellError
 from bot.outcome import Button, Line, Person, Say
 from bot.trade.units import Q, plain
 
+SPACES = re.compile(r" {2,}")
 FIELD = re.compile(r"\{(\w+)(?::([\w ]+))?\}")
 LONGEST = 4000
 
@@ -113,7 +114,7 @@ class Speech:
         def fill(match: re.Match[str]) -> str:
             return self.show(one.values.get(match[1]), reader, match[2] or "")
 
-        return FIELD.sub(fill, template)
+        return SPACES.sub(" ", FIELD.sub(fill, template)).strip()
 
     def show(self, value: Any, reader: Reader, form: str = "") -> str:
         """One value in the reader's words."""
@@ -230,6 +231,8 @@ def _volume(q: Q, metric: bool, form: str, reader: Reader) -> str:
         litres = q.to("liter").magnitude
         return f"{number(litres, reader, 1)} L" if litres >= 1 else f"{litres * 1000:.0f} mL"
     gallons = q.to("gallon").magnitude
+    if gallons >= 20:
+        return f"{gallons:.0f} gal"
     if gallons >= 0.25:
         return f"{number(gallons, reader)} gal"
     cups = gallons * 16

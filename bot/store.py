@@ -156,6 +156,14 @@ class Store:
         )
         return rows
 
+    def spend_buttons(self, inbox: int) -> None:
+        """The buttons under the answers to a message that was taken back are of no use any more."""
+        self.db.execute(
+            "update buttons set pressed = 'gone' where pressed is null"
+            " and outbox in (select id from outbox where inbox = ?)",
+            [inbox],
+        )
+
     # ---- reminders
 
     def stand(self, job: int, wanted: Iterable[Any]) -> None:

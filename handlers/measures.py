@@ -51,7 +51,7 @@ def measure(act: Act, job: Job, turn: Turn) -> Outcome:
     data: dict[str, Any] = {"area": plain(taken.area.to("foot**2")), "surface": surface, **told}
     entry = Entry("measure", data, names)
     after = job.told([entry], turn)
-    lines: list[Line | None] = [line("measured", sections=names, area=taken.area, surface=surface)]
+    lines: list[Line | None] = [line("measured", sections=names, area=taken.area, surface=_told_surface(names, surface))]
     if taken.assumed:
         lines.append(line("measured_assumed", what=tuple(f"assumed_{a}" for a in taken.assumed)))
     lines += [line(f"doubt_{d}") for d in taken.ask]
@@ -62,6 +62,11 @@ def measure(act: Act, job: Job, turn: Turn) -> Outcome:
     return Outcome(
         (entry,), (say(*lines, figures={"area": taken.area.to("foot**2")}, about={"sections": names}),)
     )
+
+
+def _told_surface(names: tuple[str, ...], surface: str) -> str:
+    """The surface, where no section's name says it already."""
+    return "" if all(surface.rstrip("s") in n for n in names) else surface
 
 
 def _surface(act: Act) -> str:

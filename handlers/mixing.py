@@ -131,7 +131,7 @@ def _batch(act: Act, job: Job, turn: Turn, product: Product, volume: Q, ratio: Q
         line("mix_quantity", powder=powder.value, water=water.value, product=product.name),
         _sized(product, area),
         line("mix_why", ratio=ratio, own=_own(product), dissolving=tuple(_dissolving(product, made, temp))),
-        line("mix_rounded", powder=powder.exact, side=powder_side) if powder.was_rounded else None,
+        _rounding(powder, powder_side),
         _split(made, turn),
         line("mix_order", order=f"order_{product.kind}", cautions=_cautions(product)),
     ]
@@ -223,6 +223,13 @@ def _rise(kelvin: Q) -> Line:
     return line("rise", c=round(c), f=round(c * 9 / 5))
 
 
+def _rounding(powder: rounding.Rounded, side: str) -> Line | None:
+    """What the scale's marks did to the figure, where it is more than a hundredth."""
+    if abs(powder.value / powder.exact - 1) < 0.01:
+        return None
+    return line("mix_rounded", powder=powder.exact, side=side)
+
+
 def _own(product: Product) -> Line | None:
     return None if "strengths" in product.own else line("practice")
 
@@ -252,7 +259,10 @@ def _enough(job: Job, turn: Turn, product: Product, volume: Q, area: Q | None) -
         if area is None or not result.enough:
             key = "enough" if result.enough else "short_one_batch" if product.kind == "acid" else "short"
             shown = rounding.to_cup(need, turn.who.units, "up").value
-            lines.append(line(key, sections=known, need=shown, over=abs(volume - shown)))
+            side: rounding.Side = "down" if result.enough else "up"
+            over = rounding.to_cup(abs(volume - need), turn.who.units, side).value
+            spare = over.to("gallon").magnitude >= 0.1
+            lines.append(line(key if spare else "enough_just", sections=known, need=shown, over=over))
     if unknown:
         lines.append(line("size_unknown_for", sections=unknown))
     return lines

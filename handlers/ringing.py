@@ -59,7 +59,7 @@ def _limit(r: Ring, job: Job, turn: Turn, name: str) -> Line | None:
     if w is None or r.cause == "patch" or r.kind in ("rinse late", "reading"):
         return None
     if w.too_large:
-        return line("too_large", section=name, rinse_by=w.rinse_by, rinse_from=w.rinse_from)
+        return line("edges", section=name, rinse_by=w.rinse_by, rinse_from=w.rinse_from)
     return line("rinse_window", section=name, rinse_from=w.rinse_from, rinse_by=w.rinse_by)
 
 

@@ -112,8 +112,9 @@ SHIPPED: Mapping[str, Product] = {
 }
 
 STEP_PRODUCT = {"strip": "stripper", "brighten": "brightener", "coat": "oil"}
-SPREAD_PACE = 15.0  # ft2 a minute for one person: a modest 150 to 225 ft2 deck in 10 to 15 minutes
-RINSE_PACE = 15.0
+# ft2 a minute for one person, common practice: a modest 150 to 225 ft2 deck is spread or rinsed in 10 to 15
+# minutes; brightener is sprayed on, faster than stripper is worked in.
+PACES = {"strip": 15.0, "rinse": 15.0, "final rinse": 15.0, "brighten": 30.0}
 OVERAGE = 0.10
 RINSE_WATER = 0.5  # gal a square foot
 
