@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Mark, Token
@@ -10,6 +10,7 @@ from bot.understand.marks import Mark, Token
 HARD = {".", "!", "?", ";", "\n", "…", "¡", "¿"}
 SOFT = {",", "and", "y", "n", "&", "then", "but", "pero", "also", "tambien", "luego", "so", "e", "entonces", "-", "–", "—",
         "plus", "ademas", "asi", ":", "aparte", "(", ")", "btw", "while", "mientras", "/", "+"}  # fmt: skip
+LISTED = ("num", "pct")
 VALUES = {"temp", "pct", "speed", "dim", "rate", "cover", "area"}
 CORRECTIONS = (
     "no wait", "no sorry", "sorry no", "wait no", "i mean", "i meant", "no perdon", "perdon", "digo", "no digo", "mejor dicho",
@@ -18,7 +19,7 @@ CORRECTIONS = (
 )  # fmt: skip
 FIXES = tuple(sorted((tuple(c.split()) for c in CORRECTIONS), key=len, reverse=True))
 WEAK = {("no",), ("wait",), ("sorry",), ("actually",), ("nah",), ("rather",), ("nope",), ("make", "it")}
-SHARED = {"at", "told"}
+TAGS = {("o", "no"), ("o", "ya"), ("o", "todavia"), ("or", "not"), ("or", "no"), ("or", "what"), ("o", "que"), ("or", "nah")}
 
 
 @dataclass
@@ -41,21 +42,21 @@ class Clause:
 
 
 def corrected(tokens: list[Token], marks: list[Mark]) -> list[Mark]:
-    """Drops what the crew took back: of "3 no 4 gal" the 3, of "B no sorry C" the B."""
+    """Puts right what the crew took back: of "3 no 4 gal" the 3, of "B no sorry C" the B."""
     out = list(marks)
     for at in range(1, len(tokens)):
         words = next((f for f in FIXES if tuple(t.word for t in tokens[at : at + len(f)]) == f), None)
         if words is None:
             continue
         end = at + len(words)
-        while end < len(tokens) and tokens[end].word in (",", "-", "its", "it", "is", "was", "es", "la", "era", "en", "the", "on", "that", "to", "."):
+        while end < len(tokens) and end - at < 6 and tokens[end].word in (",", "-", "its", "it", "is", "was", "es", "la", "era", "en", "the", "on", "that", "to", "."):
             end += 1
         after = next((m for m in out if m.start == end), None)
         before = _taken_back(out, after, at, words in WEAK) if after else None
         if before is not None and after is not None:
-            out.remove(before)
-            out = [m for m in out if not (at <= m.start < end and m is not after)]
-            for token in tokens[at:end]:
+            out = [m for m in out if m is not after and not (at <= m.start < end)]
+            out[out.index(before)] = replace(after, start=before.start, end=before.end)
+            for token in tokens[at : after.end]:
                 token.kind, token.word = ("sign", "~")
     return out
 
@@ -77,29 +78,39 @@ def _taken_back(marks: list[Mark], after: Mark, at: int, weak: bool) -> Mark | N
     return earlier[-1] if gap <= (1 if weak else 4) else None
 
 
-def part(tokens: list[Token], marks: list[Mark]) -> list[Clause]:
+def part(tokens: list[Token], marks: list[Mark], lexicon: Lexicon) -> list[Clause]:
     """The clauses of a message in order."""
     inside = {i for m in marks for i in range(m.start, m.end)}
-    cuts: list[tuple[int, str, int]] = []  # index, how joined, sentence
-    sentence = 0
-    for i, token in enumerate(tokens):
-        if i in inside:
-            continue
-        if token.word in HARD and not (token.word == "." and token.glued and i + 1 < len(tokens) and tokens[i + 1].glued):
-            sentence += 1
-            cuts.append((i, token.word, sentence))
-        elif token.word in SOFT:
-            cuts.append((i, token.word, sentence))
+    numbers = {m.end: m for m in marks if m.kind in LISTED}
+    begins = {m.start: m for m in marks if m.kind in LISTED}
     clauses: list[Clause] = []
-    start, joined, number = 0, "", 0
-    for i, how, following in [*cuts, (len(tokens), "", sentence)]:
-        if i > start:
-            clauses.append(Clause(start, i, [m for m in marks if start <= m.start < i], number, joined))
-            joined = how
-        elif how in HARD or not joined:
-            joined = how
-        start, number = i + 1, following
-    return _split(_glued([c for c in clauses if c.end > c.start]))
+    start = sentence = 0
+    joined = ""
+    for i in [*range(len(tokens)), None]:
+        word = tokens[i].word if i is not None else ""
+        hard = word in HARD
+        if i is not None and (i in inside or not (hard or word in SOFT)):
+            continue
+        if i in numbers and i is not None and i + 1 in begins and not hard and numbers[i].kind == begins[i + 1].kind:
+            continue  # a list of readings is one
+        end = len(tokens) if i is None else i
+        if end > start:
+            clauses.append(Clause(start, end, [m for m in marks if start <= m.start < end], sentence, joined))
+            joined = word
+        elif hard or not joined:
+            joined = word
+        sentence += hard
+        start = end + 1
+    return _split(_glued(clauses, tokens, lexicon))
+
+
+def strangers(clause: Clause, tokens: list[Token], lexicon: Lexicon) -> int:
+    """How many words of the clause are neither known nor mere filling."""
+    inside = {i for m in clause.marks for i in range(m.start, m.end)}
+    return sum(
+        1 for i in range(clause.start, clause.end)
+        if i not in inside and tokens[i].kind == "word" and tokens[i].word not in lexicon.fillers
+    )  # fmt: skip
 
 
 def is_predicate(mark: Mark) -> bool:
@@ -111,17 +122,42 @@ def _says(clause: Clause) -> bool:
     return any(is_predicate(m) for m in clause.marks) or any(m.kind in VALUES for m in clause.marks)
 
 
-def _glued(clauses: list[Clause]) -> list[Clause]:
-    """Puts a piece that says nothing by itself to the clause before it (or after, where it leads)."""
+def _glued(clauses: list[Clause], tokens: list[Token], lexicon: Lexicon) -> list[Clause]:
+    """Puts a piece that says nothing by itself where it belongs: to its neighbour, or on its own."""
     out: list[Clause] = []
     for clause in clauses:
         last = out[-1] if out else None
-        whole = last is not None and last.sentence == clause.sentence
-        if last is not None and whole and (not _says(clause) or not _says(last)):
-            out[-1] = Clause(last.start, clause.end, last.marks + clause.marks, clause.sentence, last.joined)
-        else:
+        if last is None or last.sentence != clause.sentence or (_says(clause) and _says(last)):
             out.append(clause)
+        elif _says(clause):
+            apart = strangers(last, tokens, lexicon) > 0 and any(m.kind == "sec" for m in last.marks)
+            out.append(clause) if apart else out.__setitem__(-1, _sum(last, clause))
+        else:
+            _follow(out, last, clause, strangers(clause, tokens, lexicon))
     return out
+
+
+def _sum(last: Clause, clause: Clause) -> Clause:
+    return Clause(last.start, clause.end, last.marks + clause.marks, last.sentence, last.joined)
+
+
+def _follow(out: list[Clause], last: Clause, clause: Clause, strange: int) -> None:
+    """A piece with no verb behind a statement: "and G at 9:48" repeats it, "medium" completes it."""
+    kinds = {_class(m) for m in clause.marks if m.kind != "word"} | {m.kind for m in clause.marks if "product" in m.keys}
+    before = {_class(m) for m in last.marks if m.kind != "word"}
+    moody = any("mood" in m.attrs and "shared" not in m.keys for m in clause.marks)
+    section = "sec" in kinds
+    repeated = kinds & before & {"amount", "time", "pct"}
+    goods = any("product" in m.keys for m in clause.marks) and any("product" in m.keys for m in last.marks)
+    if moody and (section or strange):
+        out.append(clause)
+    elif _says(last) and repeated and (section and "sec" in before or goods):
+        verbs = [m for m in last.marks if is_predicate(m) or (m.kind == "word" and "product" not in m.keys and "strength" not in m.keys)]
+        out.append(Clause(clause.start, clause.end, verbs + clause.marks, clause.sentence, clause.joined))
+    elif _says(last) and section and "sec" in before and (strange or any("product" in m.keys for m in clause.marks)):
+        out.append(clause)
+    else:
+        out[-1] = _sum(last, clause)
 
 
 def _split(clauses: list[Clause]) -> list[Clause]:
@@ -159,6 +195,10 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
         clause.seal()
         keys = clause.keys
         clause.moods |= {name for name in ("not", "if", "will", "said", "price", "maybe") if f"mood={name}" in keys}
+        if "instrument" in keys:
+            clause.moods.discard("said")
+        if any(m.kind in ("day", "date") and (m.value.day or 0) > 0 and m.value.on is None for m in clause.marks):
+            clause.moods.add("will")
         if "now" in keys and "if" not in clause.moods:
             clause.moods.discard("will")
         if _opens_question(tokens, clause, lexicon) or clause.sentence in asking:
@@ -169,6 +209,9 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
         if clause.sentence in governed and "if" not in clause.moods:
             clause.moods.add("if")
     _question_marks(tokens, clauses, asking)
+    everywhere = {f"~{mark.value}" for clause in clauses for mark in clause.marks if mark.kind == "word"}
+    for clause in clauses:
+        clause.keys |= everywhere
 
 
 def _question_marks(tokens: list[Token], clauses: list[Clause], asking: set[int]) -> None:
@@ -186,10 +229,13 @@ def _question_marks(tokens: list[Token], clauses: list[Clause], asking: set[int]
 
 def _opens_question(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> bool:
     """Whether the clause begins like a question, polite requests aside."""
+    polite = {i for m in clause.marks if "mood=please" in m.keys for i in range(m.start, m.end)}
     for mark in clause.marks:
-        if mark.kind == "word" and "mood=please" in mark.keys:
-            continue
         if mark.kind == "word" and ("mood=asked" in mark.keys):
-            lead = [t for t in tokens[clause.start : mark.start] if t.kind in ("word", "place")]
-            return all(t.word in lexicon.fillers or t.word in ("pa", "a", "de", "so") for t in lead) or "anywhere" in mark.keys
-    return False
+            if "anywhere" in mark.keys:
+                return True
+            lead = [t for i, t in enumerate(tokens[clause.start : mark.start], clause.start) if t.kind in ("word", "place") and i not in polite]
+            marked = any(m.kind != "word" and m.end <= mark.start for m in clause.marks)
+            if not marked and all(t.word in lexicon.greetings for t in lead):
+                return True
+    return tuple(t.word for t in tokens[clause.end - 2 : clause.end]) in TAGS

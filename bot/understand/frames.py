@@ -8,7 +8,7 @@ from typing import Any
 from bot.acts import Act
 from bot.understand import slots as slot_kinds
 from bot.understand import weather, wordslots
-from bot.understand.clauses import Clause
+from bot.understand.clauses import Clause, strangers
 from bot.understand.lexicon import Lexicon, Rule, Spec
 from bot.understand.marks import Mark
 from bot.understand.slots import Scene
@@ -16,7 +16,7 @@ from bot.understand.slots import Scene
 FILLERS = {**slot_kinds.FILLERS, **wordslots.FILLERS}
 SHARED = {"sec", "time", "day", "date"}
 ALLOWED = {
-    "told": set(), "order": {"asked", "will"}, "asked": {"asked", "will", "if", "not"}, "denied": {"not"},
+    "told": set(), "wish": {"will"}, "request": {"asked", "will", "said"}, "order": {"asked", "will"}, "asked": {"asked", "will", "if", "not"}, "denied": {"not"},
     "any": {"asked", "will", "if", "not", "said", "maybe", "price"},
 }  # fmt: skip
 
@@ -69,7 +69,7 @@ def _fits(rule: Rule, clause: Clause) -> bool:
 
 def _fire(rule: Rule, clause: Clause, scene: Scene, lexicon: Lexicon) -> list[Found]:
     """One hit, or one for every word of the kind named by `each`."""
-    if rule.spare < 99 and strangers(clause, scene, lexicon) > rule.spare:
+    if rule.spare < 99 and strangers(clause, scene.tokens, lexicon) > rule.spare:
         return []
     if rule.each:
         hits = [m for m in clause.marks if rule.each in m.keys]
@@ -88,16 +88,6 @@ def _triggers(has: tuple[frozenset[str], ...] | list[frozenset[str]], clause: Cl
             if (mark.kind == "word" and not mark.keys.isdisjoint(part) and "shared" not in mark.keys) or f"@{mark.kind}" in part:
                 places.add(mark.start)
     return frozenset(places)
-
-
-def strangers(clause: Clause, scene: Scene, lexicon: Lexicon) -> int:
-    """How many words of the clause are neither known nor mere filling."""
-    inside = {i for m in clause.marks for i in range(m.start, m.end)}
-    spare = [
-        t for i, t in enumerate(scene.tokens[clause.start : clause.end], clause.start)
-        if i not in inside and t.kind == "word" and t.word not in lexicon.fillers
-    ]  # fmt: skip
-    return len(spare)
 
 
 def _fill(hit: Found, lexicon: Lexicon, scene: Scene) -> None:

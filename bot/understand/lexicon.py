@@ -18,8 +18,8 @@ COMMON = Path(__file__).parent
 LANGUAGES = ("en", "es")
 FORMS = ("verb", "noun", "word", "did", "do", "ing")
 ACT_KEYS = {"slots", "needs", "carry", "pair", "rules", "words", "heard", "unheard", "say", "help"}
-RULE_KEYS = {"has", "lacks", "mood", "set", "ask", "each", "weight", "assumed", "spare", "take", "drop"}
-MOODS = ("told", "order", "asked", "any", "denied")
+RULE_KEYS = {"has", "lacks", "mood", "set", "ask", "each", "weight", "assumed", "spare", "drop"}
+MOODS = ("told", "wish", "order", "asked", "any", "denied", "request")
 PARTICLES = ("on", "off", "down", "up", "out", "away", "over", "in")
 
 
@@ -72,6 +72,7 @@ class Lexicon:
     rules: list[Rule] = field(default_factory=list)
     specs: dict[str, Spec] = field(default_factory=dict)
     fillers: frozenset[str] = frozenset()
+    greetings: frozenset[str] = frozenset()
     spanish: frozenset[str] = frozenset()
     english: frozenset[str] = frozenset()
     heard: list[dict[str, Any]] = field(default_factory=list)
@@ -93,10 +94,11 @@ def load(folder: Path) -> Lexicon:
         for name, table in tables.items():
             _add_act(lexicon, words, path.name, name, table)
     lists = _plain_words()
-    lexicon.fillers = frozenset(lists["fillers"])
+    lexicon.fillers = frozenset(lists["fillers"]) | frozenset(lists["greetings"])
+    lexicon.greetings = frozenset(lists["greetings"])
     lexicon.english, lexicon.spanish = _hints(lexicon, lists)
     lexicon.rules.sort(key=lambda rule: -rule.weight)
-    lexicon.speller = Speller(_vocabulary(lexicon), [w for group in lists.values() for w in group])
+    lexicon.speller = Speller(_vocabulary(lexicon), {w for group in lists.values() for w in group} | set(sections.SPOKEN))
     for phrases in lexicon.phrases.values():
         phrases.sort(key=lambda phrase: -len(phrase.words))
     return lexicon

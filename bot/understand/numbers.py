@@ -69,17 +69,27 @@ def _number(tokens: list[Token], at: int, is_unit: Callable[[str], bool]) -> tup
     if word in ONE and after == "hundred":
         value, used = _cardinal(tokens, at + 1)
         return value, used + 1
+    if word in ("nineteen", "eighteen", "mil", "dos", "two"):
+        year, used = _year(tokens, at)
+        if used:
+            return year, used
     if word in WORDS:
         return (0, 0) if word == "once" and not _spanish(tokens, at) else _cardinal(tokens, at)
     if word in PARTS:
         return _part(tokens, at, is_unit)
-    if word in ONE and is_unit(after) and after not in NOT_ONE_OF:
+    if word in ONE and is_unit(after) and after not in NOT_ONE_OF and not _per(tokens, at, is_unit):
         return 1, 1
     if word in SOUNDS_LIKE and _misheard(tokens, at, is_unit):
         return SOUNDS_LIKE[word], 1
     if word == "couple" or (word == "par" and after == "de"):
         return 2, 2 if after in ("of", "de") else 1
     return 0, 0
+
+
+def _per(tokens: list[Token], at: int, is_unit: Callable[[str], bool]) -> bool:
+    """Whether "a" means per here ("eight miles an hour", "150 sq ft a gallon")."""
+    last = _word(tokens, at - 1)
+    return is_unit(last) or last in ("miles", "millas", "cuadrados", "mile", "km", "each", "por", "per")
 
 
 def _spanish(tokens: list[Token], at: int) -> bool:
@@ -97,6 +107,23 @@ def _misheard(tokens: list[Token], at: int, is_unit: Callable[[str], bool]) -> b
     if (_word(tokens, at + 1), _word(tokens, at + 2)) == ("and", "a"):
         return _word(tokens, at + 3) in PARTS
     return is_unit(after) and len(after) > 2 and after not in ("second", "foot", "mins", "min")
+
+
+def _year(tokens: list[Token], at: int) -> tuple[float, int]:
+    """ "nineteen eighty two", "mil novecientos setenta y cuatro"; no year is (0, 0)."""
+    word, after = tokens[at].word, _word(tokens, at + 1)
+    if word in ("nineteen", "eighteen") and after in TENS:
+        low, used = _below_hundred(tokens, at + 1)
+        return TEENS[word] * 100 + low, used + 1
+    if word == "mil" and after in HUNDREDS or (word == "dos" and after == "mil"):
+        start = at + 2 if word == "dos" else at + 1
+        low, used = _cardinal(tokens, start) if _word(tokens, start) in WORDS else (0.0, 0)
+        return (2000 if word == "dos" else 1000) + low, used + start - at
+    if word == "two" and after == "thousand":
+        skip = 1 if _word(tokens, at + 2) == "and" else 0
+        low, used = _below_hundred(tokens, at + 2 + skip)
+        return 2000 + low, 2 + (skip + used if used else 0)
+    return 0, 0
 
 
 def _cardinal(tokens: list[Token], at: int) -> tuple[float, int]:

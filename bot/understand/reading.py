@@ -8,7 +8,7 @@ from typing import Any
 
 from bot.acts import Act
 from bot.understand import clauses as parts
-from bot.understand import numbers, quantities, sections, sizes, times
+from bot.understand import numbers, quantities, sections, sizes, times, weather
 from bot.understand.alarm import alarm
 from bot.understand.clauses import Clause
 from bot.understand.frames import Found, found
@@ -50,16 +50,31 @@ def understand(
     scene = Scene(text[:LONGEST], tokens, now, metric)
     language = _language(tokens, lexicon)
     kind = alarm(text)
-    said = parts.part(tokens, marks)
+    said = parts.part(tokens, marks, lexicon)
     parts.moods(tokens, said, lexicon)
     hits = [f for clause in said for f in found(clause, lexicon, scene)]
     if any("leads" in m.keys for m in marks):
         hits = _led(hits)
-    acts, ask = _settled(hits, lexicon)
     if kind:
-        kept = [a for a in acts if a.name not in ("incident", "help", "check", "status", "note")]
-        return Reading(language, (Act("incident", {"kind": kind}), *kept))
+        return Reading(language, tuple(_alarmed(kind, said, hits, scene, lexicon)))
+    acts, ask = _settled(hits, lexicon)
     return Reading(language, tuple(acts), tuple(ask))
+
+
+BESIDE_ALARM = ("hold", "resume", "leave", "arrive", "incident", "conditions")
+
+
+def _alarmed(kind: str, said: list[Clause], hits: list[Found], scene: Scene, lexicon: Lexicon) -> list[Act]:
+    """The injury first; beside it only what other clauses firmly say."""
+    hurt = [c for c in said if alarm(_words(c, scene))] or said
+    names = [n for c in hurt for m in c.marks if m.kind == "sec" for n in m.value if n != "*"]
+    incident = Act("incident", {"kind": kind, **({"sections": names} if names else {})})
+    acts, _ = _settled([h for h in hits if h.clause not in hurt], lexicon)
+    return [incident, *(a for a in acts if a.name in BESIDE_ALARM or (a.sections and a.name in ("finish", "start", "rewet", "extend")))]
+
+
+def _words(clause: Clause, scene: Scene) -> str:
+    return scene.text[scene.tokens[clause.start].start : scene.tokens[clause.end - 1].end]
 
 
 def _led(hits: list[Found]) -> list[Found]:
@@ -90,10 +105,20 @@ def marked(
             marks.append(place)
     for i, token in enumerate(tokens):
         if token.kind == "num" and not taken[i]:
-            marks.append(Mark("num", token.value, i, i + 1))
+            marks.append(Mark(_kind(tokens, i, taken, lexicon), token.value, i, i + 1))
     marks.sort(key=lambda m: m.start)
     marks = parts.corrected(tokens, marks)
     return tokens, _unlisted(marks)
+
+
+def _kind(tokens: list[Token], at: int, taken: list[bool], lexicon: Lexicon) -> str:
+    """`num` for a number that stands alone, `count` where it counts things ("9 treads", "2 boards")."""
+    after = tokens[at + 1] if at + 1 < len(tokens) else None
+    if after is None or after.kind != "word":
+        return "num"
+    if after.word in weather.COUNTABLE:
+        return "count"
+    return "num" if taken[at + 1] or after.word in lexicon.fillers or len(after.word) < 3 else "count"
 
 
 def _spoken_signs(tokens: list[Token]) -> list[Token]:
@@ -172,7 +197,22 @@ def _loose(lexicon: Lexicon, tokens: list[Token], taken: list[bool], at: int) ->
     return None
 
 
+NOUN_AFTER = {"el", "un", "del", "de", "al", "su", "otro", "este", "primer", "buen", "d", "con", "para", "pa", "the", "a"}
+
+
+def _noun_or_verb(fits: list[Phrase], tokens: list[Token], at: int) -> list[Phrase]:
+    """ "enjuague" and "aceite" are nouns and verbs: an article or a product makes the noun."""
+    nouns = [p for p in fits if p.form == "noun"]
+    last = tokens[at - 1].word if at else ""
+    verbs = any(p.form in ("e", "o") for p in fits)
+    if not nouns or not verbs or tokens[at].raw[-1:] in "éÉóÓ":
+        return [p for p in fits if p.form != "noun"] if nouns and verbs else fits
+    noun = last in NOUN_AFTER or any("product" in p.attrs for p in nouns)
+    return [p for p in fits if (p.form in ("e", "o", "do")) != noun] or fits
+
+
 def _mark(fits: list[Phrase], tokens: list[Token], at: int, length: int) -> Mark:
+    fits = _noun_or_verb(fits, tokens, at)
     keys = frozenset().union(*(p.keys for p in fits))
     attrs = {k: v for p in reversed(fits) for k, v in p.attrs.items()}
     form = _form(fits, tokens, at)
@@ -223,17 +263,35 @@ def _settled(hits: list[Found], lexicon: Lexicon) -> tuple[list[Act], list[Act]]
         ask += hit.ask
         for act in hit.acts:
             spec = lexicon.specs[act.name]
-            if spec.carry and "sections" in spec.slots and not act.sections:
+            alone = any("alone" in m.keys for m in hit.marks if m.start in hit.triggers) or act.get("step") in ("prewet", "protect")
+            if spec.carry and "sections" in spec.slots and not act.sections and not alone:
                 act = _carried(act, hit, hits, i, lexicon)
-            if act not in acts:
+            if acts and (joined := _joined(acts[-1], act)):
+                acts[-1] = joined
+            elif act not in acts:
                 acts.append(act)
     return acts, ([] if len(ask) < 1 else ask)
+
+
+MERGED = ("conditions", "measure", "set", "survey", "patch", "resume", "hold", "leave", "arrive", "flow", "client", "plan", "timeline", "pace", "restock")
+
+
+def _joined(last: Act, act: Act) -> Act | None:
+    """Two acts of one kind that complete each other as one; None where they tell two things."""
+    if last.name != act.name or last.name not in MERGED:
+        return None
+    clash = any(last.slots[k] != act.slots[k] for k in last.slots.keys() & act.slots.keys())
+    if clash or (last.name == "measure" and act.sections) or (last.name == "restock" and "product" in act.slots):
+        return None
+    slots = {**last.slots, **act.slots}
+    lacks = tuple(m for m in dict.fromkeys(last.missing + act.missing) if m not in slots and not (m == "sections" and "sections" in slots))
+    return Act(last.name, slots, last.assumed + act.assumed, tuple(m for m in lacks if m in last.missing))
 
 
 def _carried(act: Act, hit: Found, hits: list[Found], i: int, lexicon: Lexicon) -> Act:
     """The act with the sections of the statement before it, or of the one joined behind it."""
     for other in reversed(hits[:i]):
-        if not lexicon.specs[other.rule.act].carry:
+        if not lexicon.specs[other.rule.act].carry or any(a.get("step") in ("prewet", "protect") for a in other.acts):
             continue
         names = next((a.sections for a in reversed(other.acts) if a.sections), None)
         if names:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bot.understand.marks import Mark, Token, overlaps
+from bot.understand.quantities import is_unit
 
 NAMED = {
     "stairs": "stairs stares stair steps step staircase escaleras escalera gradas grada escalones escalon peldanos stairway staires stairwell",
@@ -10,22 +11,22 @@ NAMED = {
     "skirt": "skirt skirting skirts faldon falda faldones faldilla",
     "deck": "deck decks", "landing": "landing descanso descansillo rellano", "porch": "porch porche", "bench": "bench benches banca bancas banco",
     "pergola": "pergola", "gate": "gate porton", "fascia": "fascia", "dock": "dock muelle", "ramp": "ramp rampa",
-    "balcony": "balcony balcon", "walkway": "walkway pasillo", "lattice": "lattice celosia", "posts": "posts postes",
+    "balcony": "balcony balcon", "walkway": "walkway pasillo", "lattice": "lattice celosia", "posts": "posts postes", "wall": "wall pared muro",
 }  # fmt: skip
 NOUNS = {word: name for name, words in NAMED.items() for word in words.split()}
-BARE = set(NAMED) - {"deck"}  # named parts that stand as a section alone; a bare "deck" does not
+BARE = set(NAMED) - {"deck", "wall"}  # named parts that stand as a section alone; a bare "deck" does not
 SIDES = {
     "front": "front frente frontal delantera delantero enfrente adelante", "back": "back rear trasera trasero atras",
     "lower": "lower bottom abajo inferior downstairs baja bajo", "upper": "upper top arriba superior upstairs alta alto",
     "left": "left izquierda izquierdo", "right": "right derecha derecho", "side": "side lado lateral", "north": "north norte",
-    "south": "south sur", "east": "east este", "west": "west oeste", "main": "main principal", "pool": "pool alberca piscina",
+    "south": "south sur", "east": "east este", "west": "west oeste", "main": "main principal", "privacy": "privacy", "pool": "pool alberca piscina",
 }  # fmt: skip
 SIDE = {word: name for name, words in SIDES.items() for word in words.split()}
 SECTION = {"section", "sec", "sect", "seccion", "sections", "secciones", "secs", "zona", "secion", "tramo", "area", "part", "parte"}
 SPOKEN = {
     "a": "A", "ay": "A", "eh": "A", "hey": "A", "b": "B", "be": "B", "bee": "B", "c": "C", "see": "C", "sea": "C", "ce": "C",
     "cee": "C", "d": "D", "dee": "D", "de": "D", "e": "E", "ee": "E", "f": "F", "ef": "F", "eff": "F", "efe": "F", "g": "G",
-    "gee": "G", "ge": "G", "h": "H", "aitch": "H", "hache": "H", "che": "H", "j": "J", "k": "K",
+    "gee": "G", "ge": "G", "h": "H", "aitch": "H", "hache": "H", "che": "H", "jay": "J", "jota": "J", "kay": "K", "ka": "K", "j": "J", "k": "K",
 }  # fmt: skip
 NEVER = set("IOYXNUQZ")  # words, not sections: I, o, y, por, and, you, que
 LOWER = set("bcdefgh")
@@ -96,9 +97,12 @@ def _one(
         return _named(tokens, at, busy)
     if token.kind == "word" and len(word) == 1 and _letter(tokens, at, shouting, before):
         return _with_digit(tokens, at, word.upper())
-    if word in ("be", "bee", "ce", "dee", "cee", "efe", "see", "sea", "de") and at and tokens[at - 1].word in ("la", "y"):
+    if word in AFTER_LA and at and tokens[at - 1].word in ("la", "y"):
         return _spoken_after_la(tokens, at)
     return None
+
+
+AFTER_LA = ("be", "bee", "ce", "dee", "cee", "efe", "see", "sea", "de", "ge", "hache", "che", "ef", "jota")
 
 
 def _led(tokens: list[Token], at: int) -> bool:
@@ -109,6 +113,16 @@ def _with_digit(tokens: list[Token], at: int, letter: str) -> Mark:
     return Mark("sec", [letter], at, at + 1)
 
 
+def _spoken_digit(tokens: list[Token], at: int) -> str:
+    """The digit spoken behind a spoken letter ("section bee two"), or nothing."""
+    token = tokens[at] if at < len(tokens) else None
+    if token is None or token.kind != "num" or not token.spoken or token.value not in range(1, 10):
+        return ""
+    after = _word(tokens, at + 1)
+    return "" if is_unit(after) or after in ("by", "x", "por", "more", "mas", "point", "punto", "%", "and", "y") or (
+        at + 1 < len(tokens) and tokens[at + 1].kind == "num") else str(int(token.value))
+
+
 def _spoken_after_la(tokens: list[Token], at: int) -> Mark | None:
     """ "medi la ce": a letter spoken in Spanish, its article before it."""
     word, after = tokens[at].word, _word(tokens, at + 1)
@@ -116,7 +130,8 @@ def _spoken_after_la(tokens: list[Token], at: int) -> Mark | None:
         return None
     if word in ("see", "sea", "be") and after and after.isalpha() and word != "be":
         return None
-    return Mark("sec", [SPOKEN[word]], at, at + 1)
+    digit = _spoken_digit(tokens, at + 1)
+    return Mark("sec", [SPOKEN[word] + digit], at, at + 1 + len(digit))
 
 
 def _after_section(tokens: list[Token], at: int) -> Mark | None:
@@ -130,9 +145,11 @@ def _after_section(tokens: list[Token], at: int) -> Mark | None:
         return None
     if len(word) == 1 and word.isalpha() and (word not in "oyxnuq" or token.raw.isupper()):
         loose = tokens[at].word in ("area", "part", "parte", "zona") and not token.raw.isupper()
-        return None if loose else Mark("sec", [word.upper()], at, at + 2)
+        digit = _spoken_digit(tokens, at + 2)
+        return None if loose else Mark("sec", [word.upper() + digit], at, at + 2 + len(digit))
     if word in SPOKEN and tokens[at].word not in ("area", "part", "parte"):
-        return Mark("sec", [SPOKEN[word]], at, at + 2)
+        digit = _spoken_digit(tokens, at + 2)
+        return Mark("sec", [SPOKEN[word] + digit], at, at + 2 + len(digit))
     return None
 
 
@@ -145,7 +162,7 @@ def _letter(tokens: list[Token], at: int, shouting: bool, before: list[Mark]) ->
         return False
     if token.glued and at and tokens[at - 1].kind in ("num", "word"):
         return upper and tokens[at - 1].kind == "word"
-    joined = bool(before) and (before[-1].end == at or (before[-1].end == at - 1 and (last in JOIN or last in THROUGH)))
+    joined = bool(before) and ((before[-1].end == at and upper) or (before[-1].end == at - 1 and (last in JOIN or last in THROUGH)))
     if word == "a":
         return _letter_a(tokens, at, upper, joined, last, after)
     if word == "e" and not upper:

@@ -70,6 +70,12 @@ def product(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
     return found[0] if len(found) == 1 else None
 
 
+def product_apart(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
+    """The product beside a step, only where the step does not imply it (gel for stripper, citric for brightener)."""
+    named = product(clause, marks, scene)
+    return None if named in ("stripper", "brightener", "oil") else named
+
+
 def volume(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any] | None:
     """A volume; ounces of a liquid count as fluid ounces."""
     mark = _first(marks, "vol")
@@ -184,16 +190,39 @@ def treated(clause: Clause, marks: list[Mark], scene: Scene) -> bool | None:
     return None if told is None else told == "yes" and "not" not in clause.moods
 
 
+def temperature(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any] | None:
+    """A temperature; bare degrees are Fahrenheit unless the shop is metric. Of water: a number behind the word."""
+    mark = _first(marks, "temp")
+    default = "C" if scene.metric else "F"
+    if mark:
+        return measure((mark.value[0], default if mark.value[1] == "deg" else mark.value[1]))
+    water = next((m for m in marks if m.attrs.get("with") == "water"), None)
+    bare = next((m for m in marks if m.kind == "num" and water is not None and 0 <= m.start - water.end <= 2), None)
+    return measure((bare.value, default)) if bare and bare.value >= 32 else None
+
+
+def wetted_with(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
+    """What wet sections were wetted again with: stripper or water."""
+    named = [m.attrs.get("with") or m.attrs.get("product") for m in marks if "with" in m.attrs or "product" in m.attrs]
+    return next((n for n in named if n in ("water", "stripper")), None)
+
+
+def result(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
+    """How the finish lets go; partly wins over the rest ("loose in patches")."""
+    found = [m.attrs["result"] for m in marks if "result" in m.attrs]
+    return "partly" if "partly" in found or len(set(found)) > 1 else found[0] if found else None
+
+
 def nothing(clause: Clause, marks: list[Mark], scene: Scene) -> None:
     """A slot that only a rule fills."""
 
 
 FILLERS: dict[str, Filler] = {
-    "sections": sections, "product": product, "volume": volume, "mass": mass, "strength": strength, "at": at, "day": day,
+    "sections": sections, "product": product, "product_apart": product_apart, "volume": volume, "mass": mass, "strength": strength, "at": at, "day": day,
     "coming": coming, "minutes": minutes, "seconds": seconds, "readings": readings, "ph": ph_value, "number": one_number,
-    "cost": cost, "year": year, "step": _attr("step"), "result": _attr("result"),
-    "surface": _attr("surface"), "species": _attr("species"), "finish": _attr("finish"), "kind": _attr("kind"), "with": _attr("with"),
-    "rate": _quantity("rate"), "area": _quantity("area"), "coverage": _quantity("cover"), "temperature": _quantity("temp"),
+    "cost": cost, "year": year, "step": _attr("step"), "result": result,
+    "surface": _attr("surface"), "species": _attr("species"), "finish": _attr("finish"), "kind": _attr("kind"), "with": wetted_with,
+    "rate": _quantity("rate"), "area": _quantity("area"), "coverage": _quantity("cover"), "temperature": temperature,
     "speed": _quantity("speed"), "length": _quantity("len"),
     "treated": treated, "action": _attr("action"), "set": nothing,
 }  # fmt: skip

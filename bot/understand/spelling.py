@@ -17,6 +17,9 @@ SOUNDS = (
     ("x", "s"), ("w", "u"), (r"(.)\1+", r"\1"),
 )  # fmt: skip
 PATTERNS = tuple((re.compile(a), b) for a, b in SOUNDS)
+LITTLE = {"sec", "gal", "min", "mix", "las", "los", "la", "el", "en", "de", "ya", "se", "le", "no", "the", "on", "in", "of", "up", "to", "is", "at",
+          "por", "con", "del", "and", "for", "ph", "off", "not", "dry", "wet", "oil", "done", "una", "que", "all"}  # fmt: skip
+KEYS = ("qwertyuiop", "asdfghjkl", "zxcvbnm")
 SMALL = ("ago", "gal", "min", "and", "more", "the", "mins", "deg", "mph")
 
 
@@ -73,7 +76,9 @@ class Speller:
             for other, distance, _ in found:
                 if not _same_start(word, other):
                     continue
-                cost = distance + (0.5 if other[0] != word[0] else 0) + 0.1 * abs(length - len(word))
+                if len(word) < 6 and length == len(word) and not _likely(word, other):
+                    continue
+                cost = distance + (0.5 if other[0] != word[0] else 0) + (0.3 if length == len(word) else 0.2 if length < len(word) else 0)
                 if best is None or cost < best[0]:
                     best = (cost, other)
         return best[1] if best else None
@@ -82,7 +87,8 @@ class Speller:
         """The tokens with slips mended, glued words parted and parted words joined."""
         out: list[Token] = []
         for token in tokens:
-            if token.kind != "word" or token.word in self.known:
+            capital = token.kind == "word" and token.raw[1:] != token.raw[1:].lower() and not token.raw.isupper()
+            if token.kind != "word" or (token.word in self.known and not capital):
                 out.append(token)
                 continue
             out += self._part(token) or [replace(token, word=self.mend(token.word))]
@@ -91,7 +97,7 @@ class Speller:
     def _part(self, token: Token) -> list[Token] | None:
         """Two known words written as one ("secB", "Bstill"); a single letter must be a capital."""
         word, raw = token.word, token.raw
-        if len(word) != len(raw) or len(word) < 4:
+        if len(word) != len(raw) or len(word) < 3:
             return None
         for at in range(1, len(word)):
             left, right = word[:at], word[at:]
@@ -103,8 +109,8 @@ class Speller:
 
     def _stands(self, word: str, raw: str) -> bool:
         if len(word) == 1:
-            return raw in "ABCDEFGH"
-        return word in self.words and (len(word) > 3 or word in ("sec", "gal", "min", "mix", "las"))
+            return raw in "ABCDEFGHJKLM"
+        return (word in self.words and len(word) > 3) or word in LITTLE
 
     def _joined(self, tokens: list[Token]) -> list[Token]:
         """A long word that dictation parted ("bright nor") put together again."""
@@ -112,7 +118,7 @@ class Speller:
         for token in tokens:
             if out and token.kind == "word" == out[-1].kind and not token.glued:
                 whole = out[-1].word + token.word
-                strange = token.word not in self.words or out[-1].word not in self.words
+                strange = not (token.word in self.known and out[-1].word in self.known) or token.word in ("her", "nor", "er", "ner")
                 if strange and len(whole) > 7 and len(token.word) < 5 and (mended := self._whole(whole)):
                     out[-1] = replace(out[-1], raw=f"{out[-1].raw} {token.raw}", word=mended, end=token.end)
                     continue
@@ -136,6 +142,22 @@ class Speller:
                     one.word, two.word = left, right
                     break
         return tokens
+
+
+def _likely(word: str, other: str) -> bool:
+    """A swap of two letters, or a wrong letter next to the right one on the keyboard: what short words need."""
+    if sorted(word) == sorted(other):
+        return True
+    return all(a == b or _neighbours(a, b) for a, b in zip(word, other, strict=True))
+
+
+def _neighbours(one: str, other: str) -> bool:
+    for row, line in enumerate(KEYS):
+        if one in line:
+            at = line.index(one)
+            near = {near for below in KEYS[max(0, row - 1) : row + 2] for near in below[max(0, at - 1) : at + 2]}
+            return other in near
+    return False
 
 
 def _same_start(word: str, other: str) -> bool:

@@ -19,7 +19,9 @@ PIECES = re.compile(
   | (?P<thousand>\d{{1,3}},\d{{3}}(?![\d,]))
   | (?P<comma>(?<![\d,])\d{{1,2}},\d(?!\d|,\d))
   | (?P<num>\d+\.\d+(?!\d|\.\d)|(?<![\w.])\.\d+|\d+)
-  | (?P<place>(?<![^\W_])(?![xX])[A-Za-z]\d{{1,2}}(?![^\W_]))
+  | (?P<with>[wW]/(?=[^o]))
+  | (?P<place>(?<![^\W_])(?![xX]|[mM]2\b|[hH]2[oO])[A-Za-z]\d{{1,2}}(?![^\W_]))
+  | (?P<square>(?:m|ft)2\b)
   | (?P<word>[^\W\d_]+(?:['’´`][^\W\d_]+)*)
   | (?P<sign>\n|[^\s])
     """,
@@ -43,8 +45,10 @@ def cut(text: str) -> list[Token]:
     for match in PIECES.finditer(text):
         kind, raw, start, end = match.lastgroup or "sign", match.group(), match.start(), match.end()
         glued = bool(tokens) and tokens[-1].end == start
-        if kind == "word":
+        if kind in ("word", "square"):
             tokens += _word(raw, start, end, glued)
+        elif kind == "with":
+            tokens.append(Token(raw, "with", start, end))
         elif kind == "sign":
             tokens.append(Token(raw, plain(raw), start, end, "sign", glued=glued))
         elif kind == "place":

@@ -26,7 +26,7 @@ MONTHS = {
     "january", "february", "march", "april", "june", "july", "august", "september", "october", "november", "december",
     "enero", "febrero", "marzo", "abril", "mayo", "junio", "julio", "agosto", "septiembre", "octubre", "noviembre", "diciembre",
 }  # fmt: skip
-MEASURED = {"ph", "moisture", "temp", "humidity", "wind", "meter", "read", "reads", "reading", "humedad", "medidor", "viento", "level"}
+MEASURED = {"ph", "moisture", "temp", "humidity", "wind", "meter", "read", "reads", "reading", "humedad", "medidor", "viento", "level", "boards", "board", "surface", "tabla", "tablas", "madera", "deck", "superficie", "viento", "wood", "water", "agua"}
 GRACE = timedelta(minutes=2)
 
 
@@ -176,7 +176,9 @@ def _run_together(tokens: list[Token], at: int, led: bool, ampm: bool, start: in
     """ "935" and "1015" where they stand like a time."""
     raw, after = tokens[at].raw, tokens[at + 1] if at + 1 < len(tokens) else None
     hour, minute = int(raw[:-2]), int(raw[-2:])
-    if not (1 <= hour <= 12 and minute < 60):
+    if not (1 <= hour <= 12 and minute < 60) or (not led and hour < 5):
+        return None
+    if any(_word(tokens, n) in MEASURED for n in range(max(0, start - 3), start)):
         return None
     lone = after is None or after.kind == "sign" or after.word in ("and", "y", "today", "this", "hose", "for", "with", "btw", "n")
     last = tokens[start - 1] if start else None
@@ -194,7 +196,7 @@ def _minutes_behind(tokens: list[Token], at: int, hour: int, part: float) -> tup
     amount = 15 if ahead is not None and ahead.word == "cuarto" else ahead.value if ahead is not None and ahead.kind == "num" else None
     if link == "menos" and amount is not None and 0 < amount < 60:
         return hour - 1 or 12, 60 - int(amount), end + 2
-    if link in ("y", "con", "oh") and amount is not None and amount == int(amount) and 0 < amount < 60 and (ahead and ahead.spoken or link != "y"):
+    if link in ("y", "con", "oh") and amount is not None and amount == int(amount) and 0 < amount < 60 and (ahead and ahead.spoken or link != "y" or _word(tokens, at - 1) in LAS):
         return hour, int(amount), end + 2
     token = tokens[end] if end < len(tokens) else None
     if token is not None and token.kind == "num" and token.spoken and tokens[at].spoken and token.value in range(10, 60):

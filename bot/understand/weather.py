@@ -23,14 +23,15 @@ def conditions(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any
     """Temperatures, humidity, wind, sun and rain of a clause."""
     out: dict[str, Any] = {}
     for mark in marks:
+        beside = _beside(marks, mark, scene)
         if mark.kind == "temp":
-            _temperature(out, marks, mark, scene)
+            _temperature(out, beside, mark, scene)
         elif mark.kind == "speed":
             out["wind"] = measure(mark.value)
         elif mark.kind == "pct" and _near(marks, mark, "moisture") > 6:
             out.setdefault("humidity", number(mark.value[0]))
         elif mark.kind == "num":
-            _bare(out, marks, mark, scene)
+            _bare(out, beside, mark, scene)
     for key in ("sun", "rain"):
         told = next((m.attrs[key] for m in marks if key in m.attrs), None)
         if told:
@@ -38,26 +39,31 @@ def conditions(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any
     return out
 
 
+def _beside(marks: list[Mark], mark: Mark, scene: Scene) -> list[Mark]:
+    """The marks that stand in the same stretch between commas or ands."""
+    breaks = [i for i, t in enumerate(scene.tokens) if t.word in (",", "and", "y", ";", ".")]
+    low = max((i for i in breaks if i < mark.start), default=-1)
+    high = min((i for i in breaks if i >= mark.end), default=len(scene.tokens))
+    return [m for m in marks if low < m.start < high]
+
+
 def _temperature(out: dict[str, Any], marks: list[Mark], mark: Mark, scene: Scene) -> None:
     value, unit = mark.value
     unit = unit if unit != "deg" else "C" if scene.metric or value < 0 else "F"
     surface, air = _near(marks, mark, "surface_word"), _near(marks, mark, "air_word")
     slot = "surface_temp" if surface < 99 and surface <= air else "air_temp"
-    if slot == "surface_temp" and slot in out:
-        slot = "air_temp"
     out.setdefault(slot, measure((value, unit)))
 
 
 def _bare(out: dict[str, Any], marks: list[Mark], mark: Mark, scene: Scene) -> None:
     """A number with no unit belongs to the nearest word of weather; before it rather than behind."""
-    best, gap = "", NEAR
+    best, gap = "", float(NEAR)
     for key in ("humidity_word", "wind_word", "surface_word", "temp_word", "air_word"):
         for m in marks:
-            if key not in m.keys:
-                continue
-            distance = mark.start - m.end if m.end <= mark.start else m.start - mark.end + 0.5
-            if distance < gap:
-                best, gap = key, distance
+            if key in m.keys:
+                distance = mark.start - m.end if m.end <= mark.start else m.start - mark.end + 0.5
+                if distance < gap:
+                    best, gap = key, distance
     unit = "C" if scene.metric else "F"
     if best == "humidity_word" and 1 <= mark.value <= 100:
         out.setdefault("humidity", number(mark.value))
@@ -82,7 +88,7 @@ def size(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any]:
                     out[slot] = _metres(value, unit or default)
         elif mark.kind == "area":
             out["area"] = measure(mark.value)
-        elif mark.kind == "num" and mark.end < len(scene.tokens) and scene.tokens[mark.end].word in COUNTABLE:
+        elif mark.kind == "count" and mark.end < len(scene.tokens) and scene.tokens[mark.end].word in COUNTABLE:
             out["count"] = number(mark.value)
     return out
 
@@ -92,20 +98,29 @@ def _metres(value: float, unit: str) -> dict[str, Any]:
 
 
 def dwell(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any]:
-    """A shop's own figures: dwell window, mist interval, target, coverage."""
+    """A shop's own figures: dwell window, mist interval, target; each takes the numbers next to its word."""
     out: dict[str, Any] = {}
-    spans = [m for m in marks if m.kind in ("num", "dur")]
-    least, most = (float(m.value[0] if isinstance(m.value, tuple) else m.value) for m in (*spans[:2], *spans[:2])[:2]) if spans else (0, 0)
-    keys = clause.keys
-    if "dwell_word" in keys and len(spans) == 2 and least < most:
-        out["dwell"] = {"least": number(least), "most": number(most)}
-    elif "mist_every" in keys and spans:
-        out["mist_every"] = number(least)
-    elif "target_word" in keys:
-        told = next((m for m in marks if m.kind in ("pct", "num")), None)
-        if told:
-            out["target"] = number(told.value[0] if isinstance(told.value, tuple) else told.value)
+    heads = [m for m in marks if not m.keys.isdisjoint(("dwell_word", "mist_every", "target_word"))]
+    for i, head in enumerate(heads):
+        stop = heads[i + 1].start if i + 1 < len(heads) else clause.end
+        begin = head.end if i else clause.start
+        spans = [_plain(m) for m in marks if m.kind in ("num", "dur", "pct") and begin <= m.start < stop]
+        spans = spans or [_plain(m) for m in marks if m.kind in ("num", "dur", "pct")]
+        if "mist_every" in head.keys and spans:
+            out["mist_every"] = number(spans[-1])
+        elif "target_word" in head.keys and spans:
+            out["target"] = number(spans[0])
+        elif "dwell_word" in head.keys and len(spans) >= 2 and spans[0] < spans[1]:
+            out["dwell"] = {"least": number(spans[0]), "most": number(spans[1])}
     return out
+
+
+def _plain(mark: Mark) -> float:
+    """The bare value of a number; a length of time in minutes."""
+    if not isinstance(mark.value, tuple):
+        return float(mark.value)
+    value, unit = mark.value
+    return float(value) * (60 if unit == "h" else 1)
 
 
 GROUPS = {"conditions": conditions, "size": size, "dwell": dwell}
