@@ -102,22 +102,26 @@ def dwell_window(job: Job, shop: Shop, product: Product) -> tuple[float, float, 
     return (window.least.to("minute").magnitude, window.most.to("minute").magnitude, basis)
 
 
-def mist_interval(job: Job, product: Product) -> tuple[float | None, str]:
-    """Minutes until a film of this product must be wetted again, and "conditions" or "product"."""
+def rewet(job: Job, product: Product) -> evaporation.Rewet | None:
+    """How often a film of this product must be wetted again in the weather told; None where it never is."""
     if product.mist_every is None:
-        return None, "product"
+        return None
     w = job.weather
-    conditions = evaporation.Conditions(
-        air_temp=w.air_temp, surface_temp=w.surface_temp, humidity=w.humidity, wind=w.wind, sun=w.sun
-    )
-    rewet = evaporation.rewet_every(
+    return evaporation.rewet_every(
         Q(product.mist_every, "minute"),
         most=Q(product.mist_most, "minute"),
         share=SHARE,
         coverage=Q(product.coverage, "foot**2/gallon"),
-        conditions=conditions,
+        conditions=evaporation.Conditions(
+            air_temp=w.air_temp, surface_temp=w.surface_temp, humidity=w.humidity, wind=w.wind, sun=w.sun
+        ),
     )
-    return rewet.every.to("minute").magnitude, rewet.source
+
+
+def mist_interval(job: Job, product: Product) -> tuple[float | None, str]:
+    """Minutes until a film of this product must be wetted again, and "conditions" or "product"."""
+    found = rewet(job, product)
+    return (found.every.to("minute").magnitude, found.source) if found else (None, "product")
 
 
 def window(job: Job, shop: Shop, section: Section, one: Pass) -> Window | None:

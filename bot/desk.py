@@ -12,6 +12,7 @@ from typing import Any
 from bot import clocks, people
 from bot.acts import Act
 from bot.arrivals import Arrivals
+from bot.correcting import Correcting
 from bot.errors import Nonsense, Refused
 from bot.job import Job
 from bot.ledger import Hand, House, Ledger
@@ -47,6 +48,7 @@ class Desk:
         self.post = Post(store, speech, house.zone)
         self.ledger = Ledger(store, self.shelf, self.post, house.zone)
         self.arrivals = Arrivals(self)
+        self.correcting = Correcting(self)
 
     def now(self) -> datetime:
         """The moment, read once a turn, in the shop's zone."""
@@ -225,8 +227,8 @@ class Desk:
         hand.acts = [*(hand.acts or []), *acts]
         said: list[Say] = []
         for act in acts:
-            said += self._act(hand, act)
-        self.post.send(hand, self._all(), self._undoable(hand, said))
+            said += self.act(hand, act)
+        self.post.send(hand, self.people(), self._undoable(hand, said))
 
     def _undoable(self, hand: Hand, said: list[Say]) -> list[Say]:
         """Undo under the last answer, wherever something was written."""
@@ -237,12 +239,12 @@ class Desk:
             said[own[-1]] = replace(last, buttons=(*last.buttons[:3], undo))
         return said
 
-    def _act(self, hand: Hand, act: Act) -> list[Say]:
+    def act(self, hand: Hand, act: Act) -> list[Say]:
         if act.get("job"):
             hand.job = int(act.slots["job"])
             act = act.having(job=None)
         if act.name in ("undo", "amend"):
-            return getattr(self, f"_{act.name}")(hand, act)  # type: ignore[no-any-return]
+            return self.correcting.undo(hand, act) if act.name == "undo" else self.correcting.amend(hand, act)
         handler = self.handlers.get(act.name)
         if handler is None:
             return [say(line("no_such"))]
@@ -295,7 +297,7 @@ class Desk:
         buttons = tuple(Button("plain", act.having(job=j["id"]), {"label": j["name"]}) for j in jobs)
         return say(line("which_job"), buttons=buttons)
 
-    def _all(self) -> tuple[Person, ...]:
+    def people(self) -> tuple[Person, ...]:
         return people.everyone(self.store)
 
     def _turn(self, hand: Hand, due: tuple[clocks.Ring, ...] = ()) -> Turn:
@@ -307,13 +309,28 @@ class Desk:
             who=hand.who,
             shop=self.shelf.shop(),
             text=hand.text,
-            people=self._all(),
+            people=self.people(),
             jobs=tuple((j["id"], j["name"]) for j in jobs),
             about=hand.about,
             due=due,
             recent=self._recent,
+            past=self._past,
+            last_figures=self._last_figures(hand),
             private=hand.incoming is None or hand.incoming.private,
         )
+
+    def _last_figures(self, hand: Hand) -> dict[str, Any] | None:
+        """The figures of the newest message to this chat that had any, among the newest few hundred."""
+        row = self.store.row(
+            "select figures from outbox where chat = ? and figures != '{}'"
+            " and id > (select max(id) from outbox) - 500 order by id desc limit 1",
+            hand.incoming.chat if hand.incoming else hand.who.chat,
+        )
+        return json.loads(row["figures"]) if row else None
+
+    def _past(self) -> tuple[Job, ...]:
+        """Every job there is, open or closed, in the order they were opened."""
+        return tuple(self.shelf.job(r["id"]) for r in self.store.rows("select id from jobs order by id"))
 
     def _recent(self, job: int | None, since: datetime, until: datetime) -> list[dict[str, Any]]:
         rows = self.store.rows(
@@ -333,14 +350,7 @@ class Desk:
             for r in rows
         ]
 
-    # ---- undo and amend
-
-    def _undo(self, hand: Hand, act: Act) -> list[Say]:
-        row = int(act.slots["message"]) if act.get("message") else self.ledger.last_message(hand)
-        taken = self.ledger.take_back(hand, row, "undo") if row else []
-        if not taken:
-            return [say(line("nothing_to_undo"))]
-        return [say(line("undone", what=self.lines(hand, taken)))]
+    # ---- what was written
 
     def lines(self, hand: Hand, rows: list[Row]) -> list[Any]:
         """What was written, as the timeline says it."""
@@ -354,30 +364,10 @@ class Desk:
                 found.append(Line("entry_at", {"what": Line(key, values), "at": self.shelf.local(r["at"])}))
         return found or [hand.text]
 
-    def _amend(self, hand: Hand, act: Act) -> list[Say]:
-        """The last thing said, with a slot put right: taken back and said again as of its own moment."""
-        row = self.ledger.last_message(hand)
-        found = self.store.row("select * from inbox where id = ?", row) if row else None
-        acts = [Act.from_json(a) for a in json.loads(found["acts"] or "[]")] if found else []
-        slots = {k: v for k, v in act.slots.items() if k != "message"}
-        fits = [i for i, a in enumerate(acts) if set(slots) & set(a.slots)] or ([0] if len(acts) == 1 else [])
-        if not found or len(fits) != 1 or not slots:
-            return [say(line("amend_what"))]
-        taken = self.ledger.take_back(hand, found["id"], "amend")
-        was = hand.said_at
-        hand.said_at = self.store.incoming(found).sent_at.astimezone(self.house.zone)
-        acts[fits[0]] = acts[fits[0]].having(**slots)
-        said = [say(line("amended", what=self.lines(hand, taken)))]
-        for one in acts:
-            said += self._act(hand, one)
-        hand.acts = [*(a for a in hand.acts or [] if a.name != "amend"), *acts]
-        hand.said_at = was
-        return said
-
     # ---- out
 
     def speak(self, hand: Hand, *said: Say) -> None:
-        self.post.send(hand, self._all(), list(said))
+        self.post.send(hand, self.people(), list(said))
 
     def ring(self) -> None:
         """Rings what has fallen due, a transaction a job; what is long past is marked late."""
@@ -397,7 +387,7 @@ class Desk:
             late = any(now - r.due > LATE for r in rings)
             self.post.send(
                 hand,
-                self._all(),
+                self.people(),
                 [replace(s, kind="late") if late and s.kind == "reminder" else s for s in outcome.replies],
             )
         self.ledger.settle(number)

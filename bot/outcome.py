@@ -49,6 +49,8 @@ class Turn:
     due: tuple[Ring, ...] = ()
     private: bool = True
     recent: Callable[..., list[dict[str, Any]]] | None = None
+    past: Callable[[], tuple[Job, ...]] | None = None
+    last_figures: Mapping[str, Any] | None = None
 
     def when(self, act: Act) -> datetime:
         """The moment the act speaks of: the time told, else when it was said; aware, in the shop's zone."""

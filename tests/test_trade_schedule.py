@@ -189,3 +189,24 @@ def test_latest_start_and_sun() -> None:
 def test_nonsense(act) -> None:
     with pytest.raises(Nonsense):
         act()
+
+
+def test_what_is_stripped_already_is_brightened_with_the_rest() -> None:
+    bare = [Section("C", feet2(60), "floor")]
+    found = plan([("rail", 60, "rail")], stripped=bare)
+    assert order(found, "strip") == ["rail"]
+    assert order(found, "brighten") == ["C", "rail"]
+    assert min(s.start for s in found.steps if s.action == "brighten") >= max(
+        s.end for s in found.steps if s.washes == "stripper"
+    )
+    only = day_plan([], Crew(*(Q(15, "foot**2/minute"),) * 2), *windows(), START, DARK, stripped=bare)
+    assert [s.action for s in only.steps] == ["brighten", "final rinse"]
+    assert only.steps[0].start == START
+    late = DARK - timedelta(minutes=5)
+    dark = day_plan([], Crew(*(Q(15, "foot**2/minute"),) * 2), *windows(), late, DARK, stripped=bare)
+    assert (dark.steps, [p.name for p in dark.not_today]) == ((), ["C"])
+
+
+def windows() -> tuple[Window, Window]:
+    strip, sour = (Window(minutes(a), minutes(b)) for a, b in (STRIPPER, ACID))
+    return strip, sour

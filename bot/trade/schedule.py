@@ -231,21 +231,31 @@ def day_plan(
     light_ends: datetime,
     in_sun: Sequence[Interval] = (),
     light_begins: datetime | None = None,
+    stripped: Sequence[Section] = (),
 ) -> DayPlan:
     """The plan from `start`: as many parts, in order, as are stripped, brightened and rinsed by `light_ends`.
 
+    `stripped` are sections that want the brightener only: they are brightened with the others.
     `window` is the stripper's dwell, `acid` the brightener's; `in_sun` are the deck's times of direct sun.
     The latest start is sought from `light_begins`, so it may lie before `start`: the crew should be earlier.
     """
-    strip = _parts(sections, crew, window)
-    goes = [pieces(one.part, crew, acid) for one in strip]
+    strip = _parts(sections, crew, window) if sections or not stripped else []
+    bare = _parts(stripped, crew, acid) if stripped else []
+    goes = [pieces(one.part, crew, acid) for one in (*bare, *strip)]
 
     def day(n: int) -> list[Step]:
-        batch = _Acid(tuple(go for one in goes[:n] for go in one), tuple(strip[:n]), math.ceil(acid.low))
+        told = (*bare, *strip[:n])
+        batch = _Acid(tuple(go for one in goes[: len(told)] for go in one), told, math.ceil(acid.low))
         return _steps(strip[:n], batch, crew.size > 1, start)
 
-    n = _most(len(strip), lambda n: max(step.end for step in day(n)) <= light_ends)
-    done, left = [one.part for one in strip[:n]], [one.part for one in strip[n:]]
+    def fits(n: int) -> bool:
+        return max(step.end for step in day(n)) <= light_ends
+
+    dark = bare if bare and not fits(0) else []
+    if dark:
+        bare, goes = [], goes[len(dark) :]
+    n = _most(len(strip), fits)
+    done, left = [one.part for one in strip[:n]], [one.part for one in (*dark, *strip[n:])]
     steps = [replace(s, in_sun=any(a < s.end and s.start < b for a, b in in_sun)) for s in day(n)]
     ends = max((step.end for step in steps), default=start)
     took = elapsed(start, ends)
@@ -257,6 +267,6 @@ def day_plan(
         largest=dwell.largest_section(crew.spread, crew.rinse, window, alone=crew.size == 1),
         part_limit=dwell.clock_section(crew.spread, crew.rinse, window),
         ends=ends,
-        latest=latest_start(took, light_begins or start, light_ends, in_sun) if n else None,
+        latest=latest_start(took, light_begins or start, light_ends, in_sun) if steps else None,
         cut=Counter(part.section for part in done + left),
     )
