@@ -144,14 +144,18 @@ def still_needs(job: Job, product: Product) -> Q:
         return Q(0.0, "gallon")
     area = Q(0.0, "foot**2")
     for section in job.sections.values():
-        if section.area is None or product.treats in section.done and not section.last(product.treats):
+        if section.area is None or (product.treats in section.done and not section.last(product.treats)):
             continue
         mine = [p for p in section.passes if p.step == product.treats]
-        area = area + section.area * (sum(p.share for p in mine if p.product == product.name) if mine else 1.0)
+        area = area + section.area * (
+            sum(p.share for p in mine if p.product == product.name) if mine else 1.0
+        )
     if area.magnitude <= 0:
         return Q(0.0, "gallon")
     need = mixing.volume_for(area, Q(product.coverage, "foot**2/gallon"), overage=OVERAGE)
-    mixed = sum((quantity(b["volume"]) for b in job.batches if b["product"] == product.name), start=Q(0.0, "gallon"))
+    mixed = sum(
+        (quantity(b["volume"]) for b in job.batches if b["product"] == product.name), start=Q(0.0, "gallon")
+    )
     return max(need - mixed.to("gallon"), Q(0.0, "gallon"))
 
 

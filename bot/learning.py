@@ -11,12 +11,12 @@ one job is never offered, and one of fewer than FEW says so.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from statistics import median
 
-from bot.costing import Use, hours, total, used, wetted
+from bot.costing import Price, Use, hours, total, used, wetted
 from bot.job import Job, Section
 from bot.trade.book import STEP_PRODUCT
 from bot.trade.units import Q, quantity
@@ -28,7 +28,13 @@ UNITS = {
     "coverage": "ft2/gal", "pace": "ft2/min", "rinse_pace": "ft2/min", "dwell": "min", "passes": "",
     "drying": "day", "cost": "per 100 ft2", "hours": "h per 100 ft2",
 }  # fmt: skip
-SANE = {"coverage": (5, 1000), "pace": (0.5, 300), "rinse_pace": (0.5, 300), "dwell": (1, 240), "drying": (0.1, 60)}
+SANE = {
+    "coverage": (5, 1000),
+    "pace": (0.5, 300),
+    "rinse_pace": (0.5, 300),
+    "dwell": (1, 240),
+    "drying": (0.1, 60),
+}
 NORTH = ("winter", "winter", "spring", "spring", "spring", "summer", "summer", "summer", "autumn", "autumn",
          "autumn", "winter")  # fmt: skip
 
@@ -119,7 +125,10 @@ def _drying(job: Job, target: float) -> Iterator[Figure]:
     """Days from the last rinse to the first reading at or under the target on every spot."""
     for s in job.sections.values():
         rinsed = last_rinse(s)
-        dry = next((at for at, spots in s.moisture if rinsed and at > rinsed and max(spots) <= target), None)
+        dry = next(
+            (at for at, spots in s.moisture if rinsed and at > rinsed and spots and max(spots) <= target),
+            None,
+        )
         if rinsed and dry:
             yield "drying", _minutes(dry - rinsed) / 1440, "", s.surface
 
@@ -131,7 +140,9 @@ def last_rinse(section: Section) -> datetime | None:
 
 def mixed(job: Job, product: str) -> float:
     """Gallons of a product that the job mixed."""
-    return sum(float(quantity(b["volume"]).to("gallon").magnitude) for b in job.batches if b["product"] == product)
+    return sum(
+        float(quantity(b["volume"]).to("gallon").magnitude) for b in job.batches if b["product"] == product
+    )
 
 
 def _coverage(job: Job) -> Iterator[Figure]:
@@ -160,17 +171,25 @@ def deck_area(job: Job) -> float | None:
     return sum(float(a.to("foot**2").magnitude) for a in areas if a is not None)
 
 
+def at_end(job: Job) -> datetime:
+    """When the job was closed, else the last that was told of it."""
+    end = job.closed or job.last or job.opened
+    assert end is not None
+    return end
+
+
 def _whole(job: Job, uses: tuple[Use, ...]) -> Iterator[Figure]:
     """Passes a section, and cost and hours for every 100 ft2 of deck."""
     done = stripped(job)
     if done:
-        product = done[0].passes[0].product if len({p.product for s in done for p in s.passes if p.step == "strip"}) == 1 else ""
-        yield "passes", sum(len([p for p in s.passes if p.step == "strip"]) for s in done) / len(done), product, ""
+        passes = [p for s in done for p in s.passes if p.step == "strip"]
+        names = {p.product for p in passes}
+        yield "passes", len(passes) / len(done), names.pop() if len(names) == 1 else "", ""
     area = deck_area(job)
     money, unpriced = total(uses)
     if area and uses and not unpriced:
         yield "cost", money / area * 100, "", ""
-    spent = hours(job.visits, job.closed or job.last or datetime.max)
+    spent = hours(job.visits, at_end(job))
     if area and spent.told and not spent.unknown and not spent.now:
         yield "hours", spent.told.total_seconds() / 3600 / area * 100, "", ""
 
@@ -179,7 +198,9 @@ def learned(found: Iterable[Sample], figure: str, product: str = "", surface: st
             season: str = "") -> Learned | None:  # fmt: skip
     """What the newest jobs agree on, each job one voice (its median); None from fewer than two jobs."""
     wanted = {"product": product, "surface": surface, "finish": finish, "season": season}
-    fitting = [s for s in found if s.figure == figure and all(not v or getattr(s, k) == v for k, v in wanted.items())]
+    fitting = [
+        s for s in found if s.figure == figure and all(not v or getattr(s, k) == v for k, v in wanted.items())
+    ]
     voices: dict[int, list[float]] = {}
     for s in sorted(fitting, key=lambda s: (s.at, s.job)):
         voices.setdefault(s.job, []).append(s.value)
@@ -190,6 +211,6 @@ def learned(found: Iterable[Sample], figure: str, product: str = "", surface: st
     return Learned(figure, product, median(values), min(values), max(values), tuple(j for j, _ in newest))
 
 
-def of_jobs(jobs: Iterable[Job], told: Iterable[object] = (), target: float = 15.0) -> tuple[Sample, ...]:
+def of_jobs(jobs: Iterable[Job], told: Sequence[Price] = (), target: float = 15.0) -> tuple[Sample, ...]:
     """The samples of many jobs, priced by the prices told."""
-    return tuple(s for j in jobs for s in samples(j, used(j, tuple(told)), target))  # type: ignore[arg-type]
+    return tuple(s for j in jobs for s in samples(j, used(j, told), target))

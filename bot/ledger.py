@@ -141,13 +141,13 @@ class Ledger:
             [say(line("invite_made", expires=made["expires"]), line("invite_link", link=link))],
         )
 
-    def last_message(self, hand: Hand) -> int | None:
-        """The newest message of the speaker that still stands on the timeline."""
+    def last_message(self, hand: Hand, person: int | None = None) -> int | None:
+        """The newest message of the speaker (or of another person) that still stands on the timeline."""
         row = self.store.row(
             "select inbox from entries where person = ? and undone is null and inbox is not null and inbox != ?"
             " and kind not in ('undo', 'amend', 'rang', 'joined', 'refused', 'warned') and told > ?"
             " order by id desc limit 1",
-            hand.who.id,
+            person or hand.who.id,
             hand.row,
             text(hand.now - TAKEN_WITHIN),
         )
@@ -162,13 +162,45 @@ class Ledger:
         )
         if not rows:
             return []
-        wrote = hand.wrote
-        by = self.entry(hand, rows[0]["job"], kind, {"message": message}, ())
-        hand.wrote = wrote
+        by = self._taking(hand, rows[0]["job"], kind, {"message": message})
         taken = self.store.undo(message, by)
         self.store.spend_buttons(message)
-        for job in {r["job"] for r in rows}:
-            self.shelf.forget(job)
-            if job:
-                self.settle(job)
+        self._without({r["job"] for r in rows}, hand)
         return taken
+
+    def take_back_entry(self, hand: Hand, row: Row, kind: str) -> list[Row]:
+        """Marks one entry as undone, with what came off the shelf by it; the rest of its message stands."""
+        by = self._taking(hand, row["job"], kind, {"entry": row["id"]})
+        numbers = [row["id"]]
+        if row["kind"] == "mixed":
+            data = json.loads(row["data"] or "{}")
+            used = self.store.rows(
+                "select id, data from entries where inbox = ? and kind = 'used' and undone is null",
+                row["inbox"],
+            )
+            same = [u["id"] for u in used if json.loads(u["data"]).get("product") == data.get("product")]
+            numbers += same[:1]
+        for number in numbers:
+            self.store.change("entries", number, undone=by)
+        self._without({row["job"], None}, hand)
+        return [row]
+
+    def _taking(self, hand: Hand, job: int | None, kind: str, what: Mapping[str, Any]) -> int:
+        """The entry that says what is taken back; there is nothing of its own under it to undo."""
+        wrote = hand.wrote
+        by = self.entry(hand, job, kind, what, ())
+        hand.wrote = wrote
+        return by
+
+    def _without(self, jobs: set[int | None], hand: Hand) -> None:
+        """Jobs as they are once entries were taken back: clocks, name, open or closed."""
+        for job in jobs:
+            self.shelf.forget(job)
+            if not job:
+                continue
+            folded = self.shelf.job(job)
+            closed = hand.now if folded.opened is None else folded.closed
+            self.store.change(
+                "jobs", job, closed=text(closed), **({"name": folded.name} if folded.name else {})
+            )
+            self.settle(job)

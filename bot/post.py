@@ -49,6 +49,8 @@ class Post:
         if said.to == "asker":
             chat = hand.incoming.chat if hand.incoming else hand.who.chat
             return [(chat, hand.who)] if chat else []
+        if said.to == "private":
+            return [(hand.who.chat, hand.who)] if hand.who.chat else []
         owners = [p for p in everyone if p.role == OWNER]
         if said.to == OWNER:
             return [(p.chat, p) for p in owners if p.chat and p.id != hand.who.id and wants(p, said.level)]

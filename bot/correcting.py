@@ -1,0 +1,126 @@
+"""Putting right: undo and amend, one's own last word, or (the owner) any entry by number or anybody's last."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from bot.acts import Act
+from bot.ledger import Hand
+from bot.outcome import OWNER, Line, Person, Say, line, say
+from bot.store import Row
+
+if TYPE_CHECKING:
+    from bot.desk import Desk
+
+ADDRESS = ("message", "entry", "person", "text")
+CLOSED = ("undo", "amend", "rang", "joined", "refused", "warned")
+
+
+@dataclass(frozen=True)
+class Aim:
+    """What is to be put right: the message, whose it was, its job, and the one entry (None: all of it)."""
+
+    message: int
+    person: Person
+    job: int | None
+    entry: Row | None = None
+
+
+class Correcting:
+    """Takes entries back, or says them again with a slot put right; what they were stays readable."""
+
+    def __init__(self, desk: Desk) -> None:
+        self.desk, self.store, self.ledger = desk, desk.store, desk.ledger
+
+    def undo(self, hand: Hand, act: Act) -> list[Say]:
+        """Takes back the message (or the one entry) that the act speaks of."""
+        aim = self._aim(hand, act)
+        if isinstance(aim, Line):
+            return [say(aim)]
+        if aim.entry is not None:
+            taken = self.ledger.take_back_entry(hand, aim.entry, "undo")
+        else:
+            taken = self.ledger.take_back(hand, aim.message, "undo")
+        if not taken:
+            return [say(line("nothing_to_undo"))]
+        whose = line("whose", who=aim.person.name) if aim.person.id != hand.who.id else None
+        return [
+            say(
+                line(
+                    "undone",
+                    what=[whose, *self.desk.lines(hand, taken)] if whose else self.desk.lines(hand, taken),
+                )
+            )
+        ]
+
+    def amend(self, hand: Hand, act: Act) -> list[Say]:
+        """What was said, with a slot put right: taken back and said again as of its own moment, by its own speaker."""
+        aim = self._aim(hand, act)
+        if isinstance(aim, Line):
+            return [say(aim if aim.key != "nothing_to_undo" else line("amend_what"))]
+        found = self.store.row("select * from inbox where id = ?", aim.message)
+        acts = [Act.from_json(a) for a in json.loads(found["acts"] or "[]")] if found else []
+        slots = {k: v for k, v in act.slots.items() if k not in ADDRESS}
+        place = _fitting(acts, slots, aim.entry)
+        if found is None or place is None or not slots:
+            return [say(line("amend_what"))]
+        taken = self.ledger.take_back(hand, aim.message, "amend")
+        acts[place] = acts[place].having(**slots)
+        said = [say(line("amended", what=self.desk.lines(hand, taken)))]
+        said += self._again(hand, aim, acts, self.store.incoming(found).sent_at)
+        hand.acts = [*(a for a in hand.acts or [] if a.name != "amend"), *acts]
+        return said
+
+    def _again(self, hand: Hand, aim: Aim, acts: list[Act], sent_at: Any) -> list[Say]:
+        kept = hand.said_at, hand.who, hand.job
+        hand.said_at = sent_at.astimezone(self.desk.house.zone)
+        hand.who, hand.job = aim.person, aim.job or hand.job
+        said: list[Say] = []
+        for one in acts:
+            said += self.desk.act(hand, one)
+        hand.said_at, hand.who = kept[0], kept[1]
+        if aim.person.id != kept[1].id:
+            hand.job = kept[2]
+        return said
+
+    def _aim(self, hand: Hand, act: Act) -> Aim | Line:
+        """What the act speaks of, or the line that says why there is no such thing to put right."""
+        if act.get("entry") is not None:
+            return self._entry(hand, int(act.get("entry")))
+        who = hand.who
+        if act.get("person"):
+            wanted = str(act.get("person")).casefold()
+            named = next((p for p in self.desk.people() if p.name.casefold() == wanted), None)
+            if named is None:
+                return line("nobody_of_that_name", name=str(act.get("person")))
+            if named.id != hand.who.id and hand.who.role != OWNER:
+                return line("owner_only")
+            who = named
+        message = int(act.slots["message"]) if act.get("message") else self.ledger.last_message(hand, who.id)
+        if message is None:
+            return line("nothing_to_undo")
+        row = self.store.row("select job from entries where inbox = ? and job is not null limit 1", message)
+        return Aim(message, who, row["job"] if row else None)
+
+    def _entry(self, hand: Hand, number: int) -> Aim | Line:
+        row = self.store.row("select * from entries where id = ?", number)
+        if row is None or row["kind"] in CLOSED or row["inbox"] is None:
+            return line("no_such_entry", number=number)
+        if row["undone"] is not None:
+            return line("undone_already", number=number)
+        if hand.who.role != OWNER and row["person"] != hand.who.id:
+            return line("owner_only")
+        person = next((p for p in self.desk.people() if p.id == row["person"]), hand.who)
+        return Aim(row["inbox"], person, row["job"], row)
+
+
+def _fitting(acts: list[Act], slots: dict[str, Any], entry: Row | None) -> int | None:
+    """Which of a message's acts is meant: that of the entry, else the only one that has such a slot."""
+    if entry is not None:
+        named = [i for i, a in enumerate(acts) if a.name == entry["kind"]]
+        if len(named) == 1:
+            return named[0]
+    fits = [i for i, a in enumerate(acts) if set(slots) & set(a.slots)] or ([0] if len(acts) == 1 else [])
+    return fits[0] if len(fits) == 1 else None
