@@ -8,7 +8,7 @@ from datetime import date, datetime, time, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from bot import clocks
+from bot import readiness
 from bot.job import Job, Pass, Section
 from bot.outcome import Line, line
 from bot.shop import Shop
@@ -191,6 +191,6 @@ def of_drying(job: Job, shop: Shop, zone: ZoneInfo, names: Iterable[str] = ()) -
     wanted = tuple(names) or tuple(job.sections)
     read = [s for n in wanted if (s := job.sections.get(n)) and s.moisture]
     found = [
-        DryCurve(s.name, s.moisture, clocks.washed(s), clocks.drying_of(job, shop, s)) for s in read
+        DryCurve(s.name, s.moisture, readiness.washed(s), readiness.of_section(job, shop, s)) for s in read
     ]
-    return DryChart(job.name, zone, clocks.dry_target(shop), tuple(found))
+    return DryChart(job.name, zone, readiness.target(shop), tuple(found))
