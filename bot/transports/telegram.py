@@ -11,16 +11,11 @@ import hashlib
 import logging
 from collections.abc import Awaitable, Coroutine, Mapping, Sequence
 from contextlib import suppress
+from dataclasses import replace
 from datetime import datetime
 from typing import Any, Protocol
 
-from telegram import (
-    Bot,
-    BotCommand,
-    BotCommandScopeAllGroupChats,
-    BotCommandScopeAllPrivateChats,
-    BotCommandScopeChat,
-)
+from telegram import Bot
 from telegram.error import Conflict, InvalidToken, RetryAfter, TelegramError
 from telegram.request import HTTPXRequest
 
@@ -31,7 +26,7 @@ from bot.transports import telegram_in
 from bot.transports.telegram_files import Files
 from bot.transports.telegram_out import failed, weight
 from bot.transports.telegram_poll import Pause, Unparsed
-from bot.transports.telegram_send import Sender
+from bot.transports.telegram_send import Menu, Sender, menu_calls
 from bot.transports.telegram_webhook import Receiver
 from bot.wire import Delivery, Incoming, Outgoing
 
@@ -71,7 +66,13 @@ class TelegramTransport:
     """Receives by polling, or by webhook where the settings name an address; sends one Outgoing at a time."""
 
     def __init__(
-        self, settings: Settings, clock: Clock, *, spacing: float = 1.0, host: str = "127.0.0.1"
+        self,
+        settings: Settings,
+        clock: Clock,
+        *,
+        menus: Mapping[str, Menu] | None = None,
+        spacing: float = 1.0,
+        host: str = "127.0.0.1",
     ) -> None:
         self._polls = Unparsed(connection_pool_size=1)
         self.bot = Bot(
@@ -85,6 +86,7 @@ class TelegramTransport:
         self.files = Files(settings.data / "files")
         self.polled_at: datetime | None = None
         self._settings, self._clock, self._host = settings, clock, host
+        self._menus = menus or {}  # by language; "" is for all others
         self._sender = Sender(self.bot, spacing)
         self._fetch = asyncio.Event()
         self._soon: set[asyncio.Task[Any]] = set()
@@ -118,6 +120,8 @@ class TelegramTransport:
         await self.start()
         fetching = asyncio.create_task(self._fetching())
         try:
+            for language, commands in self._menus.items():
+                self._aside(self.menu(commands, language))
             if self._settings.webhook_url:
                 await self._webhook(intake)
             else:
@@ -171,7 +175,7 @@ class TelegramTransport:
         kept = True
         for update in batch:
             number = update.get("update_id") if isinstance(update, Mapping) else None
-            if not isinstance(number, int):
+            if isinstance(number, bool) or not isinstance(number, int) or not 0 <= number < 2**53:
                 log.error("an update without a number was left out")
                 continue
             if not kept:
@@ -202,20 +206,28 @@ class TelegramTransport:
             intake.spare(incoming)
 
     def _read(self, update: Mapping[str, Any]) -> Incoming | None:
+        now = self._clock.now()
         try:
-            return telegram_in.incoming(update, self.me, self._clock.now())
+            found = telegram_in.incoming(update, self.me, now)
         except Exception as error:  # one update that nobody can read must not stop the others
             log.error("update %s cannot be read: %r", update.get("update_id"), error)
             return None
+        if found is not None and self._settings.speed != 1:
+            return replace(found, sent_at=now)  # the platform's dates know nothing of a clock for practice
+        return found
 
     def _answer(self, update: Mapping[str, Any]) -> None:
         """Stops the spinner on the presser's button, whatever becomes of the press."""
         query = update.get("callback_query")
         name = query.get("id") if isinstance(query, Mapping) else None
         if isinstance(name, str) and len(self._soon) < ANSWERS_MOST:
-            task = asyncio.ensure_future(self._quietly(self.bot.answer_callback_query(name)))
-            self._soon.add(task)
-            task.add_done_callback(self._soon.discard)
+            self._aside(self._quietly(self.bot.answer_callback_query(name)))
+
+    def _aside(self, work: Coroutine[Any, Any, Any]) -> None:
+        """Does it beside the rest, which waits for nothing of it."""
+        task = asyncio.ensure_future(work)
+        self._soon.add(task)
+        task.add_done_callback(self._soon.discard)
 
     async def _quietly(self, call: Awaitable[Any]) -> bool:
         try:
@@ -271,16 +283,9 @@ class TelegramTransport:
         """Sends, edits or pins; never raises, and says whether another try can help."""
         return await self._sender.send(outgoing)
 
-    async def menu(self, commands: Sequence[tuple[str, str]], language: str = "", chat: str = "") -> bool:
+    async def menu(self, commands: Menu, language: str = "", chat: str = "") -> bool:
         """Sets the commands menu: of one chat, or of everybody without one of their own."""
-        entries = [BotCommand(name.replace(" ", "_"), told) for name, told in commands[:100]]
-        scopes = [BotCommandScopeChat(int(chat))] if chat else [
-            BotCommandScopeAllPrivateChats(), BotCommandScopeAllGroupChats()
-        ]  # fmt: skip
-        calls: list[Coroutine[Any, Any, Any]] = [
-            self.bot.set_my_commands(entries, scope=scope, language_code=language or None) for scope in scopes
-        ]
-        return all([await self._quietly(call) for call in calls])
+        return all([await self._quietly(call) for call in menu_calls(self.bot, commands, language, chat)])
 
     async def close(self) -> None:
         """Lets go of the network."""

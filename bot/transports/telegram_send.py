@@ -4,11 +4,21 @@ from __future__ import annotations
 
 import asyncio
 import logging
-from collections.abc import Mapping
+from collections.abc import Coroutine, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from telegram import Bot, InlineKeyboardMarkup, InputFile, LinkPreviewOptions, ReplyParameters
+from telegram import (
+    Bot,
+    BotCommand,
+    BotCommandScopeAllGroupChats,
+    BotCommandScopeAllPrivateChats,
+    BotCommandScopeChat,
+    InlineKeyboardMarkup,
+    InputFile,
+    LinkPreviewOptions,
+    ReplyParameters,
+)
 from telegram.error import BadRequest, TelegramError
 
 from bot.transports.telegram_files import PHOTO_MOST
@@ -19,6 +29,8 @@ log = logging.getLogger(__name__)
 
 PHOTOS = (".jpg", ".jpeg", ".png", ".webp")
 PLAIN = LinkPreviewOptions(is_disabled=True)
+COMMANDS_MOST = 100  # Bot API, setMyCommands
+Menu = Sequence[tuple[str, str]]
 
 
 class Sender:
@@ -153,3 +165,12 @@ def _reply(outgoing: Outgoing) -> ReplyParameters | None:
     if not outgoing.reply_to:
         return None
     return ReplyParameters(int(outgoing.reply_to), allow_sending_without_reply=True)
+
+
+def menu_calls(bot: Bot, commands: Menu, language: str, chat: str) -> list[Coroutine[Any, Any, Any]]:
+    """The calls that set a menu of (command, what it does); a command of two words gets an underscore."""
+    entries = [BotCommand(name.replace(" ", "_"), told) for name, told in commands[:COMMANDS_MOST]]
+    scopes: list[Any] = [BotCommandScopeAllPrivateChats(), BotCommandScopeAllGroupChats()]
+    if chat:
+        scopes = [BotCommandScopeChat(int(chat))]
+    return [bot.set_my_commands(entries, scope=scope, language_code=language or None) for scope in scopes]
