@@ -75,8 +75,10 @@ def missing(act: Act, *slots: str) -> Act:
 def wrong_time(act: Act, job: Job, turn: Turn) -> Outcome | None:
     """The question for a time that cannot be: later than now, or before the day the job was opened."""
     at = turn.when(act)
+    if "at" in act.missing:
+        return ask("time_untold", act)
     if at > turn.now + AHEAD:
-        return ask("time_ahead", act, at=at)
+        return ask("time_ahead", missing(act.having(at=None), "at"), at=at)
     if job.opened and at.date() < job.opened.astimezone(turn.zone).date() and not act.get("sure"):
         yes = Button("yes_record", act.having(sure=True))
         return ask("time_before_job", act, (yes,), at=at, opened=job.opened)

@@ -220,7 +220,7 @@ class Rehearsal:
         if out.edits:
             for message in kept:
                 if message["id"] == out.edits:
-                    message["buttons"] = buttons or message["buttons"]
+                    message["buttons"] = buttons
             return None
         kept.append({"id": f"out-{out.id}", "buttons": buttons})
         row = self.desk.store.row("select about, figures from outbox where id = ?", out.id) or {}

@@ -1,0 +1,128 @@
+"""Steps by message: what starts and stops a clock, what is asked, what is never created."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.conftest import Crew, reply
+
+
+def at(text: str) -> str:
+    return f"2026-06-10T{text}:00-04:00"
+
+
+def test_a_start_gives_its_clocks(heron: Crew) -> None:
+    heron.says("Dana", "set stripper dwell 10 to 20 min")
+    heron.says("Dana", "set stripper mist every 6 min")
+    heron.says("Dana", "we spread 120 ft2 in 8 min")
+    heron.at("09:50")
+    said = reply(heron.says("Ana", "started section B"))
+    # by hand: t0 9:50, t1 9:58 (120 ft2 at 15 ft2/min), least 10, most 20
+    figures = said["figures"]
+    assert figures["rinse_from"] == at("10:08") and figures["rinse_by"] == at("10:10")
+    assert figures["check_at"] == at("10:00") and figures["mist_every"] == {"value": 6.0, "unit": "min"}
+
+
+def test_covered_replaces_the_estimate(heron: Crew) -> None:
+    heron.at("09:50")
+    heron.says("Ana", "started B")
+    heron.at("10:01")
+    said = reply(heron.presses("Ana", "Covered"))
+    assert said["figures"]["rinse_from"] == at("10:11")  # 10:01 and the 10 min of common practice
+
+
+def test_backdated_words_replan(heron: Crew) -> None:
+    heron.at("10:00")
+    said = reply(heron.says("Ana", "started B at 9:40"))
+    assert said["figures"]["check_at"] == at("09:50")
+    assert heron.standing()[-1]["local"].startswith("2026-06-10T09:40")
+
+
+def test_an_unknown_section_is_asked_about_and_never_created(heron: Crew) -> None:
+    asked = reply(heron.says("Ana", "started section Q"))
+    assert {"A", "B"} <= set(asked["buttons"])
+    assert not [r for r in heron.timeline() if r["kind"] == "start"]
+    reply(heron.presses("Ana", "B"))
+    assert [r["sections"] for r in heron.standing() if r["kind"] == "start"] == [["B"]]
+
+
+def test_a_time_in_the_future_is_asked_about(heron: Crew) -> None:
+    heron.says("Ana", "started B at 4pm")
+    assert not [r for r in heron.standing() if r["kind"] == "start"]
+
+
+def test_the_day_before_the_job_is_asked_about(heron: Crew) -> None:
+    asked = reply(heron.says("Ana", "started B yesterday at 4pm"))
+    assert not [r for r in heron.standing() if r["kind"] == "start"] and asked["buttons"]
+
+
+def test_a_finish_without_a_start_is_recorded_and_the_start_asked_for(heron: Crew) -> None:
+    said = reply(heron.says("Ana", "B covered"))
+    assert [r["kind"] for r in heron.standing()][-1] == "finish"
+    assert "When did B start" in said["text"]
+    heron.says("Ana", "started B at 8:52")
+    starts = [r for r in heron.standing() if r["kind"] == "start"]
+    assert len(starts) == 1 and starts[0]["local"].startswith("2026-06-10T08:52")
+
+
+def test_done_alone_is_asked_by_what_it_can_be(heron: Crew) -> None:
+    heron.says("Ana", "started B")
+    asked = reply(heron.says("Ana", "B done"))
+    assert any("covered" in b for b in asked["buttons"]) and any("rinsed" in b for b in asked["buttons"])
+
+
+def test_starting_a_wet_section_again_is_asked(heron: Crew) -> None:
+    heron.says("Ana", "started B")
+    heron.later(5)
+    reply(heron.says("Ana", "started B"))
+    assert len([r for r in heron.standing() if r["kind"] == "start"]) == 1
+
+
+def test_hold_pauses_no_chemistry(heron: Crew) -> None:
+    heron.says("Ana", "started B")
+    heron.later(2)
+    text = reply(heron.says("Ana", "stop everything, lightning"))["text"]
+    assert "rinse by" in text and "don't pause" in text
+    rang = heron.at("10:30")
+    assert {x["about"]["reminder"] for x in rang if x["kind"] == "reminder"} >= {"mist", "check", "rinse", "rinse late"}
+
+
+@pytest.mark.parametrize(("text", "kind"), [("misted B", "rewet"), ("ya enjuague la B", "finish"), ("B rinsed", "finish")])
+def test_words_in_either_language(heron: Crew, text: str, kind: str) -> None:
+    heron.says("Ana", "started B")
+    heron.later(3)
+    heron.says("Ana", text)
+    assert heron.standing()[-1]["kind"] == kind
+
+
+def test_undo_leaves_both_on_the_timeline(heron: Crew) -> None:
+    heron.says("Ana", "started B")
+    said = reply(heron.presses("Ana", "Undo"))
+    assert "Undone" in said["text"]
+    kinds = [(r["kind"], r["state"]) for r in heron.timeline()]
+    assert ("start", "undone") in kinds and ("undo", "") in kinds
+    assert not [x for x in heron.at("11:00") if x["kind"] in ("reminder", "late", "ping")]
+
+
+def test_an_edit_amends_as_of_its_own_moment(heron: Crew) -> None:
+    heron.at("09:50")
+    heron.says("Ana", "started A")
+    heron.at("09:55")
+    heron.edits("Ana", "started B")
+    starts = [r for r in heron.standing() if r["kind"] == "start"]
+    assert [(r["sections"], r["local"][11:16]) for r in starts] == [(["B"], "09:50")]
+
+
+def test_no_c_amends_the_last_entry(heron: Crew) -> None:
+    heron.says("Ana", "started A")
+    heron.later(1)
+    heron.says("Ana", "no, B")
+    assert [r["sections"] for r in heron.standing() if r["kind"] == "start"] == [["B"]]
+
+
+def test_more_minutes_never_pass_the_label(heron: Crew) -> None:
+    heron.says("Dana", "set stripper dwell 10 to 20 min")
+    heron.at("09:50")
+    heron.says("Ana", "started stairs")
+    said = reply(heron.says("Ana", "5 more min on stairs"))
+    assert said["figures"]["rinse_by"] == at("10:10") and "label" in said["text"]
