@@ -69,7 +69,7 @@ def alarm(text: str) -> str | None:
         return "swallowed"
     if _has(words, LUNGS) and (_has(words, "cant hard trouble help ayuda no puedo fumes vapores dust polvo vapors dificil burning") or harm or chemical):
         return "breathing"
-    if _has(words, FALL) and _person_fell(said, words):
+    if (_has(words, FALL) and _person_fell(said, words)) or re.search(r"\b(arse over|ass over|head over heels|wiped out on|ate it on|took a (spill|tumble|fall|header)|had a fall|went down hard)\b", said):
         return "slip"
     if _has(words, SKIN) and (_has(words, BURN) or touched or _bleeds(words)) and not (_has(words, SUN) and not chemical):
         return "skin" if not _bleeds(words) or chemical else "other"

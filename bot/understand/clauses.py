@@ -119,7 +119,10 @@ def is_predicate(mark: Mark) -> bool:
 
 
 def _says(clause: Clause) -> bool:
-    return any(is_predicate(m) for m in clause.marks) or any(m.kind in VALUES for m in clause.marks)
+    if any(is_predicate(m) or m.kind in VALUES for m in clause.marks):
+        return True
+    weather = any("conditions_word" in m.keys for m in clause.marks)
+    return weather and any(m.kind in ("num", "pct", "temp") for m in clause.marks)
 
 
 def _glued(clauses: list[Clause], tokens: list[Token], lexicon: Lexicon) -> list[Clause]:
@@ -152,7 +155,7 @@ def _follow(out: list[Clause], last: Clause, clause: Clause, strange: int) -> No
     if moody and (section or strange):
         out.append(clause)
     elif _says(last) and repeated and (section and "sec" in before or goods):
-        verbs = [m for m in last.marks if is_predicate(m) or (m.kind == "word" and "product" not in m.keys and "strength" not in m.keys)]
+        verbs = [m for m in last.marks if m.kind == "word" and m.keys.isdisjoint(("product", "strength", "paid"))]
         out.append(Clause(clause.start, clause.end, verbs + clause.marks, clause.sentence, clause.joined))
     elif _says(last) and section and "sec" in before and (strange or any("product" in m.keys for m in clause.marks)):
         out.append(clause)

@@ -69,6 +69,8 @@ def _fits(rule: Rule, clause: Clause) -> bool:
 
 def _fire(rule: Rule, clause: Clause, scene: Scene, lexicon: Lexicon) -> list[Found]:
     """One hit, or one for every word of the kind named by `each`."""
+    if rule.lead and not _leads(rule, clause, scene, lexicon):
+        return []
     if rule.spare < 99 and strangers(clause, scene.tokens, lexicon) > rule.spare:
         return []
     if rule.each:
@@ -76,6 +78,13 @@ def _fire(rule: Rule, clause: Clause, scene: Scene, lexicon: Lexicon) -> list[Fo
         others = _triggers([part for part in rule.has if rule.each not in part], clause)
         return [Found(rule, clause, frozenset({m.start}) | others, clause.marks) for m in hits]
     return [Found(rule, clause, _triggers(rule.has, clause), clause.marks)]
+
+
+def _leads(rule: Rule, clause: Clause, scene: Scene, lexicon: Lexicon) -> bool:
+    """Whether the first word that the rule asks for opens the message, greetings aside."""
+    first = next((m for m in clause.marks if not m.keys.isdisjoint(rule.has[0])), None)
+    ahead = scene.tokens[: first.start] if first else scene.tokens[:1]
+    return first is not None and all(t.word in lexicon.greetings or t.kind == "sign" for t in ahead)
 
 
 def _triggers(has: tuple[frozenset[str], ...] | list[frozenset[str]], clause: Clause) -> frozenset[int]:

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from bot.errors import Misconfigured
-from bot.understand import inflect, numbers, quantities, sections, times
+from bot.understand import inflect, numbers, quantities, sections, sizes, times
 from bot.understand.spelling import Speller
 from bot.understand.tidy import plain
 
@@ -18,7 +18,7 @@ COMMON = Path(__file__).parent
 LANGUAGES = ("en", "es")
 FORMS = ("verb", "noun", "word", "did", "do", "ing")
 ACT_KEYS = {"slots", "needs", "carry", "pair", "rules", "words", "heard", "unheard", "say", "help"}
-RULE_KEYS = {"has", "lacks", "mood", "set", "ask", "each", "weight", "assumed", "spare", "drop"}
+RULE_KEYS = {"has", "lacks", "mood", "set", "ask", "each", "weight", "assumed", "spare", "drop", "lead"}
 MOODS = ("told", "wish", "order", "asked", "any", "denied", "request")
 PARTICLES = ("on", "off", "down", "up", "out", "away", "over", "in")
 
@@ -51,6 +51,7 @@ class Rule:
     assumed: tuple[str, ...]
     spare: int
     drop: tuple[str, ...]
+    lead: bool
 
 
 @dataclass(frozen=True)
@@ -138,7 +139,7 @@ def _rule(file: str, act: str, table: dict[str, Any]) -> Rule:
     return Rule(
         act, has, frozenset(table.get("lacks", [])), mood, dict(table.get("set", {})), tuple(table.get("ask", [])),
         table.get("each", ""), table.get("weight", weight), tuple(table.get("assumed", [])), table.get("spare", 99),
-        tuple(table.get("drop", [])),
+        tuple(table.get("drop", [])), table.get("lead", False),
     )  # fmt: skip
 
 
@@ -203,5 +204,5 @@ def _hints(lexicon: Lexicon, lists: dict[str, list[str]]) -> tuple[frozenset[str
 def _vocabulary(lexicon: Lexicon) -> set[str]:
     """Every word that a slip may be mended to."""
     words = {w for phrases in lexicon.phrases.values() for p in phrases for w in p.words}
-    words |= set(quantities.UNITS) | set(numbers.WORDS) | set(times.WEEKDAYS) | set(times.DAYS) | set(sections.NOUNS)
+    words |= set(sections.SIDE) | set(sizes.AXIS) | sizes.COUNTABLE | times.MONTHS | set(quantities.UNITS) | set(numbers.WORDS) | set(times.WEEKDAYS) | set(times.DAYS) | set(sections.NOUNS)
     return words | sections.SECTION | {"ago", "hace", "half", "quarter", "minutes", "atras"}

@@ -8,7 +8,7 @@ from typing import Any
 
 from bot.acts import Act
 from bot.understand import clauses as parts
-from bot.understand import numbers, quantities, sections, sizes, times, weather
+from bot.understand import numbers, quantities, sections, sizes, times
 from bot.understand.alarm import alarm
 from bot.understand.clauses import Clause
 from bot.understand.frames import Found, found
@@ -58,7 +58,19 @@ def understand(
     if kind:
         return Reading(language, tuple(_alarmed(kind, said, hits, scene, lexicon)))
     acts, ask = _settled(hits, lexicon)
+    goods = {m.attrs["product"] for m in marks if "product" in m.attrs}
+    acts = [_completed(a, acts[:i], goods) for i, a in enumerate(acts)]
     return Reading(language, tuple(acts), tuple(ask))
+
+
+def _completed(act: Act, before: list[Act], goods: set[str]) -> Act:
+    """ "both" made the sections named before; a shop's figure given the one product of the message."""
+    if act.name == "set" and "product" not in act.slots and len(goods) == 1:
+        return act.having(product=next(iter(goods)))
+    if "+" not in act.sections:
+        return act
+    names = list(dict.fromkeys(n for a in before for n in a.sections if n != "+"))
+    return act.having(sections=names or None)
 
 
 BESIDE_ALARM = ("hold", "resume", "leave", "arrive", "incident", "conditions")
@@ -67,9 +79,11 @@ BESIDE_ALARM = ("hold", "resume", "leave", "arrive", "incident", "conditions")
 def _alarmed(kind: str, said: list[Clause], hits: list[Found], scene: Scene, lexicon: Lexicon) -> list[Act]:
     """The injury first; beside it only what other clauses firmly say."""
     hurt = [c for c in said if alarm(_words(c, scene))] or said
-    names = [n for c in hurt for m in c.marks if m.kind == "sec" for n in m.value if n != "*"]
+    firm = [h for h in hits if h.clause in hurt and any(a.name == "finish" and a.sections for a in h.acts)]
+    told = [c for c in hurt if all(h.clause is not c for h in firm)]
+    names = [n for c in told for m in c.marks if m.kind == "sec" for n in m.value if n not in "*+"]
     incident = Act("incident", {"kind": kind, **({"sections": names} if names else {})})
-    acts, _ = _settled([h for h in hits if h.clause not in hurt], lexicon)
+    acts, _ = _settled([h for h in hits if h.clause not in hurt or h in firm], lexicon)
     return [incident, *(a for a in acts if a.name in BESIDE_ALARM or (a.sections and a.name in ("finish", "start", "rewet", "extend")))]
 
 
@@ -116,7 +130,7 @@ def _kind(tokens: list[Token], at: int, taken: list[bool], lexicon: Lexicon) -> 
     after = tokens[at + 1] if at + 1 < len(tokens) else None
     if after is None or after.kind != "word":
         return "num"
-    if after.word in weather.COUNTABLE:
+    if after.word in sizes.COUNTABLE:
         return "count"
     return "num" if taken[at + 1] or after.word in lexicon.fillers or len(after.word) < 3 else "count"
 
@@ -273,7 +287,7 @@ def _settled(hits: list[Found], lexicon: Lexicon) -> tuple[list[Act], list[Act]]
     return acts, ([] if len(ask) < 1 else ask)
 
 
-MERGED = ("conditions", "measure", "set", "survey", "patch", "resume", "hold", "leave", "arrive", "flow", "client", "plan", "timeline", "pace", "restock")
+MERGED = ("conditions", "measure", "set", "survey", "patch", "resume", "hold", "leave", "arrive", "flow", "client", "plan", "timeline", "pace", "restock", "mix", "mixed")
 
 
 def _joined(last: Act, act: Act) -> Act | None:
@@ -281,6 +295,8 @@ def _joined(last: Act, act: Act) -> Act | None:
     if last.name != act.name or last.name not in MERGED:
         return None
     clash = any(last.slots[k] != act.slots[k] for k in last.slots.keys() & act.slots.keys())
+    if last.name == "mix" and not act.slots.keys() <= {"product", "volume", "strength"} | ({"sections"} if "sections" not in last.slots else set()):
+        return None
     if clash or (last.name == "measure" and act.sections) or (last.name == "restock" and "product" in act.slots):
         return None
     slots = {**last.slots, **act.slots}

@@ -40,6 +40,7 @@ ARTICLES = {"the", "la", "las", "el", "los", "both", "ambas", "de", "del", "all"
 WHOLE = {
     "everything", "todo", "todas", "todos", "everythings", "toditito", "todito",
 }  # fmt: skip
+BOTH = {"both", "ambas", "ambos"}  # the sections named before
 WHOLE_PHRASES = (
     "all of it", "all of them", "the whole thing", "whole thing", "whole deck", "entire deck", "whole lot", "the lot",
     "all sections", "all the sections", "every section", "all section", "todas las secciones", "toda la terraza",
@@ -87,7 +88,11 @@ def _one(
     for phrase in PHRASES:
         if tuple(t.word for t in tokens[at : at + len(phrase)]) == phrase:
             return Mark("sec", ["*"], at, at + len(phrase))
-    if word in WHOLE and not (word in ("todo", "todos", "todas") and _word(tokens, at + 1) in NOUNS):
+    if word in BOTH and not _heads_list(tokens, at):
+        return Mark("sec", ["+"], at, at + 1)
+    if word in ("las", "los") and _word(tokens, at + 1) in ("dos", "tres", "2") and not _heads_list(tokens, at + 1):
+        return None
+    if word in WHOLE and not (word in LOOSE_WHOLE and not _whole(tokens, at)) and not (word in ("todo", "todos", "todas") and _word(tokens, at + 1) in NOUNS):
         return Mark("sec", ["*"], at, at + 1)
     if token.kind == "place":
         return Mark("sec", [token.word], at, at + 1) if token.raw[0].isupper() or before or _led(tokens, at) else None
@@ -103,6 +108,21 @@ def _one(
 
 
 AFTER_LA = ("be", "bee", "ce", "dee", "cee", "efe", "see", "sea", "de", "ge", "hache", "che", "ef", "jota")
+
+
+LOOSE_WHOLE = ("todo", "todos", "todas")
+
+
+def _whole(tokens: list[Token], at: int) -> bool:
+    """ "todo" stands for the whole job only where a verb's object or subject can stand."""
+    after = _word(tokens, at + 1)
+    return after in ("", ".", "!", "?", ",", "ya", "esta", "quedo", "listo", "enjuagado", "de", "d", "otra", "con", "y", "cubierto", "mojado", "lo", "hace", "a", "rociado", "en")
+
+
+def _heads_list(tokens: list[Token], at: int) -> bool:
+    """ "both A and B": the list follows."""
+    after = tokens[at + 1] if at + 1 < len(tokens) else None
+    return after is not None and (after.kind == "place" or after.raw in "ABCDEFGHJK" or after.word in ("of", "the", "section", "sections", "coats", "las", "la"))
 
 
 def _led(tokens: list[Token], at: int) -> bool:
@@ -243,7 +263,7 @@ def _lists(tokens: list[Token], singles: list[Mark]) -> list[Mark]:
     for mark in singles:
         last = out[-1] if out else None
         between = [t.word for t in tokens[last.end : mark.start]] if last else []
-        if last is None or len(between) > 4 or not _links(between):
+        if last is None or len(between) > 4 or not _links(between) or ("," in between and "a" in between):
             out.append(mark)
             continue
         core = [w for w in between if w not in ARTICLES]

@@ -19,6 +19,10 @@ SOUNDS = (
 PATTERNS = tuple((re.compile(a), b) for a, b in SOUNDS)
 LITTLE = {"sec", "gal", "min", "mix", "las", "los", "la", "el", "en", "de", "ya", "se", "le", "no", "the", "on", "in", "of", "up", "to", "is", "at",
           "por", "con", "del", "and", "for", "ph", "off", "not", "dry", "wet", "oil", "done", "una", "que", "all"}  # fmt: skip
+SLANG = {"cn": "can", "wen": "when", "wat": "what", "wats": "whats", "teh": "the", "hav": "have", "giv": "give", "nd": "and", "xq": "porque",
+         "pq": "porque", "tmb": "tambien", "hwo": "how", "ned": "need", "nned": "need", "wht": "what", "dnt": "dont", "aint": "isnt",
+         "wanna": "wanna", "qe": "que", "cuanta": "cuanta", "ke": "que", "lo": "lo", "frm": "from", "thru": "thru", "wit": "with", "alot": "lot",
+         "b4": "before", "dlls": "dolares", "dls": "dolares", "kuando": "cuando", "hrs": "hrs", "alguen": "alguien", "ase": "hace", "hase": "hace"}  # fmt: skip
 KEYS = ("qwertyuiop", "asdfghjkl", "zxcvbnm")
 SMALL = ("ago", "gal", "min", "and", "more", "the", "mins", "deg", "mph")
 
@@ -46,6 +50,8 @@ class Speller:
 
     def mend(self, word: str) -> str:
         """The word itself where known or unlike any; else the nearest word of the lexicon."""
+        if word in SLANG:
+            return SLANG[word]
         if word in self.known or len(word) < 3:
             return word
         if word not in self.seen:
@@ -89,7 +95,7 @@ class Speller:
         for token in tokens:
             capital = token.kind == "word" and token.raw[1:] != token.raw[1:].lower() and not token.raw.isupper()
             if token.kind != "word" or (token.word in self.known and not capital):
-                out.append(token)
+                out.append(replace(token, word=SLANG[token.word]) if token.word in SLANG else token)
                 continue
             out += self._part(token) or [replace(token, word=self.mend(token.word))]
         return self._moved(self._joined(out))

@@ -6,11 +6,10 @@ from typing import Any
 
 from bot.understand.clauses import Clause
 from bot.understand.marks import Mark
+from bot.understand.sizes import COUNTABLE
 from bot.understand.slots import Scene, measure, number
 
 NEAR = 4
-COUNTABLE = {"treads", "tread", "risers", "steps", "stairs", "balusters", "spindles", "posts", "escalones", "peldanos", "gradas",
-             "barrotes", "postes"}  # fmt: skip
 
 
 def _near(marks: list[Mark], mark: Mark, key: str) -> int:
