@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import sqlite3
 import sys
+
+from bot.errors import Misconfigured, RinsebellError
+from bot.redact import clean
 
 
 def main(argv: list[str]) -> int:
@@ -16,7 +20,6 @@ def main(argv: list[str]) -> int:
 
         return understand(argv[1:])
     from bot import app
-    from bot.errors import RinsebellError
 
     verbs = {
         "serve": app.serve,
@@ -33,9 +36,22 @@ def main(argv: list[str]) -> int:
         return 2
     try:
         return verbs[verb](argv[1:])
-    except RinsebellError as fault:
-        print(f"rinsebell: {fault}", file=sys.stderr)
+    except Misconfigured as fault:
+        print(f"rinsebell: {told(fault)}", file=sys.stderr)
         return 2
+    except (RinsebellError, sqlite3.Error, OSError) as fault:
+        print(f"rinsebell: {clean(str(fault))}", file=sys.stderr)
+        if isinstance(fault, sqlite3.DatabaseError):
+            print("`check` tells what stands in the way; `restore` brings a backup back.", file=sys.stderr)
+        return 1
+
+
+def told(fault: Misconfigured) -> str:
+    """What is wrong with a setting or a word: its name, the fault, and what it could look like."""
+    example = fault.values.get("example")
+    return clean(
+        f"{fault.key}: {fault.values.get('fault', 'is wrong')}{f'; such as {example}' if example else ''}"
+    )
 
 
 USAGE = """python -m bot VERB

@@ -8,12 +8,13 @@ import logging
 import signal
 import sys
 import tempfile
+from contextlib import closing
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
 import handlers
-from bot import people, saving
+from bot import migrations, people, saving
 from bot.desk import Desk
 from bot.errors import Misconfigured
 from bot.ledger import House
@@ -110,6 +111,13 @@ def _shop(settings: Settings, clock: WallClock) -> Store:
     return Store(database(settings), clock.now())
 
 
+def _shop_alone(settings: Settings, clock: WallClock) -> Store:
+    """The shop's file for the one process that delivers: what was half sent goes out again."""
+    store = _shop(settings, clock)
+    store.recover()
+    return store
+
+
 def talk(argv: list[str]) -> int:
     """`talk`: a conversation in the terminal, on the same desk and an embedded database."""
     from bot.transports import console as terminal
@@ -118,7 +126,7 @@ def talk(argv: list[str]) -> int:
     _options(argv)
     clock = WallClock(settings.speed)
     with alone(settings.data):
-        store = _shop(settings, clock)
+        store = _shop_alone(settings, clock)
         front = terminal.Console(
             desk(store, house(settings), clock), clock, sys.stdout, settings.language, settings.units
         )
@@ -156,7 +164,9 @@ def rehearse(argv: list[str]) -> int:
         what = House(day.zone)
 
         def opened() -> Desk:
-            return desk(Store(folder / "rinsebell.db", clock.now()), what, clock)
+            store = Store(folder / "rinsebell.db", clock.now())
+            store.recover()
+            return desk(store, what, clock)
 
         played = rehearsal.Rehearsal(day, opened, clock)
         for happened in played.play():
@@ -201,7 +211,7 @@ def serve(argv: list[str]) -> int:
     logging.basicConfig(level=logging.INFO, format="%(levelname)s %(name)s %(message)s")
     clock = WallClock(settings.speed)
     with alone(settings.data):
-        store = _shop(settings, clock)
+        store = _shop_alone(settings, clock)
         _owner_code(store, clock.now())
         try:
             asyncio.run(_serve(settings, store, clock))
@@ -248,10 +258,16 @@ def backup(argv: list[str]) -> int:
     """`backup [FILE]`: a checked copy, made while the bot runs; by day in the data folder."""
     words, _ = _options(argv)
     settings, clock = read(), WallClock()
-    store = _shop(settings, clock)
     name = f"rinsebell-{clock.now().astimezone(settings.zone):%Y-%m-%d}.db"
-    target = store.backup(Path(words[0]) if words else settings.data / "backups" / name)
-    store.close()
+    target = Path(words[0]) if words else settings.data / "backups" / name
+    if words and target.exists():
+        raise Misconfigured(words[0], fault="is there already", example="a new file name")
+    if not database(settings).exists():
+        raise Misconfigured(
+            "backup", fault=f"finds no database in {settings.data}", example="serve or talk first"
+        )
+    with closing(saving.connected(str(database(settings)))) as source:
+        saving.backup(source, target)
     print(f"{target}  {target.stat().st_size} bytes, checked")
     return 0
 
@@ -265,11 +281,11 @@ def restore(argv: list[str]) -> int:
         )
     settings, clock = read(), WallClock()
     with alone(settings.data):
-        lost = saving.losses(database(settings), Path(words[0]))
+        lost = saving.losses(database(settings), Path(words[0]), len(migrations.STEPS))
         print(lost)
         if lost.empty or "--yes" in options:
-            saving.put_in(Path(words[0]), database(settings), clock.now())
-            print("restored")
+            aside = saving.put_in(Path(words[0]), database(settings), clock.now())
+            print(f"restored; what was in use is kept as {aside}" if aside else "restored")
             return 0
         print("nothing was changed; with --yes it is restored, and the file in use is kept beside it")
         return 1

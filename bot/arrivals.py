@@ -154,8 +154,11 @@ class Arrivals:
         """Somebody stopped the bot, or came back: the owner is told once."""
         assert hand.incoming is not None
         back = hand.incoming.data.get("status") == "member"
+        known = self.store.row("select blocked from people where id = ?", hand.who.id) or {}
         self.store.change("people", hand.who.id, blocked=None if back else text(hand.now))
         if not back:
+            self.store.drop(hand.incoming.chat)
+        if not back and not known.get("blocked"):
             self.desk.speak(
                 hand, say(line("person_blocked", who=hand.who.name), to=OWNER, kind="ping", level="trouble")
             )
@@ -170,7 +173,12 @@ class Arrivals:
         assert hand.incoming is not None
         chat, data = hand.incoming.chat, hand.incoming.data
         if data.get("left"):
+            was = self.store.row("select state from chats where chat = ?", chat) or {}
             self.store.db.execute("update chats set state = 'left' where chat = ?", [chat])
+            self.store.drop(chat)
+            if was.get("state") == "open":
+                gone = say(line("group_left"), to="all", kind="ping", level="trouble")
+                self.desk.speak(replace(hand, who=replace(hand.who, id=0), job=None), gone)
         elif data.get("joined") and hand.who.role == OWNER:
             self.store.db.execute(
                 "insert or replace into chats(chat, source, job, language, opened_by, state) values (?, ?, ?, ?, ?, 'open')",

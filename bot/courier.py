@@ -43,11 +43,11 @@ class Desk(Protocol):
     def receive(self, incoming: Incoming) -> bool:
         """Commits an update, False if its key was seen before; raises where the store fails."""
 
-    def work(self) -> None:
-        """Handles all that was received, one transaction each."""
+    def work(self, most: int = 0) -> bool:
+        """Handles what was received, one transaction each, at most so many (0: all); True where more waits."""
 
-    def ring(self) -> None:
-        """Rings what is due."""
+    def ring(self, most: int = -1) -> int:
+        """Rings what is due, at most so many jobs (-1: all); gives how many jobs are left."""
 
     def next_due(self) -> datetime | None:
         """When the next reminder falls due, aware; None where none stands."""

@@ -18,6 +18,7 @@ from bot.job import Job
 from bot.ledger import Hand, House, Ledger
 from bot.outcome import OWNER, Button, Handler, Line, Person, Say, Turn, line, say
 from bot.post import Post
+from bot.saving import trouble
 from bot.shelf import Shelf
 from bot.shop import Shop
 from bot.speech import Reader, Speech
@@ -79,30 +80,49 @@ class Desk:
         first = self.speech.line(Line(f"first_aid_{kind}", {"emergency": self.house.emergency}), reader)
         return f"{first}\n{self.speech.line(Line('not_recorded'), reader)}"
 
-    def work(self) -> None:
-        """Handles every update that waits."""
+    def work(self, most: int = 0) -> bool:
+        """Handles every update that waits, or at most so many; True where more wait."""
+        done = 0
         while row := self.store.next_in():
+            if most and done == most:
+                return True
             self._row(row)
+            done += 1
+        return False
 
     def next_due(self) -> datetime | None:
         """When the next reminder falls due."""
         return self.store.next_due()
 
     def _row(self, row: Row) -> None:
-        incoming = self.store.incoming(row)
         now = self.now()
         try:
             with self.store.turn():
-                acts = self._handle(row["id"], incoming, now)
+                acts = self._handle(row["id"], self.store.incoming(row), now)
                 self.store.handled(row["id"], now, [a.to_json() for a in acts])
-        except Exception as fault:  # one bad message must never stop the queue; it is kept and told
-            log.exception("message %s failed", row["id"])
+        except Exception as fault:
             self.shelf.forget()
-            with self.store.turn():
-                self._failed(row["id"], incoming, now, fault)
+            if trouble(fault):  # not the message's fault: it waits until the store works again
+                raise
+            log.exception("message %s failed", row["id"])
+            self._set_aside(row, now, fault)
 
-    def _failed(self, row: int, incoming: Incoming, now: datetime, fault: Exception) -> None:
-        self.store.handled(row, now, state="failed", fault=f"{type(fault).__name__}: {fault}"[:500])
+    def _set_aside(self, row: Row, now: datetime, fault: Exception) -> None:
+        """One bad message must never stop the queue: it is kept and told, or else at least marked."""
+        told = f"{type(fault).__name__}: {fault}"[:500]
+        try:
+            with self.store.turn():
+                self._failed(row["id"], self.store.incoming(row), now, told)
+        except Exception as second:
+            self.shelf.forget()
+            if trouble(second):
+                raise
+            log.exception("message %s cannot even be told of", row["id"])
+            with self.store.turn():
+                self.store.handled(row["id"], now, state="failed", fault=told)
+
+    def _failed(self, row: int, incoming: Incoming, now: datetime, fault: str) -> None:
+        self.store.handled(row, now, state="failed", fault=fault)
         known = people.find(self.store, incoming)
         if known is None:
             return
@@ -134,6 +154,7 @@ class Desk:
             return self._stranger(incoming, now)
         if known["blocked"] and incoming.kind != "blocked":
             self.store.change("people", known["id"], blocked=None)
+            known["blocked"] = None
         if incoming.private and known["chat"] != incoming.chat:
             self.store.change("people", known["id"], chat=incoming.chat)
             known["chat"] = incoming.chat
@@ -369,12 +390,35 @@ class Desk:
     def speak(self, hand: Hand, *said: Say) -> None:
         self.post.send(hand, self.people(), list(said))
 
-    def ring(self) -> None:
-        """Rings what has fallen due, a transaction a job; what is long past is marked late."""
+    def ring(self, most: int = -1) -> int:
+        """Rings what has fallen due, a transaction a job, at most so many jobs; gives how many jobs are left.
+
+        A job that cannot be rung must not silence the others: its reminders are then told plainly.
+        """
         now = self.now()
-        for number in self.store.jobs_due(now):
-            with self.store.turn():
-                self._ring(number, now)
+        numbers = self.store.jobs_due(now)
+        for number in numbers[: most if most >= 0 else None]:
+            try:
+                with self.store.turn():
+                    self._ring(number, now)
+            except Exception as fault:
+                self.shelf.forget()
+                if trouble(fault):
+                    raise
+                log.exception("the reminders of job %s", number)
+                with self.store.turn():
+                    self._ring_plainly(number, now)
+        return len(self.store.jobs_due(now))
+
+    def _ring_plainly(self, number: int, now: datetime) -> None:
+        """What is due, from the table of reminders alone, to everybody."""
+        hand = Hand(None, None, Person(0, "Rinsebell", OWNER), now, now, "")
+        for row in self.store.take_due(number, now):
+            sections, at = tuple(json.loads(row["sections"])), self.shelf.local(row["due"])
+            key = f"ring_{row['kind']}".replace(" ", "_")
+            told = line(key, sections=sections, at=at, job="")
+            about = {"reminder": row["kind"], "sections": sections}
+            self.speak(hand, say(told, to="all", kind="reminder", loud=True, about=about))
 
     def _ring(self, number: int, now: datetime) -> None:
         job, shop = self.shelf.job(number), self.shelf.shop()

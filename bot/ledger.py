@@ -13,7 +13,7 @@ from bot import clocks, people
 from bot.outcome import CREW, Outcome, Person, line, say
 from bot.post import Post
 from bot.shelf import Shelf
-from bot.store import Row, Store, text
+from bot.store import Row, Store, moment, text
 from bot.wire import Incoming
 
 QUIETLY = ("rang", "joined", "refused", "warned")
@@ -165,7 +165,7 @@ class Ledger:
         by = self._taking(hand, rows[0]["job"], kind, {"message": message})
         taken = self.store.undo(message, by)
         self.store.spend_buttons(message)
-        self._without({r["job"] for r in rows}, hand)
+        self._without(taken, hand)
         return taken
 
     def take_back_entry(self, hand: Hand, row: Row, kind: str) -> list[Row]:
@@ -182,7 +182,7 @@ class Ledger:
             numbers += same[:1]
         for number in numbers:
             self.store.change("entries", number, undone=by)
-        self._without({row["job"], None}, hand)
+        self._without([row, {**row, "job": None}], hand)
         return [row]
 
     def _taking(self, hand: Hand, job: int | None, kind: str, what: Mapping[str, Any]) -> int:
@@ -192,10 +192,11 @@ class Ledger:
         hand.wrote = wrote
         return by
 
-    def _without(self, jobs: set[int | None], hand: Hand) -> None:
+    def _without(self, taken: list[Row], hand: Hand) -> None:
         """Jobs as they are once entries were taken back: clocks, name, open or closed."""
-        for job in jobs:
-            self.shelf.forget(job)
+        for job in dict.fromkeys(row["job"] for row in taken):
+            since = min(moment(row["at"]) or hand.now for row in taken if row["job"] == job)
+            self.shelf.undone(job, since)
             if not job:
                 continue
             folded = self.shelf.job(job)

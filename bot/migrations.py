@@ -200,7 +200,22 @@ def m002_views(db: Database) -> None:
     )
 
 
-STEPS: tuple[Step, ...] = (m001_tables, m002_views)
+def m003_indexes(db: Database) -> None:
+    """So that nothing a turn asks for is searched row by row, however long the shop has been kept."""
+    for sql in (
+        "drop index outbox_open",
+        "create index outbox_open on outbox(chat, urgent desc, id) where state in ('new', 'sending')",
+        "create index outbox_rings on outbox(chat, id) where kind in ('reminder', 'late')",
+        "create index outbox_inbox on outbox(inbox)",
+        "create index entries_told on entries(job, at, id)",
+        "create index entries_person on entries(person, id) where undone is null",
+        "create index jobs_open on jobs(id) where closed is null",
+        "create index people_chat on people(chat)",
+    ):
+        db.execute(sql)
+
+
+STEPS: tuple[Step, ...] = (m001_tables, m002_views, m003_indexes)
 
 
 def version(db: Database) -> int:
@@ -213,6 +228,12 @@ def run(db: Database) -> None:
     for number, step in enumerate(STEPS, 1):
         if number <= version(db):
             continue
-        with db.atomic():
-            step(db)
-            db.execute(f"pragma user_version = {number}")
+        db.execute("begin immediate")
+        try:
+            if version(db) < number:  # another program may have taken it while this one waited
+                step(db)
+                db.execute(f"pragma user_version = {number}")
+            db.conn.execute("commit")
+        except BaseException:
+            db.conn.rollback()
+            raise

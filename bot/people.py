@@ -43,7 +43,7 @@ def find(store: Store, incoming: Incoming) -> Row | None:
 
 
 def person(row: Row) -> Person:
-    """A row as the person that handlers know."""
+    """A row as the person that handlers know; who stopped the bot has no chat to be written to."""
     quiet = (row["quiet_from"], row["quiet_to"]) if row["quiet_from"] is not None else None
     return Person(
         row["id"],
@@ -53,7 +53,7 @@ def person(row: Row) -> Person:
         row["units"] or "us",
         row["pings"] or "milestones",
         quiet,
-        row["chat"] or "",
+        "" if row["blocked"] else row["chat"] or "",
     )
 
 

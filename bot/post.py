@@ -59,7 +59,7 @@ class Post:
             return [(group["chat"], replace(speaker, language=group["language"] or speaker.language))]
         if said.to == "all":
             return [(p.chat, p) for p in everyone if p.chat and p.id != hand.who.id]
-        named = [p for p in everyone if p.id in said.to] or owners
+        named = [p for p in everyone if p.id in said.to and p.chat] or owners
         return [(p.chat, p) for p in named if p.chat]
 
     def _group(self, job: int) -> Row | None:

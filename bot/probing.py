@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import os
-import sqlite3
+import re
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from datetime import UTC, datetime
 from email.utils import parsedate_to_datetime
 from functools import cache
 from pathlib import Path
 from typing import Any
 
-from bot import check, migrations
+from bot import check, migrations, saving
 from bot.errors import Misconfigured
 from bot.settings import PREFIX, Settings
 
@@ -36,7 +37,7 @@ def look(settings: Settings, file: Path, now: datetime) -> list[check.Finding]:
         steps=lambda: _steps(file),
         backup_at=lambda: _newest(file.parent / "backups"),
         writable=lambda: _writable(settings.data),
-        modes={p: _mode(p) for p in (settings.data, file, settings.data / "files")},
+        modes={p: _mode(p) for p in (settings.data, file, settings.data / "files", *_secrets())},
         machine_zone=_zone(),
     )
     return check.run(settings, probe)
@@ -57,22 +58,31 @@ def _asked(settings: Settings) -> Callable[[], tuple[Mapping[str, Any], datetime
     return ask
 
 
-def _open(file: Path) -> sqlite3.Connection:
-    return sqlite3.connect(f"file:{file}?mode=ro", uri=True)
-
-
 def _integrity(file: Path) -> str:
-    if not file.exists():
-        return "ok"
-    with _open(file) as db:
-        return "; ".join(str(r[0]) for r in db.execute("pragma integrity_check(5)"))
+    return saving.integrity(file) if file.exists() else "ok"
 
 
 def _steps(file: Path) -> tuple[int, int]:
     if not file.exists():
         return len(migrations.STEPS), len(migrations.STEPS)
-    with _open(file) as db:
+    with saving.looking(file) as db:
         return int(db.execute("pragma user_version").fetchone()[0]), len(migrations.STEPS)
+
+
+def _secrets() -> list[Path]:
+    """The files that hold, or may hold, the bot's token."""
+    named = [os.environ.get(PREFIX + name, "") for name in ("FILE", "TOKEN_FILE")]
+    if named[0]:
+        named += re.findall(
+            r"^\s*(?:RINSEBELL_)?TOKEN_FILE\s*=\s*[\"']?([^\"'\n]+)", _text(Path(named[0])), re.M
+        )
+    return [Path(name.strip()).expanduser() for name in named if name]
+
+
+def _text(path: Path) -> str:
+    with suppress(OSError, ValueError):
+        return path.expanduser().read_text(encoding="utf-8")
+    return ""
 
 
 def _newest(folder: Path) -> datetime | None:

@@ -21,6 +21,8 @@ from bot.wire import Delivery, Incoming, Outgoing
 log = logging.getLogger(__name__)
 
 RING_LOOK = 5.0  # seconds: a machine that slept or whose clock jumped is noticed by then
+RING_JOBS = 4
+WORK_LOOK = 5.0
 RETRY_MOST = 15.0
 TRIES = 3
 ANSWERED_MOST = 10_000
@@ -163,13 +165,18 @@ async def serve(
 async def _work(
     desk: Desk, intake: Intake, courier: Courier, woken: asyncio.Event, rung: asyncio.Event
 ) -> None:
-    """Has the desk handle what came, each time something came; a failing store is tried again."""
+    """Has the desk handle what came, a row at a time; a failing store is tried again.
+
+    Between two rows the bell and the courier have their turn, so that a flood holds up nobody's reminder.
+    """
     pause = 0.25
     while True:
-        await woken.wait()
+        with suppress(TimeoutError):  # rows also come from the outbox: somebody who stopped the bot
+            async with asyncio.timeout(WORK_LOOK):
+                await woken.wait()
         woken.clear()
         try:
-            desk.work()
+            more = desk.work(1)
         except Exception:
             log.exception("the desk cannot work; trying again in %.2f s", pause)
             intake.stuck()
@@ -178,10 +185,13 @@ async def _work(
             woken.set()
             continue
         pause = 0.25
-        intake.worked()
+        if more:
+            woken.set()
+        else:
+            intake.worked()
         courier.bell.set()
         rung.set()
-        await asyncio.sleep(0)  # the courier's turn, even when updates come without end
+        await asyncio.sleep(0)
 
 
 async def _ring(desk: Desk, courier: Courier, clock: Clock, rung: asyncio.Event) -> None:
@@ -193,8 +203,7 @@ async def _ring(desk: Desk, courier: Courier, clock: Clock, rung: asyncio.Event)
             due = desk.next_due()
             now = clock.now()
             if due is not None and due <= now:
-                desk.ring()
-                courier.bell.set()
+                await _ring_due(desk, courier)
                 due = desk.next_due()
             late = due is not None and due <= clock.now()
         except Exception:
@@ -204,6 +213,16 @@ async def _ring(desk: Desk, courier: Courier, clock: Clock, rung: asyncio.Event)
         pause = min(pause * 2, RETRY_MOST) if late else 0.05
         seconds = pause if late or due is None else (due - clock.now()).total_seconds()
         await _sleep(clock, RING_LOOK if due is None and not late else seconds, rung)
+
+
+async def _ring_due(desk: Desk, courier: Courier) -> None:
+    """Rings a few jobs at a time, others having their turn between, until it no longer helps."""
+    before, left = None, desk.ring(RING_JOBS)
+    courier.bell.set()
+    while left and (before is None or left < before):
+        await asyncio.sleep(0)
+        before, left = left, desk.ring(RING_JOBS)
+        courier.bell.set()
 
 
 async def _sleep(clock: Clock, seconds: float, rung: asyncio.Event) -> None:

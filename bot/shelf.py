@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
-from datetime import datetime
-from typing import Any
+from collections.abc import Callable, Mapping
+from datetime import UTC, datetime
+from typing import Any, Generic, TypeVar
 from zoneinfo import ZoneInfo
 
 from bot.job import Job
@@ -13,6 +13,9 @@ from bot.shop import Shop
 from bot.store import Row, Store, moment
 
 MOST_JOBS = 256
+MARK_EVERY = 50
+Key = tuple[datetime, int]
+START: Key = (datetime.min.replace(tzinfo=UTC), 0)
 
 
 def fact(row: Row) -> dict[str, Any]:
@@ -29,47 +32,92 @@ def fact(row: Row) -> dict[str, Any]:
     }
 
 
+Standing = TypeVar("Standing", Job, Shop)
+
+
+class Trail(Generic[Standing]):
+    """One thing that is folded from its timeline, with marks left on the way.
+
+    A fact told out of order, or undone, goes back to the last mark before it and no further: the
+    fold of a long job costs the same as that of a short one.
+    """
+
+    def __init__(self, store: Store, number: int | None, fresh: Standing) -> None:
+        self._store, self._number = store, number
+        self._marks: list[tuple[Key, Standing]] = [(START, fresh)]
+        self._since, self.seen = 0, 0
+        self.last: Key = START
+        self.standing: Standing = fresh
+
+    def go_on(self) -> Standing:
+        """What stands now, with whatever was written since."""
+        rows: list[Row] = self._store.facts(self._number, self.seen)
+        facts = [fact(r) for r in rows]
+        if facts and key(facts[0]) < self.last:
+            self._back(key(facts[0]))
+            facts = [fact(r) for r in self._store.facts(self._number, since=self.last)]
+        self.seen = max([self.seen, *(r["id"] for r in rows)])
+        self._fold(facts)
+        return self.standing
+
+    def back(self, before: datetime) -> None:
+        """Goes back to before this moment: something there was undone."""
+        if (before, 0) <= self.last:
+            self._back((before, 0))
+            self._fold([fact(r) for r in self._store.facts(self._number, since=self.last)])
+
+    def _back(self, to: Key) -> None:
+        while self._marks[-1][0] >= to and len(self._marks) > 1:
+            self._marks.pop()
+        self.last, self.standing = self._marks[-1]
+        self._since = 0
+
+    def _fold(self, facts: list[dict[str, Any]]) -> None:
+        while facts:
+            some, facts = facts[: MARK_EVERY - self._since], facts[MARK_EVERY - self._since :]
+            self.standing = self.standing.after(some)
+            self.last, self._since = key(some[-1]), self._since + len(some)
+            if self._since >= MARK_EVERY:
+                self._marks.append((self.last, self.standing))
+                self._since = 0
+
+
+def key(one: Mapping[str, Any]) -> Key:
+    """A fact's place in the order of what is told."""
+    return one["at"], one["id"]
+
+
 class Shelf:
-    """What the desk has at hand. A fact told out of order, or undone, makes its job fold anew."""
+    """What the desk has at hand: jobs and the shop, each folded once and then only moved on."""
 
     def __init__(self, store: Store, zone: ZoneInfo, shop: Callable[[], Shop]) -> None:
         self.store, self.zone, self.fresh = store, zone, shop
-        self._jobs: dict[int, tuple[int, Job]] = {}
-        self._shop: tuple[int, Shop] | None = None
+        self._jobs: dict[int, Trail[Job]] = {}
+        self._shop: Trail[Shop] | None = None
 
-    def forget(self, job: int | None = None) -> None:
-        """Drops what is at hand of a job (and the shop), after an undo or a rolled back turn."""
+    def forget(self) -> None:
+        """Drops all that is at hand: a turn was rolled back, and what it wrote is no more."""
         self._shop = None
-        if job is None:
-            self._jobs.clear()
-        else:
-            self._jobs.pop(job, None)
+        self._jobs.clear()
+
+    def undone(self, job: int | None, since: datetime) -> None:
+        """A fact of that moment (or later ones) no longer stands."""
+        trail = self._shop if job is None else self._jobs.get(job)
+        if trail is not None:
+            trail.back(since)
 
     def job(self, number: int) -> Job:
         """The job as its timeline has it."""
-        seen, job = self._jobs.get(number, (0, Job(id=number)))
-        facts = [fact(r) for r in self.store.facts(number, seen)]
-        if facts and job.last and min(f["at"] for f in facts) < job.last:
-            facts = [fact(r) for r in self.store.facts(number)]
-            job = Job(id=number)
-        if facts:
-            job = job.after(facts)
-            seen = max(seen, *(f["id"] for f in facts))
-        self._jobs.pop(number, None)
-        self._jobs[number] = (seen, job)
+        trail = self._jobs.pop(number, None) or Trail(self.store, number, Job(id=number))
+        self._jobs[number] = trail  # the one used last goes last
         while len(self._jobs) > MOST_JOBS:
             self._jobs.pop(next(iter(self._jobs)))
-        return job
+        return trail.go_on()
 
     def shop(self) -> Shop:
         """The shop as its timeline has it."""
-        seen, shop = self._shop or (0, self.fresh())
-        facts = [fact(r) for r in self.store.facts(None, seen)]
-        if facts:
-            shop = shop.after(facts)
-            seen = max(f["id"] for f in facts)
-        self._shop = (seen, shop)
-        return shop
+        self._shop = self._shop or Trail(self.store, None, self.fresh())
+        return self._shop.go_on()
 
     def local(self, kept: str) -> datetime:
         """A kept moment in the shop's zone."""

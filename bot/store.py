@@ -4,21 +4,34 @@ from __future__ import annotations
 
 import json
 import os
-import sqlite3
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from dataclasses import asdict
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
 from sqlite_utils import Database
 
-from bot import migrations
+from bot import migrations, saving
+from bot.errors import Misconfigured
 from bot.wire import Delivery, Incoming, Outgoing
 
 Row = dict[str, Any]
 BACKOFF = 2.0
 BACKOFF_MOST = 300.0
+# The chats with anything undelivered, by steps along the index and not over all that waits.
+OPEN_CHATS = """
+    with recursive open(chat) as (
+        select min(chat) from outbox where state in ('new', 'sending')
+        union all
+        select (select min(o.chat) from outbox o where o.state in ('new', 'sending') and o.chat > open.chat)
+        from open where open.chat is not null)
+    select chat from open where chat is not null"""
+HEAD = """
+    select * from outbox where chat = ? and state in ('new', 'sending') and {urgent}
+      and (due is null or due <= ? or tries > 0) order by urgent desc, id limit 1"""
+KEYS = {"chats": "chat", "invites": "hash", "kept": "key"}  # the primary keys that are not `id`
 
 
 def text(moment: datetime | None) -> str | None:
@@ -41,34 +54,37 @@ class Store:
         if str(path) != ":memory:":
             self.path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
             os.close(os.open(self.path, os.O_CREAT | os.O_RDWR, 0o600))
-        connection = sqlite3.connect(str(path), isolation_level=None, timeout=5, check_same_thread=False)
-        connection.row_factory = None
-        self.db = Database(connection)
-        self.db.execute("pragma journal_mode=wal")
-        self.db.execute("pragma synchronous=full")
-        if not fresh and migrations.version(self.db) < len(migrations.STEPS):
-            self.backup(self.path.with_name(f"before-{len(migrations.STEPS)}-{now:%Y%m%d%H%M%S}.db"))
+        self.db = Database(saving.connected(str(path)))
+        known, taken = len(migrations.STEPS), migrations.version(self.db)
+        if taken > known:
+            raise Misconfigured("RINSEBELL_DATA", fault=f"holds step {taken}, this program knows {known}",
+                                example="the newer program, or restore an older backup")  # fmt: skip
+        if not fresh and taken < known:
+            self.backup(self.path.with_name(f"before-{known}-{now:%Y%m%d%H%M%S}.db"))
         migrations.run(self.db)
-        self.db.execute("update outbox set state = 'new', why = 'unsure' where state = 'sending'")
 
     def close(self) -> None:
         """Leaves the file in one piece."""
         self.db.conn.close()
 
+    def recover(self) -> None:
+        """What an earlier run was sending may have arrived: it goes out again. For the one that delivers, alone."""
+        self.db.execute("update outbox set state = 'new', why = 'unsure' where state = 'sending'")
+
     @contextmanager
     def turn(self) -> Iterator[None]:
         """One transaction: all of it or none of it."""
-        self.db.execute("begin immediate")
+        self.db.conn.execute("begin immediate")
         try:
             yield
+            self.db.conn.execute("commit")
         except BaseException:
             self.db.conn.rollback()
             raise
-        self.db.execute("commit")
 
     def rows(self, sql: str, *values: Any) -> list[Row]:
         """The rows of a query as dicts."""
-        cursor = self.db.execute(sql, list(values))
+        cursor = self.db.conn.execute(sql, values)
         names = [c[0] for c in cursor.description]
         return [dict(zip(names, row, strict=True)) for row in cursor.fetchall()]
 
@@ -76,38 +92,37 @@ class Store:
         """The first row of a query, or None."""
         return next(iter(self.rows(sql, *values)), None)
 
-    def add(self, table: str, row: Mapping[str, Any]) -> int:
-        """Puts in one row; gives its id."""
-        done = self.db.table(table).insert(dict(row))
-        return int(done.last_rowid or 0)
+    def add(self, table: str, row: Mapping[str, Any], otherwise: str = "") -> int:
+        """Puts in one row; gives its id. `otherwise` is what to do about a twin: "or ignore" gives 0 then."""
+        names, marks = ", ".join(row), ", ".join("?" * len(row))
+        done = self.db.conn.execute(
+            f"insert {otherwise} into {table}({names}) values ({marks})", [*row.values()]
+        )
+        return int(done.lastrowid or 0) if done.rowcount > 0 else 0
 
     def change(self, table: str, key: Any, **values: Any) -> None:
         """Changes one row by its primary key."""
-        self.db.table(table).update(key, values)
+        names = ", ".join(f"{name} = ?" for name in values)
+        sql = f"update {table} set {names} where {KEYS.get(table, 'id')} = ?"
+        self.db.conn.execute(sql, [*values.values(), key])
 
     # ---- inbox
 
     def receive(self, incoming: Incoming, now: datetime, urgent: bool = False) -> bool:
         """Commits one update; False where its key was seen before."""
-        payload = {k: v for k, v in vars(incoming).items() if k not in ("sent_at",)}
-        payload["sent_at"] = text(incoming.sent_at)
         with self.turn():
-            done = self.db.execute(
-                "insert or ignore into inbox(source, key, kind, chat, person, message, payload, received, urgent, state)"
-                " values (?, ?, ?, ?, ?, ?, ?, ?, ?, 'new')",
-                [
-                    incoming.source,
-                    incoming.key,
-                    incoming.kind,
-                    incoming.chat,
-                    incoming.person,
-                    incoming.message,
-                    json.dumps(payload, ensure_ascii=False),
-                    text(now),
-                    int(urgent),
-                ],
-            )
-        return done.rowcount > 0
+            return self.post_in(incoming, now, urgent)
+
+    def post_in(self, incoming: Incoming, now: datetime, urgent: bool = False) -> bool:
+        """An update into the inbox, inside a turn; half a character (a lone surrogate) becomes "?"."""
+        kept = {**asdict(incoming), "sent_at": text(incoming.sent_at)}
+        payload = json.dumps(kept, ensure_ascii=False).encode("utf-8", "replace").decode()
+        row = {
+            "source": incoming.source, "key": incoming.key, "kind": incoming.kind, "chat": incoming.chat,
+            "person": incoming.person, "message": incoming.message, "payload": payload, "received": text(now),
+            "urgent": int(urgent), "state": "new",
+        }  # fmt: skip
+        return self.add("inbox", row, "or ignore") > 0
 
     def next_in(self) -> Row | None:
         """The next update to handle: injuries first, then in order."""
@@ -124,14 +139,8 @@ class Store:
         self, row: int, now: datetime, acts: Sequence[Any] = (), state: str = "done", fault: str = ""
     ) -> None:
         """Marks an update as done (or failed), with the acts that it was taken for."""
-        self.change(
-            "inbox",
-            row,
-            state=state,
-            handled=text(now),
-            acts=json.dumps(list(acts), ensure_ascii=False),
-            fault=fault or None,
-        )
+        kept = json.dumps(list(acts), ensure_ascii=False)
+        self.change("inbox", row, state=state, handled=text(now), acts=kept, fault=fault or None)
 
     # ---- the timeline
 
@@ -139,14 +148,18 @@ class Store:
         """One fact onto the timeline."""
         return self.add("entries", row)
 
-    def facts(self, job: int | None, after: int = 0) -> list[Row]:
-        """The facts of a job that stand, in order of what they tell; `job` None is the shop's own."""
+    def facts(self, job: int | None, after: int = 0, since: tuple[datetime, int] | None = None) -> list[Row]:
+        """The facts of a job that stand, in order of what they tell; `job` None is the shop's own.
+
+        Only those written after entry `after`, or only those that come later in the order than (at, id) `since`.
+        """
+        wanted, values = "id > ?", (after,)
+        if since is not None:
+            wanted, values = "(at, id) > (?, ?)", (text(since[0]), since[1])  # type: ignore[assignment]
         return self.rows(
             "select id, kind, at, told, person, sections, data, inbox from entries"
-            " where job is ? and id > ? and undone is null order by at, id",
-            job,
-            after,
-        )
+            f" where job is ? and {wanted} and undone is null order by at, id", job, *values,
+        )  # fmt: skip
 
     def undo(self, inbox: int, by: int) -> list[Row]:
         """Marks the facts of one message as undone by entry `by`; gives them."""
@@ -169,20 +182,14 @@ class Store:
     def stand(self, job: int, wanted: Iterable[Any]) -> None:
         """Makes the reminders of a job those wanted."""
         new = {r.key: (text(r.due), r.kind, json.dumps(list(r.sections))) for r in wanted}
-        old = {
-            key: (due, kind, sections)
-            for key, due, kind, sections in self.db.execute(
-                "select key, due, kind, sections from reminders where job = ?", [job]
-            ).fetchall()
-        }
-        for key in old.keys() - new.keys():
-            self.db.execute("delete from reminders where job = ? and key = ?", [job, key])
-        for key, kept in new.items():
-            if old.get(key) != kept:
-                self.db.execute(
-                    "insert or replace into reminders(job, key, due, kind, sections) values (?, ?, ?, ?, ?)",
-                    [job, key, *kept],
-                )
+        found = self.db.conn.execute("select key, due, kind, sections from reminders where job = ?", [job])
+        old = {key: (due, kind, sections) for key, due, kind, sections in found.fetchall()}
+        gone = [(job, key) for key in old.keys() - new.keys()]
+        fresh = [(job, key, *kept) for key, kept in new.items() if old.get(key) != kept]
+        self.db.conn.executemany("delete from reminders where job = ? and key = ?", gone)
+        self.db.conn.executemany(
+            "insert or replace into reminders(job, key, due, kind, sections) values (?, ?, ?, ?, ?)", fresh
+        )
 
     def jobs_due(self, now: datetime) -> list[int]:
         """The jobs of which a reminder has fallen due, the longest waiting first."""
@@ -191,6 +198,12 @@ class Store:
         )
         return [int(job) for job, _ in rows.fetchall()]
 
+    def take_due(self, job: int, now: datetime) -> list[Row]:
+        """Takes the reminders of a job that are due off the table; gives them."""
+        rows = self.rows("select * from reminders where job = ? and due <= ? order by due", job, text(now))
+        self.db.conn.execute("delete from reminders where job = ? and due <= ?", [job, text(now)])
+        return rows
+
     def next_due(self) -> datetime | None:
         """When the next reminder falls due."""
         return moment(self.db.execute("select min(due) from reminders").fetchone()[0])
@@ -198,44 +211,35 @@ class Store:
     # ---- outbox
 
     def ready(self, now: datetime, limit: int = 50) -> list[Outgoing]:
-        """What is to go out now: alarms first, then in order, one a chat."""
-        rows = self.rows(
-            "select * from outbox o where state in ('new', 'sending') order by urgent desc, id limit ?",
-            limit * 20,
-        )
-        found: list[Outgoing] = []
-        busy: set[str] = set()
-        for row in rows:
-            if row["chat"] in busy:
-                continue
-            busy.add(row["chat"])
-            if row["state"] == "new" and (row["due"] is None or row["due"] <= text(now)):
-                found.append(self._outgoing(row))
-            if len(found) >= limit:
-                break
-        return found
+        """What is to go out now: alarms first, then in order, one a chat (and beside it one alarm).
+
+        What quiet hours hold back holds up nothing; what failed and waits for its next try keeps its place.
+        """
+        chats = self.db.conn.execute(OPEN_CHATS).fetchall()
+        found: list[Row] = []
+        for (chat,) in chats:
+            for urgent in ("urgent >= 2", "urgent < 2"):
+                row = self.row(HEAD.format(urgent=urgent), chat, text(now))
+                if row and row["state"] == "new" and (row["due"] is None or row["due"] <= text(now)):
+                    found.append(row)
+        found.sort(key=lambda r: (-r["urgent"], r["id"]))
+        return [self._outgoing(row) for row in found[:limit]]
 
     def _outgoing(self, row: Row) -> Outgoing:
         buttons = self.rows(
-            "select id, label from buttons where outbox = ? and pressed is not 'gone' order by place",
-            row["id"],
+            "select id, label from buttons where outbox = ? and pressed is null order by place",
+            row["edits"] or row["id"],
         )
         edits = self.row("select platform from outbox where id = ?", row["edits"]) if row["edits"] else None
         pairs = tuple((b["label"], b["id"]) for b in buttons)
         size = 3 if len(pairs) != 4 else 2
         return Outgoing(
-            id=row["id"],
-            chat=row["chat"],
-            text=row["text"],
-            loud=bool(row["loud"]),
-            kind=row["kind"],
+            id=row["id"], chat=row["chat"], text=row["text"], loud=bool(row["loud"]), kind=row["kind"],
             buttons=tuple(pairs[i : i + size] for i in range(0, len(pairs), size)),
-            reply_to=row["reply_to"] or "",
-            edits=(edits or {}).get("platform") or "",
-            pin=row["kind"] == "board",
-            files=tuple(json.loads(row["files"] or "[]")),
-            repeat=row["why"] == "unsure",
-        )
+            reply_to=row["reply_to"] or "", edits=(edits or {}).get("platform") or "",
+            pin=row["kind"] == "board", files=tuple(json.loads(row["files"] or "[]")),
+            repeat=row["why"] == "unsure", urgent=int(row["urgent"] or 0),
+        )  # fmt: skip
 
     def sending(self, row: int) -> None:
         """Notes that a message is on its way, so that a kill now is seen as unsure."""
@@ -243,23 +247,42 @@ class Store:
 
     def delivered(self, row: int, delivery: Delivery, now: datetime) -> None:
         """Notes what became of a message; a retry waits, twice as long each time, at least as long as told."""
+        kept = self.row("select * from outbox where id = ?", row)
+        assert kept is not None
         if delivery.state == "retry":
-            tries = self.db.execute("select tries from outbox where id = ?", [row]).fetchone()[0]
-            wait = max(delivery.wait, min(BACKOFF ** min(tries, 9), BACKOFF_MOST) if not delivery.wait else 0)
-            self.db.execute(
-                "update outbox set state = 'new', due = ?, why = ? where id = ?",
-                [text(now + timedelta(seconds=wait)), "unsure" if delivery.maybe else delivery.why, row],
-            )
-        elif delivery.state == "moved":
-            with self.turn():
-                old = self.db.execute("select chat from outbox where id = ?", [row]).fetchone()[0]
-                self.move_chat(old, delivery.chat)
-                self.db.execute("update outbox set state = 'new' where id = ?", [row])
-        else:
-            self.db.execute(
-                "update outbox set state = ?, platform = ?, why = ? where id = ?",
-                [delivery.state, delivery.message or None, delivery.why or None, row],
-            )
+            wait = delivery.wait or min(BACKOFF ** min(kept["tries"], 9), BACKOFF_MOST)
+            due, why = text(now + timedelta(seconds=wait)), "unsure" if delivery.maybe else delivery.why
+            return self.change("outbox", row, state="new", due=due, why=why)
+        with self.turn():
+            if delivery.state == "moved":
+                self.move_chat(kept["chat"], delivery.chat)
+                return self.change("outbox", row, state="new")
+            platform = delivery.message or kept["platform"]
+            self.change("outbox", row, state=delivery.state, platform=platform, why=delivery.why or None)
+            if delivery.state == "blocked":
+                self._gone(kept, now)
+
+    def _gone(self, kept: Row, now: datetime) -> None:
+        """Somebody stopped the bot, or a group put it out: the desk hears of it as if the platform had told."""
+        self.drop(kept["chat"])
+        who = self.row(
+            "select source, external, blocked from people where chat = ? and removed is null", kept["chat"]
+        )
+        kind, data = "blocked", {"status": "kicked"}
+        if who is None:
+            who = self.row("select p.source, p.external, case c.state when 'open' then null else 1 end as blocked"
+                           " from chats c join people p on p.id = c.opened_by where c.chat = ?", kept["chat"])  # fmt: skip
+            kind, data = "member", {"left": True}  # type: ignore[dict-item]
+        if who and not who["blocked"]:
+            told = Incoming(who["source"], f"gone:{kept['id']}", kind, kept["chat"], who["external"], now,
+                            private=kind == "blocked", data=data)  # fmt: skip
+            self.post_in(told, now)
+
+    def drop(self, chat: str) -> None:
+        """What waits for a chat that is gone is not kept: by the time it came back it would be false."""
+        self.db.execute(
+            "update outbox set state = 'dropped' where chat = ? and state in ('new', 'sending')", [chat]
+        )
 
     def move_chat(self, old: str, new: str) -> None:
         """A group that became a supergroup keeps its job, its buttons and what waits for it."""
@@ -279,17 +302,5 @@ class Store:
         return default if row is None else json.loads(row[0])
 
     def backup(self, target: Path) -> Path:
-        """A copy made while running, by SQLite's own online backup, opened and checked before it counts."""
-        target.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-        partial = target.with_suffix(".partial")
-        os.close(os.open(partial, os.O_CREAT | os.O_RDWR | os.O_TRUNC, 0o600))
-        copy = sqlite3.connect(str(partial))
-        with copy:
-            self.db.conn.backup(copy)
-        sound = copy.execute("pragma integrity_check").fetchone()[0] == "ok"
-        copy.close()
-        if not sound:
-            partial.unlink()
-            raise sqlite3.DatabaseError("the copy is not sound")
-        partial.replace(target)
-        return target
+        """A copy made while running, opened and checked before it counts."""
+        return saving.backup(self.db.conn, target)

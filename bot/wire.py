@@ -44,6 +44,7 @@ class Outgoing:
 
     `edits` is the platform's id of a message to change in place instead of sending; `pin` pins it.
     `files` are paths with captions; `repeat` is true when an earlier try may have been delivered.
+    `urgent` is 2 for first aid, which waits for no pace of ours, 1 for a reminder.
     """
 
     id: int
@@ -57,6 +58,7 @@ class Outgoing:
     pin: bool = False
     files: tuple[Mapping[str, Any], ...] = ()
     repeat: bool = False
+    urgent: int = 0
 
 
 @dataclass(frozen=True)

@@ -39,7 +39,9 @@ class Crew:
         self.played._admit()
 
     def _open(self) -> Any:
-        return app.desk(Store(self.folder / "rinsebell.db", self.clock.now()), House(ZONE), self.clock)
+        store = Store(self.folder / "rinsebell.db", self.clock.now())
+        store.recover()
+        return app.desk(store, House(ZONE), self.clock)
 
     @property
     def store(self) -> Store:

@@ -111,23 +111,25 @@ class FakeDesk:
         self.todo.append(incoming)
         return True
 
-    def work(self) -> None:
-        """Answers what waits."""
+    def work(self, most: int = 0) -> bool:
+        """Answers all that waits."""
         self.on_work()
         while self.todo:
             incoming = self.todo.pop(0)
             if incoming.text:
                 self.outbox.put(incoming.chat, f"got {incoming.text}")
+        return False
 
     def next_due(self) -> datetime | None:
         """When to ring."""
         return self.due
 
-    def ring(self) -> None:
+    def ring(self, most: int = -1) -> int:
         """Rings once."""
         self.rung.append(self.due)
         self.due = None
         self.outbox.put("1", "rinse now", kind="reminder", loud=True)
+        return 0
 
     def emergency(self, incoming: Incoming) -> str | None:
         """First aid by one word."""

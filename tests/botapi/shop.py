@@ -12,7 +12,8 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from bot import app, people
-from bot.desk import Desk, House
+from bot.desk import Desk
+from bot.ledger import House
 from bot.store import Store
 from bot.transports.telegram import TelegramTransport
 from tests.botapi.fakes import RunningClock
@@ -43,6 +44,7 @@ class Shop:
     def open(self) -> tuple[Store, Desk]:
         """The data as a start of the bot opens it."""
         store = Store(self.file, self.clock.now())
+        store.recover()
         return store, app.desk(store, HOUSE, self.clock)  # type: ignore[arg-type]
 
     @asynccontextmanager
