@@ -95,12 +95,12 @@ class Speech:
 
     def say(self, said: Say, reader: Reader) -> Spoken:
         """A whole message."""
-        text = "\n".join(filter(None, (self.line(x, reader) for x in said.lines)))
+        text = "\n".join(filter(None, (self.line(x, reader).strip() for x in said.lines)))
         return Spoken(text[:LONGEST], tuple(self.label(b, reader) for b in said.buttons))
 
     def label(self, button: Button, reader: Reader) -> str:
         """A button's words."""
-        return self.line(Line(button.key, button.values), reader)
+        return self.line(Line(button.key, button.values), reader).strip()
 
     def error(self, error: RinsebellError, reader: Reader) -> str:
         """The line for something refused or out of range; a key without words falls back to a plain one."""
@@ -114,7 +114,7 @@ class Speech:
         def fill(match: re.Match[str]) -> str:
             return self.show(one.values.get(match[1]), reader, match[2] or "")
 
-        return SPACES.sub(" ", FIELD.sub(fill, template)).strip()
+        return SPACES.sub(" ", FIELD.sub(fill, template))
 
     def show(self, value: Any, reader: Reader, form: str = "") -> str:
         """One value in the reader's words."""
@@ -126,7 +126,7 @@ class Speech:
             case bool():
                 return self.phrases.words("yes" if value else "no", reader.language)
             case datetime():
-                return clock(value, reader)
+                return clock(value, reader, bare=form == "time")
             case date():
                 return day(value, reader)
             case timedelta():
@@ -170,8 +170,8 @@ def number(value: float, reader: Reader, places: int = 2) -> str:
     return f"{round(value, places):g}" if abs(value) < 1e5 else f"{value:,.0f}"
 
 
-def clock(moment: datetime, reader: Reader) -> str:
-    """A time of day; with the day where it is not today."""
+def clock(moment: datetime, reader: Reader, bare: bool = False) -> str:
+    """A time of day; with the day where it is not today, unless it is to stand `bare`."""
     local = moment.astimezone(reader.now.tzinfo)
     if reader.language == "es":
         shown = f"{local:%H:%M}".lstrip("0") if local.hour else f"{local:%H:%M}"
@@ -179,7 +179,7 @@ def clock(moment: datetime, reader: Reader) -> str:
         shown = f"{local.hour % 12 or 12}:{local:%M}" + (
             " am" if local.hour < 5 else " pm" if local.hour > 12 else ""
         )
-    return shown if local.date() == reader.now.date() else f"{day(local.date(), reader)} {shown}"
+    return shown if bare or local.date() == reader.now.date() else f"{day(local.date(), reader)} {shown}"
 
 
 def day(when: date, reader: Reader) -> str:

@@ -1,51 +1,306 @@
-"""The day plan: quantities, the largest section this crew can hold, and the order of work."""
+"""The day plan in words: quantities, sections this crew can hold, the order by the minute, the latest start."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from datetime import date, timedelta
 from typing import Any
 
-from bot import clocks
+from bot import dayplan
 from bot.acts import Act
+from bot.dayplan import Light, Need, Work
+from bot.errors import Nonsense
 from bot.job import Job
-from bot.outcome import Line, Outcome, Turn, handles, line, say
-from bot.trade import dwell, mixing, water
-from bot.trade.book import OVERAGE
+from bot.outcome import OWNER, Button, Line, Outcome, Turn, handles, line, say
+from bot.place import where
+from bot.trade import rounding, water
+from bot.trade.schedule import DayPlan, Step
 from bot.trade.units import Q
+
+SHORT = 12  # lines that a phone shows without a thumb
+FEWEST = 2  # sections that are told by the minute even where that makes thirteen
 
 
 @handles("plan")
 def plan(act: Act, job: Job, turn: Turn) -> Outcome:
-    """How much of what, the largest section, and where the sections are too large for this pace."""
-    measured = [s for s in job.sections.values() if s.area is not None]
+    """The plan of a day: today's, or the day told; short for a phone, whole on "plan all"."""
+    day = date.fromisoformat(str(act.get("at"))[:10]) if act.get("at") else turn.now.date()
+    if day < turn.now.date():
+        return Outcome(replies=(say(line("plan_past", day=day)),))
+    names = where(act, job, turn) if act.sections else tuple(job.sections)
+    if isinstance(names, Outcome):
+        return names
+    measured = [s for n in names if (s := job.sections[n]).area is not None]
     if not measured:
         return Outcome(replies=(say(line("plan_measure_first")),))
-    area = job.area()
-    strip, bright = turn.shop.products["stripper"], turn.shop.products["brightener"]
-    stripper = mixing.volume_for(area, Q(strip.coverage, "foot**2/gallon"), overage=OVERAGE)
-    brightener = mixing.volume_for(area, Q(bright.coverage, "foot**2/gallon"), overage=OVERAGE)
-    rinse = water.rinse_water(area)
-    least, most, basis = clocks.dwell_window(job, turn.shop, strip)
-    window = dwell.Window(Q(least, "minute"), Q(most, "minute"))
-    spread, rinsing = (Q(x, "foot**2/minute") for x in (clocks.pace(job, turn.shop), turn.shop.pace("rinse")))
-    largest = dwell.largest_section(spread, rinsing, window)
-    too_large = tuple(s.name for s in measured if s.area is not None and s.area > largest)
-    lines: list[Line | None] = [
-        line("plan_head", job=job.name, area=area),
-        line("plan_mix", stripper=stripper, brightener=brightener, rinse=rinse),
-        line("plan_largest", largest=largest, least=least, most=most, basis=f"basis_{basis}"),
-        line("plan_cut", sections=too_large) if too_large else None,
-        line("plan_order", sections=tuple(s.name for s in _order(measured))),
-        line("plan_patch") if not job.patches else None,
-    ]
-    figures: dict[str, Any] = {
-        "largest_section": largest,
-        "stripper": stripper,
-        "brightener": brightener,
+    todo = dayplan.work(job, turn, measured)
+    if not todo.strip and not todo.bright:
+        return Outcome(replies=(say(line("plan_all_done", sections=tuple(s.name for s in measured))),))
+    dayplan.check(job, todo)
+    try:
+        made, light = dayplan.day_plan(job, turn, todo, day, act.at(turn.zone))
+        if not made.steps and act.get("at") is None:
+            day += timedelta(days=1)
+            made, light = dayplan.day_plan(job, turn, todo, day, None)
+    except Nonsense as fault:
+        if fault.key != "window_too_narrow":
+            raise
+        return Outcome(replies=(say(line("plan_narrow", least=todo.window.low, most=todo.window.high)),))
+    unsized = tuple(n for n in names if job.sections[n].area is None)
+    return _said(act, job, turn, todo, day, made, light, unsized)
+
+
+def _said(
+    act: Act,
+    job: Job,
+    turn: Turn,
+    todo: Work,
+    day: date,
+    made: DayPlan,
+    light: Light,
+    unsized: tuple[str, ...],
+) -> Outcome:
+    needs = dayplan.needs(job, turn, todo)
+    rinse = water.rinse_water(dayplan.area(todo.strip or todo.bright))
+    figures = {
+        "largest_section": todo.largest,
+        "part_limit": made.part_limit,
+        **_need_figures(needs, turn),
         "rinse_water": rinse,
+        "latest_start": made.latest.at if made.latest and light.known else None,
+        "ends": made.ends if made.steps else None,
     }
-    return Outcome(replies=(say(*lines, figures=figures),))
+    before = [
+        _head(job, turn, todo, day),
+        *_quantities(job, todo, needs, turn, rinse),
+        _limit(todo, made, turn),
+        _cut(made, todo, turn),
+    ]
+    after = [
+        _latest(made, light, turn),
+        _not_today(made, light),
+        _slow_water(job, todo),
+        *_first(job, light, unsized),
+    ]
+    full = act.sections == ("*",) or bool(act.get("full"))
+    room = SHORT - sum(x is not None for x in (*before, *after))
+    rows = _whole(made) if full else _short(made, todo, room)
+    return Outcome(replies=(say(*before, *rows, *after, figures=figures, buttons=_buttons(act, todo, full)),))
 
 
-def _order(sections: list[Any]) -> list[Any]:
-    rank = {"floor": 0, "stairs": 1, "skirt": 2, "lattice": 2, "wall": 3, "posts": 3, "rail": 3}
-    return sorted(sections, key=lambda s: rank.get(s.surface, 1))
+def _buttons(act: Act, todo: Work, full: bool) -> tuple[Button, ...]:
+    whole = () if full or act.sections else (Button("plan_whole", act.having(sections=["*"])),)
+    names = [s.name for s in todo.bright]
+    mix = (Button("plan_mix", Act("mix", {"product": "brightener", "sections": names})),) if names else ()
+    return (*whole, *mix)
+
+
+# ---- how much
+
+
+def _head(job: Job, turn: Turn, todo: Work, day: date) -> Line:
+    size = rounding.to_area(dayplan.area(todo.strip or todo.bright), turn.who.units, "up").value
+    crew = todo.crew.size
+    return line(
+        "plan_head",
+        job=job.name,
+        day=line("plan_day", day=day) if day != turn.now.date() else None,
+        area=size,
+        crew=line("plan_alone") if crew == 1 else line("plan_people", count=crew),
+    )
+
+
+def _need_figures(needs: dict[str, Need], turn: Turn) -> dict[str, Any]:
+    """Volumes and powders by name, unrounded."""
+    found: dict[str, Any] = {}
+    for name, need in needs.items():
+        found[name] = need.volume
+        if need.powder is not None:
+            found[f"{name}_powder"] = need.powder.to("gram" if turn.who.units == "metric" else "ounce")
+    return found
+
+
+def _quantities(job: Job, todo: Work, needs: dict[str, Need], turn: Turn, rinse: Q) -> list[Line | None]:
+    """A line a product, what is to be bought, and the rinse water."""
+    units = turn.who.units
+    lines: list[Line | None] = []
+    for name, need in needs.items():
+        powder = None
+        if need.powder is not None:
+            side = rounding.batch_sides(need.product.kind)[0]
+            powder = line("plan_powder", powder=rounding.to_scale(need.powder, units, side).value)
+        shown = rounding.to_cup(need.volume, units, "up").value
+        have = _mixed(job) if name == "brightener" else None
+        key = "plan_brightener_mixed" if have is not None and have >= need.volume else f"plan_{name}"
+        lines.append(line(key, volume=shown, powder=powder, product=need.product.name, have=have))
+        if need.bags:
+            lines.append(_buy(need, turn))
+    lines.append(line("plan_rinse", water=rounding.to_cup(rinse, units, "up").value))
+    return lines
+
+
+def _mixed(job: Job) -> Q | None:
+    """The brightener that stands mixed and unused: None once some of it went on."""
+    if any(s.last("brighten") for s in job.sections.values()):
+        return None
+    made = [
+        Act("mixed", {"volume": b["volume"]}).quantity("volume")
+        for b in job.batches
+        if b.get("kind") == "acid"
+    ]
+    return sum((v for v in made if v is not None), start=Q(0.0, "gallon")) if made else None
+
+
+def _buy(need: Need, turn: Turn) -> Line:
+    price = need.cost if turn.who.role == OWNER and turn.private else None
+    told = None if price is None else line("plan_cost", cost=price)
+    return line("plan_buy", bags=need.bags, pack=need.pack, product=need.product.name, cost=told)
+
+
+def _limit(todo: Work, made: DayPlan, turn: Turn) -> Line | None:
+    """The largest section whose clocks hold at this pace, and how many can stand wet at once."""
+    if not todo.strip:
+        return None
+    most = min(made.part_limit, todo.largest)
+    wet = line("plan_flight", count=made.in_flight) if made.in_flight > 1 else None
+    return line(
+        "plan_limit",
+        limit=rounding.to_area(most, turn.who.units, "down").value,
+        least=todo.window.low,
+        most=todo.window.high,
+        basis=f"basis_{todo.basis}",
+        wet=wet,
+    )
+
+
+def _cut(made: DayPlan, todo: Work, turn: Turn) -> Line | None:
+    """Sections that are too large for this pace, and into how many parts of what size."""
+    told = []
+    for section in todo.strip:
+        count = made.cut.get(section.name, 1)
+        if count > 1 and section.area is not None:
+            size = rounding.to_area(section.area / count, turn.who.units, "up").value
+            told.append(line("plan_parts", section=section.name, count=count, area=size))
+    return line("plan_cut", parts=tuple(told)) if told else None
+
+
+# ---- by the minute
+
+
+def _part(step: Step) -> Line:
+    """ "rail 2" with the section's name in the reader's language; letters stay as they are."""
+    rest = step.part.removeprefix(step.section)
+    return line("plan_part", section=step.section, rest=rest)
+
+
+def _off(made: DayPlan, on: Step) -> Step | None:
+    return next(
+        (s for s in made.steps if s.part == on.part and s.washes == "stripper" and s.start >= on.end), None
+    )
+
+
+def _strips(made: DayPlan) -> list[Line]:
+    told = []
+    for on in made.steps:
+        if on.action == "strip" and (off := _off(made, on)):
+            told.append(line("plan_row", at=on.start, part=_part(on), begin=off.start, end=off.end))
+    return told
+
+
+def _short(made: DayPlan, todo: Work, room: int) -> list[Line]:
+    """Stripping part by part as far as a phone shows it, then the brightening and the last rinse, a line each."""
+    rows = _strips(made)
+    closing = _closing(made, todo)
+    shown = max(FEWEST, room - len(closing))
+    if len(rows) > shown:
+        rows = [*rows[: shown - 1], line("plan_more", count=len(rows) - shown + 1)]
+    return [*rows, *closing]
+
+
+def _closing(made: DayPlan, todo: Work) -> list[Line]:
+    bright = [s for s in made.steps if s.action == "brighten"]
+    last = [s for s in made.steps if s.action == "final rinse"]
+    if not bright or not last:
+        return []
+    rounds = any(s.washes == "brightener" and s.action == "rinse" for s in made.steps)
+    begun = min(s.start for s in bright)
+    told = line(
+        "plan_rounds" if rounds else "plan_bright", at=begun, parts=_names(bright), most=todo.acid.high
+    )
+    return [told, line("plan_last", at=min(s.start for s in last), end=made.ends, parts=_names(last))]
+
+
+def _names(steps: Iterable[Step]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(s.section for s in steps))
+
+
+def _whole(made: DayPlan) -> list[Line]:
+    """Every step with its minutes."""
+    return [
+        line(
+            "plan_step",
+            at=s.start,
+            what=f"plan_do_{s.action}".replace(" ", "_"),
+            part=_part(s),
+            go=line("plan_go", go=s.go, goes=s.goes) if s.goes > 1 else None,
+            end=s.end,
+            sun=line("plan_in_sun") if s.in_sun and s.action == "strip" else None,
+        )
+        for s in made.steps
+    ]
+
+
+# ---- sun, dark, and what is left
+
+
+def _latest(made: DayPlan, light: Light, turn: Turn) -> Line | None:
+    """The latest start against sun and daylight, told only where the place is known."""
+    if not light.known or not made.steps:
+        return None
+    found = made.latest
+    dark = rounding.to_minute(light.ends)[0]
+    if found is None:
+        return line("plan_dark", dark=dark)
+    at = rounding.to_minute(found.at)[0]
+    if found.limit == "sun":
+        reached = rounding.to_minute(found.at + (made.ends - made.steps[0].start))[0]
+        late = at < made.steps[0].start
+        return line("plan_sun_missed" if late else "plan_by_sun", at=at, sun=reached)
+    sun = light.in_sun[0] if light.in_sun else None
+    if found.in_sun and sun:
+        return line("plan_by_dark_in_sun", at=at, dark=dark, begin=_minute(sun[0]), end=_minute(sun[1]))
+    return line("plan_by_dark", at=at, dark=dark)
+
+
+def _minute(at: Any) -> Any:
+    return rounding.to_minute(at)[0]
+
+
+def _not_today(made: DayPlan, light: Light) -> Line | None:
+    if not made.not_today:
+        return None
+    names = tuple(
+        line("plan_part", section=p.section, rest=p.name.removeprefix(p.section)) for p in made.not_today
+    )
+    return line("plan_not_today" if light.known else "plan_not_by", parts=names, at=light.ends)
+
+
+def _slow_water(job: Job, todo: Work) -> Line | None:
+    """Where the water told is slower than the rinse that the plan counts on."""
+    sections = todo.strip or todo.bright
+    if job.flow is None or not sections:
+        return None
+    size = dayplan.area(sections)
+    takes = water.rinse_minutes(size, job.flow)
+    counted = Q(todo.crew.rinsing(size), "minute")
+    return line("plan_slow_water", flow=job.flow, takes=takes, counted=counted) if takes > counted else None
+
+
+def _first(job: Job, light: Light, unsized: tuple[str, ...]) -> list[Line | None]:
+    """What is to be known or done before any of it."""
+    return [
+        line("plan_wet", sections=tuple(s.name for s, _ in job.wet())) if job.wet() else None,
+        line("plan_patch") if not job.patches else None,
+        line("size_unknown_for", sections=unsized) if unsized else None,
+        line("plan_where") if not light.known else None,
+    ]
