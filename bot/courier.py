@@ -19,7 +19,7 @@ from bot.wire import Delivery, Incoming, Outgoing
 
 log = logging.getLogger(__name__)
 
-URGENT = frozenset({"alarm", "incident", "aid"})
+FIRST_AID = 2  # Outgoing.urgent
 BACKOFF_FIRST, BACKOFF_MOST = 1.0, 300.0
 URGENT_BACKOFF_MOST = 5.0
 AT_ONCE, AT_ONCE_URGENT = 8, 16
@@ -239,4 +239,4 @@ def lane(outgoing: Outgoing) -> str:
 
 def is_urgent(outgoing: Outgoing) -> bool:
     """First aid and the owner's alarm: they wait for no pace of ours."""
-    return outgoing.kind in URGENT or getattr(outgoing, "urgent", 0) >= 2
+    return outgoing.urgent >= FIRST_AID

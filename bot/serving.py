@@ -13,7 +13,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any, Protocol
 
-from bot.courier import Clock, Courier, Desk, Outbox, Pace
+from bot.courier import FIRST_AID, Clock, Courier, Desk, Outbox, Pace
 from bot.errors import Misconfigured
 from bot.settings import PREFIX
 from bot.wire import Delivery, Incoming, Outgoing
@@ -97,7 +97,9 @@ class Intake:
         self._answered[incoming.key] = None
         if len(self._answered) > ANSWERED_MOST:
             self._answered.popitem(last=False)
-        task = asyncio.ensure_future(self._aid(Outgoing(0, incoming.chat, words, loud=True, kind="alarm")))
+        task = asyncio.ensure_future(
+            self._aid(Outgoing(0, incoming.chat, words, loud=True, urgent=FIRST_AID))
+        )
         self._tasks.add(task)
         task.add_done_callback(self._tasks.discard)
 

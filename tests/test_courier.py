@@ -142,7 +142,7 @@ async def test_an_alarm_goes_first_and_waits_for_no_pace() -> None:
     for n in range(3):
         world.outbox.put("1", f"n{n}")
     await world.run(0)
-    world.outbox.put("1", "flush with water", kind="alarm", loud=True)
+    world.outbox.put("1", "flush with water", urgent=2, loud=True)
     await world.run(0)
     assert world.sends.texts == ["n0", "flush with water"] and world.sends.log[1][0] < 1.0
 
@@ -151,7 +151,7 @@ async def test_a_flood_to_one_delays_nobody_else() -> None:
     world = World()
     for n in range(1000):
         world.outbox.put("1", f"n{n}")
-    world.outbox.put("2", "rinse now", kind="reminder")
+    world.outbox.put("2", "rinse now", urgent=1)
     await world.run(0)
     assert "rinse now" in world.sends.texts
 
@@ -172,7 +172,7 @@ async def test_retry_after_holds_an_alarm_too() -> None:
     world.outbox.put("1", "n0")
     world.sends.answers = [Delivery("retry", wait=3.0)]
     await world.run(0)
-    world.outbox.put("1", "flush", kind="alarm")
+    world.outbox.put("1", "flush", urgent=2)
     await world.run(5)
     assert world.sends.log[1][2] == "flush" and world.sends.log[1][0] >= 3.0
 
@@ -190,7 +190,7 @@ async def test_errors_back_off_longer_each_time() -> None:
 
 async def test_an_alarm_is_tried_again_soon() -> None:
     world = World()
-    world.outbox.put("1", "flush", kind="alarm")
+    world.outbox.put("1", "flush", urgent=2)
     world.sends.answers = [Delivery("retry")] * 6
     await world.run(30)
     times = [at for at, _, _ in world.sends.log]
@@ -235,7 +235,7 @@ async def test_never_two_at_once_in_a_chat_nor_too_many_in_all() -> None:
     world.sends.gate = asyncio.Event()
     for n in range(40):
         world.outbox.put(str(n % 20), f"n{n}")
-    world.outbox.put("99", "flush", kind="alarm")
+    world.outbox.put("99", "flush", urgent=2)
     await world.run(3)
     chats = [chat for _, chat, _ in world.sends.log]
     assert len(chats) == len(set(chats)) <= AT_ONCE + 1 and "99" in chats
@@ -249,7 +249,7 @@ async def test_an_alarm_does_not_wait_for_a_slow_send_in_its_chat() -> None:
     world.sends.gate = asyncio.Event()
     world.outbox.put("1", "n0")
     await world.run(0)
-    world.outbox.put("1", "flush", kind="alarm")
+    world.outbox.put("1", "flush", urgent=2)
     await world.run(0)
     assert world.sends.texts == ["n0", "flush"]
     world.sends.gate.set()

@@ -98,13 +98,13 @@ class TelegramTransport:
         while not self.me.id:
             try:
                 await self.bot.initialize()
-                user = await self.bot.get_me()
+                user = self.bot.bot
                 sees_all = bool(user.can_read_all_group_messages)
                 self.me = telegram_in.Me(user.id, user.username or "", sees_all)
-            except InvalidToken as error:
+            except InvalidToken:
                 raise Misconfigured(
                     PREFIX + "TOKEN", fault="is refused by the platform", example="123456:AA..."
-                ) from error
+                ) from None  # the library's own words hold the token
             except TelegramError as error:
                 log.warning("no word from the platform yet: %s", error)
                 await pause.wait()
@@ -162,6 +162,8 @@ class TelegramTransport:
             await asyncio.sleep(failed(error).wait)
         elif isinstance(error, Conflict):
             log.error("another program polls with this token, or a webhook is set: %s", error)
+            if "webhook" in str(error).lower():
+                await self._quietly(self.bot.delete_webhook())
             await pause.wait()
         elif isinstance(error, TelegramError):
             log.warning("poll failed: %s", error)

@@ -11,6 +11,7 @@ import hashlib
 import json
 import logging
 import os
+from collections import Counter
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
@@ -26,6 +27,7 @@ PHOTO_MOST = 10 * 1024 * 1024
 FILE_MOST = 20 * 1024 * 1024  # the platform hands out no larger file
 TEXT_MOST = 8192  # the platform's own limit is 4096; more is no message of a crew
 WANTED = ".wanted"
+TRIES_MOST = 100  # in one run of the bot; the next run tries again
 SUFFIXES = {
     "image/jpeg": "jpg",
     "image/png": "png",
@@ -74,7 +76,7 @@ class Files:
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
-        self._busy: set[str] = set()
+        self._tries: Counter[str] = Counter()
 
     def want(self, incoming: Incoming) -> None:
         """Writes down, durably, that the file of this message is to be fetched."""
@@ -91,15 +93,13 @@ class Files:
     async def fetch(self, bot: Bot) -> None:
         """Fetches all that is wanted; what fails by network stays wanted, what is refused does not."""
         for name in self.wanted():
-            if name in self._busy:
+            if self._tries[name] >= TRIES_MOST:
                 continue
-            self._busy.add(name)
+            self._tries[name] += 1
             try:
                 await self._one(bot, name)
             except (TelegramError, OSError) as error:
                 log.warning("file %s not fetched yet: %s", name, error)
-            finally:
-                self._busy.discard(name)
 
     async def _one(self, bot: Bot, name: str) -> None:
         note = self.folder / (name + WANTED)

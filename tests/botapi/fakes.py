@@ -57,7 +57,7 @@ class FakeOutbox:
         if self.broken:
             raise self.broken
         waiting = [r for r in self.rows.values() if r.state in ("new", "sending")]
-        waiting.sort(key=lambda r: (r.outgoing.kind != "alarm", r.outgoing.id))
+        waiting.sort(key=lambda r: (-r.outgoing.urgent, r.outgoing.id))
         heads: dict[str, Row] = {}
         for row in waiting:
             heads.setdefault(row.outgoing.chat, row)
