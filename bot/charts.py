@@ -69,9 +69,10 @@ def day(chart: DayChart, speak: Speak) -> Figure:
     for mark in chart.marks:
         _mark(axes, chart, mark, speak)
     _notes(axes, chart, long / body, speak, LEFT / width + across + 0.1 / width, width)
-    shown = line("chart_title", job=chart.job), line("chart_under", day=chart.day, year=str(chart.day.year), zone=chart.zone.key)
-    figure.text(0.03, 1 - 0.32 / height, speak(shown[0]), fontsize=15, fontweight="bold", color=INK, va="center")
-    figure.text(0.03, 1 - 0.58 / height, speak(shown[1]), fontsize=8.5, color=INK, va="center")
+    title = line("chart_title", job=chart.job)
+    under = line("chart_under", day=chart.day, year=str(chart.day.year), zone=chart.zone.key)
+    figure.text(0.03, 1 - 0.32 / height, speak(title), fontsize=15, fontweight="bold", color=INK, va="center")
+    figure.text(0.03, 1 - 0.58 / height, speak(under), fontsize=8.5, color=INK, va="center")
     _legend(figure, legend, speak(line("chart_late")), foot, width, height)
     return figure
 
@@ -154,7 +155,9 @@ def _notes(axes: Axes, chart: DayChart, per_inch: float, speak: Speak, x: float,
     """What was told of the whole site, at its time, pushed down where two would touch."""
     from textwrap import wrap
 
-    figure = axes.figure
+    figure = axes.get_figure(root=True)
+    assert figure is not None
+    height = figure.get_figheight() * DPI
     low = float("-inf")
     for note in sorted(chart.notes, key=lambda n: n.at):
         y = hours(chart, note.at)
@@ -162,8 +165,8 @@ def _notes(axes: Axes, chart: DayChart, per_inch: float, speak: Speak, x: float,
         rows = wrap(said, 29, subsequent_indent="   ")
         at = max(y, low)
         low = at + (0.145 * len(rows) + 0.07) * per_inch
-        place = axes.transData.transform((0, at))[1] / (figure.get_figheight() * DPI)
-        tip = axes.transData.transform((0, y))[1] / (figure.get_figheight() * DPI)
+        place = axes.transData.transform((0, at))[1] / height
+        tip = axes.transData.transform((0, y))[1] / height
         _leader(figure, x, tip, place)
         figure.text(x + 0.12 / width, place, "\n".join(rows), fontsize=7.2, color=INK, va="top", linespacing=1.25,
                     gid=f"note:{note.at.isoformat()}")  # fmt: skip

@@ -183,8 +183,8 @@ def _up(moment: datetime) -> datetime:
 def due(job: Job, shop: Shop, zone: ZoneInfo) -> tuple[Reminder, ...]:
     """Every reminder that ought to stand for this job, soonest first."""
     if job.closed:
-        return ()
-    wanted: list[Reminder] = []
+        return tuple(r for r in _daily(job, shop, zone) if r.kind == "evening" and not _has_rung(job, r))
+    wanted: list[Reminder] = [*_daily(job, shop, zone)]
     for section, one in job.wet():
         wanted += _wet(job, shop, section, one)
     wanted += _patches(job)
@@ -254,6 +254,23 @@ def _readings(job: Job, shop: Shop, zone: ZoneInfo) -> Iterator[Reminder]:
     tomorrow = newest.astimezone(zone).date() + timedelta(days=1)
     morning = datetime.combine(tomorrow, READING_HOUR, tzinfo=zone).astimezone(UTC)
     yield Reminder("reading", morning, f"reading:{tomorrow}", tuple(s.name for s in wood))
+
+
+def _daily(job: Job, shop: Shop, zone: ZoneInfo) -> Iterator[Reminder]:
+    """The owner's two messages: the evening of a day with work told by then, the morning after it while work is left."""
+    if not job.active:
+        return
+    day = job.active[-1].astimezone(zone).date()
+    today = [at for at in job.active if at.astimezone(zone).date() == day]
+    if (hour := shop.hour("evening")) is not None:
+        at = datetime.combine(day, hour, tzinfo=zone).astimezone(UTC)
+        if today[0] <= at:
+            yield Reminder("evening", at, f"evening:{day}", to="owner")
+    left = [s for s in job.sections.values() if "coat" not in s.done]
+    if left and (hour := shop.hour("morning")) is not None:
+        tomorrow = day + timedelta(days=1)
+        at = datetime.combine(tomorrow, hour, tzinfo=zone).astimezone(UTC)
+        yield Reminder("morning", at, f"morning:{tomorrow}", to="owner")
 
 
 def _drying(section: Section, shop: Shop) -> bool:

@@ -12,6 +12,7 @@ from typing import Any
 from bot import clocks, people
 from bot.acts import Act
 from bot.arrivals import Arrivals
+from bot.board import Boards
 from bot.correcting import Correcting
 from bot.errors import Nonsense, Refused
 from bot.job import Job
@@ -47,6 +48,7 @@ class Desk:
         self.house, self._now = house, now
         self.shelf = Shelf(store, house.zone, lambda: Shop(emergency=house.emergency))
         self.post = Post(store, speech, house.zone)
+        self.boards = Boards(store, self.shelf, speech)
         self.ledger = Ledger(store, self.shelf, self.post, house.zone)
         self.arrivals = Arrivals(self)
         self.correcting = Correcting(self)
@@ -98,7 +100,9 @@ class Desk:
         now = self.now()
         try:
             with self.store.turn():
+                self.ledger.touched.clear()
                 acts = self._handle(row["id"], self.store.incoming(row), now)
+                self._boards(now)
                 self.store.handled(row["id"], now, [a.to_json() for a in acts])
         except Exception as fault:
             self.shelf.forget()
@@ -414,6 +418,8 @@ class Desk:
         """What is due, from the table of reminders alone, to everybody."""
         hand = Hand(None, None, Person(0, "Rinsebell", OWNER), now, now, "")
         for row in self.store.take_due(number, now):
+            if row["kind"] in ("morning", "evening"):
+                continue  # the owner's summaries can be had by asking; they are no alarm for everybody
             sections, at = tuple(json.loads(row["sections"])), self.shelf.local(row["due"])
             key = f"ring_{row['kind']}".replace(" ", "_")
             told = line(key, sections=sections, at=at, job="")
@@ -421,6 +427,7 @@ class Desk:
             self.speak(hand, say(told, to="all", kind="reminder", loud=True, about=about))
 
     def _ring(self, number: int, now: datetime) -> None:
+        self.ledger.touched.clear()
         job, shop = self.shelf.job(number), self.shelf.shop()
         due = clocks.due(job, shop, self.house.zone)
         rings = clocks.ringing(due, now)
@@ -435,3 +442,12 @@ class Desk:
                 [replace(s, kind="late") if late and s.kind == "reminder" else s for s in outcome.replies],
             )
         self.ledger.settle(number)
+        self._boards(now)
+
+    def _boards(self, now: datetime) -> None:
+        """The owners' boards of the jobs that this turn touched."""
+        anew, self.ledger.anew = self.ledger.anew, set()
+        self.boards.refresh(sorted(self.ledger.touched), now)
+        for job, number in sorted(anew):
+            for owner in (p for p in self.people() if p.id == number):
+                self.boards.anew(job, owner, now)

@@ -141,6 +141,7 @@ class Job:
     incidents: tuple[Mapping[str, Any], ...] = ()
     warned: frozenset[str] = frozenset()
     last: datetime | None = None
+    active: tuple[datetime, ...] = ()
     facts: int = 0
 
     def wet(self) -> tuple[tuple[Section, Pass], ...]:
@@ -183,11 +184,21 @@ class Job:
             step = FOLD.get(fact["kind"])
             if step:
                 job = step(job, fact)
-            job = replace(job, facts=job.facts + 1, last=max(job.last or fact["at"], fact["at"]))
+            active = _active(job.active, fact)
+            job = replace(job, facts=job.facts + 1, last=max(job.last or fact["at"], fact["at"]), active=active)
         return job
 
 
 Fact = Mapping[str, Any]
+APART = timedelta(minutes=15)
+
+
+def _active(moments: tuple[datetime, ...], fact: Fact) -> tuple[datetime, ...]:
+    """The moments at which somebody spoke, a quarter of an hour apart: what rang by itself is none."""
+    at: datetime = fact["at"]
+    if not fact.get("person") or (moments and at - moments[-1] < APART):
+        return moments
+    return (*moments, at)
 
 
 def _put(job: Job, section: Section) -> Job:

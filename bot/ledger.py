@@ -51,6 +51,8 @@ class Ledger:
 
     def __init__(self, store: Store, shelf: Shelf, post: Post, zone: ZoneInfo) -> None:
         self.store, self.shelf, self.post, self.zone = store, shelf, post, zone
+        self.touched: set[int] = set()  # jobs of this turn whose boards may have to change
+        self.anew: set[tuple[int, int]] = set()  # (job, owner) whose board is wanted as a new message
 
     def apply(self, hand: Hand, outcome: Outcome) -> None:
         """Effects, entries, and the reminders that the job calls for after them."""
@@ -60,9 +62,13 @@ class Ledger:
             self.entry(hand, None if e.shop else hand.job, e.kind, e.data, e.sections, e.at)
         if hand.job and outcome.entries:
             self.settle(hand.job)
+        if any(e.shop for e in outcome.entries):  # the shop's figures and hours hold for every open job
+            for row in self.store.rows("select id from jobs where closed is null"):
+                self.settle(row["id"])
 
     def settle(self, job: int) -> None:
         """The reminders that stand are those that the job as it is now calls for."""
+        self.touched.add(job)
         self.store.stand(job, clocks.due(self.shelf.job(job), self.shelf.shop(), self.zone))
 
     def entry(
@@ -107,6 +113,11 @@ class Ledger:
             self.store.change("jobs", hand.job, chat=hand.incoming.chat)
         else:
             self.store.change("people", hand.who.id, job=hand.job)
+
+    def board(self, hand: Hand, values: Mapping[str, Any]) -> None:
+        """The board of the job that is talked of, as a new message to who asks."""
+        if hand.job:
+            self.anew.add((hand.job, hand.who.id))
 
     def close(self, hand: Hand, values: Mapping[str, Any]) -> None:
         """A job is over: nothing of it rings any more."""

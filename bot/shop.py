@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from datetime import time
 from typing import Any
 
 from bot.trade import book
@@ -11,6 +12,7 @@ from bot.trade.book import Product
 from bot.trade.units import Q, quantity
 
 Facts = Iterable[Mapping[str, Any]]
+HOURS = {"morning": "06:30", "evening": "18:00"}
 
 
 @dataclass(frozen=True)
@@ -41,6 +43,11 @@ class Shop:
     def pace(self, step: str) -> float:
         """How many ft2 a minute this crew spreads or rinses; the shop's own, else common practice."""
         return self.paces.get(step, book.PACES.get(step, book.PACES["strip"]))
+
+    def hour(self, of: str) -> time | None:
+        """The owner's hour of the "morning" plan or the "evening" digest; None where it was turned off."""
+        told = self.settings.get(of, HOURS[of])
+        return None if told is None else time.fromisoformat(told)
 
     def after(self, facts: Facts) -> Shop:
         """The shop after more facts."""
@@ -96,4 +103,9 @@ def _buckets(shop: Shop, told: Mapping[str, Any]) -> Shop:
     return replace(shop, buckets=tuple(sorted(told["gallons"], reverse=True)) or (5.0,))
 
 
-FOLD = {"set": _set, "pace": _pace, "restock": _restock, "used": _used, "buckets": _buckets}
+def _settings(shop: Shop, told: Mapping[str, Any]) -> Shop:
+    """The owner's own choices for the shop: hours of the day's two messages, whether a board is kept."""
+    return replace(shop, settings={**shop.settings, **told})
+
+
+FOLD = {"set": _set, "pace": _pace, "restock": _restock, "used": _used, "buckets": _buckets, "settings": _settings}

@@ -237,7 +237,7 @@ class Store:
             id=row["id"], chat=row["chat"], text=row["text"], loud=bool(row["loud"]), kind=row["kind"],
             buttons=tuple(pairs[i : i + size] for i in range(0, len(pairs), size)),
             reply_to=row["reply_to"] or "", edits=(edits or {}).get("platform") or "",
-            pin=row["kind"] == "board", files=tuple(json.loads(row["files"] or "[]")),
+            pin=row["kind"] == "board" and not row["edits"], files=tuple(json.loads(row["files"] or "[]")),
             repeat=row["why"] == "unsure", urgent=int(row["urgent"] or 0),
         )  # fmt: skip
 

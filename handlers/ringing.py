@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot import clocks
+from bot import clocks, daily
 from bot.acts import Act
 from bot.clocks import Ring
 from bot.job import Job
@@ -27,8 +27,14 @@ def ring(act: Act, job: Job, turn: Turn) -> Outcome:
         )
         for r in turn.due
     ]
-    said = [_owner(r, job, turn) if r.to == "owner" else _crew(r, job, turn) for r in turn.due]
+    said = [_said(r, job, turn) for r in turn.due]
     return Outcome(tuple(entries), tuple(s for s in said if s is not None))
+
+
+def _said(r: Ring, job: Job, turn: Turn) -> Say | None:
+    if r.kind in daily.STALE:
+        return daily.ping(r.kind, r.due, job, turn)
+    return _owner(r, job, turn) if r.to == "owner" else _crew(r, job, turn)
 
 
 def _crew(r: Ring, job: Job, turn: Turn) -> Say:

@@ -104,7 +104,7 @@ class Console:
                 self.desk.store.delivered(out.id, Delivery("sent", message=f"out-{out.id}"), now)
 
     def _print(self, out: Outgoing) -> None:
-        if out.edits or not out.chat.startswith("talk:"):
+        if out.edits or out.kind == "board" or not out.chat.startswith("talk:"):
             return
         pairs = [pair for row in out.buttons for pair in row]
         self.buttons[out.chat] = pairs

@@ -215,6 +215,8 @@ class Rehearsal:
                     yield shown
 
     def _note(self, out: Outgoing) -> dict[str, Any] | None:
+        if out.kind == "board":
+            return None  # a pinned message, changed in place: it is looked at, not read in order
         buttons = [pair for row in out.buttons for pair in row]
         kept = self.standing.setdefault(out.chat, [])
         if out.edits:
