@@ -109,11 +109,11 @@ def _minutes(span: timedelta) -> float:
 
 
 def _passes(job: Job) -> Iterator[Figure]:
-    """Pace of spreading and rinsing, and how long the first edge stood, pass by pass."""
+    """Pace of spreading stripper and of rinsing, and how long the first edge stood, pass by pass."""
     for s in job.sections.values():
         for p in s.passes:
             area = None if s.area is None else float(s.area.to("foot**2").magnitude) * p.share
-            if p.started and p.covered and p.covered > p.started and area:
+            if p.step == "strip" and p.started and p.covered and p.covered > p.started and area:
                 yield "pace", area / _minutes(p.covered - p.started), p.product, s.surface
             if p.rinsing and p.rinsed and p.rinsed > p.rinsing and area:
                 yield "rinse_pace", area / _minutes(p.rinsed - p.rinsing), p.product, s.surface

@@ -1,0 +1,33 @@
+"""Which job and which person a question means: by their names in its words, never by a guess."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterable
+
+from bot.acts import Act
+from bot.job import Job
+from bot.outcome import Person, Turn
+
+WORD = re.compile(r"[^\W_]+")
+
+
+def folded(text: str) -> str:
+    """Lower case, no accents, blanks as one, padded: "Heron  Point?" is " heron point "."""
+    parts = unicodedata.normalize("NFD", text.casefold())
+    letters = "".join(c for c in parts if not unicodedata.combining(c))
+    return " " + " ".join(WORD.findall(letters)) + " "
+
+
+def job_named(act: Act, turn: Turn, known: Iterable[Job]) -> Job | None:
+    """The job whose name stands in the words, the longest name first; the newest of two of one name."""
+    said = folded(f"{act.get('name') or ''} {act.get('text') or ''} {turn.text}")
+    fitting = [j for j in known if j.name and folded(j.name).strip() and folded(j.name) in said]
+    return max(fitting, key=lambda j: (len(j.name), j.id), default=None)
+
+
+def person_named(act: Act, turn: Turn) -> Person | None:
+    """The person whose name stands in the words (also "Ana's"); "I" and "me" are the speaker."""
+    said = folded(f"{act.get('text') or ''} {turn.text}")
+    return next((p for p in turn.people if folded(p.name) in said), None)
