@@ -19,6 +19,7 @@ CORRECTIONS = (
 )  # fmt: skip
 FIXES = tuple(sorted((tuple(c.split()) for c in CORRECTIONS), key=len, reverse=True))
 WEAK = {("no",), ("wait",), ("sorry",), ("actually",), ("nah",), ("rather",), ("nope",), ("make", "it")}
+FAREWELL = {"vemos", "hasta", "you", "u", "ya", "til", "till", "cya"}  # see you tomorrow
 TAGS = {("o", "no"), ("o", "ya"), ("o", "todavia"), ("or", "not"), ("or", "no"), ("or", "what"), ("o", "que"), ("or", "nah")}
 
 
@@ -39,6 +40,8 @@ class Clause:
         """Gathers the keys that rules look for."""
         self.keys = {key for mark in self.marks for key in mark.keys}
         self.keys |= {f"@{mark.kind}" for mark in self.marks}
+        if any(m.form in ("did", "ing", "e", "o", "do") and "predicate" in m.keys and "amend_word" not in m.keys for m in self.marks):
+            self.keys.add("@verb")
 
 
 def corrected(tokens: list[Token], marks: list[Mark]) -> list[Mark]:
@@ -83,12 +86,17 @@ def part(tokens: list[Token], marks: list[Mark], lexicon: Lexicon) -> list[Claus
     inside = {i for m in marks for i in range(m.start, m.end)}
     numbers = {m.end: m for m in marks if m.kind in LISTED}
     begins = {m.start: m for m in marks if m.kind in LISTED}
+    cutters = {m.start for m in marks if "cuts" in m.keys}
     clauses: list[Clause] = []
     start = sentence = 0
     joined = ""
     for i in [*range(len(tokens)), None]:
         word = tokens[i].word if i is not None else ""
         hard = word in HARD
+        if i in cutters and i is not None and i > start:
+            clauses.append(Clause(start, i, [m for m in marks if start <= m.start < i], sentence, joined))
+            start, joined = i, "cut"
+            continue
         if i is not None and (i in inside or not (hard or word in SOFT)):
             continue
         if i in numbers and i is not None and i + 1 in begins and not hard and numbers[i].kind == begins[i + 1].kind:
@@ -130,7 +138,7 @@ def _glued(clauses: list[Clause], tokens: list[Token], lexicon: Lexicon) -> list
     out: list[Clause] = []
     for clause in clauses:
         last = out[-1] if out else None
-        if last is None or last.sentence != clause.sentence or (_says(clause) and _says(last)):
+        if last is None or last.sentence != clause.sentence or clause.joined == "cut" or (_says(clause) and _says(last)):
             out.append(clause)
         elif _says(clause):
             apart = strangers(last, tokens, lexicon) > 0 and any(m.kind == "sec" for m in last.marks)
@@ -197,22 +205,28 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
     for clause in clauses:
         clause.seal()
         keys = clause.keys
-        clause.moods |= {name for name in ("not", "if", "will", "said", "price", "maybe") if f"mood={name}" in keys}
+        clause.moods |= {name for name in ("not", "if", "will", "said", "price", "maybe", "other") if f"mood={name}" in keys}
         if "instrument" in keys:
             clause.moods.discard("said")
-        if any(m.kind in ("day", "date") and (m.value.day or 0) > 0 and m.value.on is None for m in clause.marks):
+        ahead = [m for m in clause.marks if m.kind in ("day", "date") and (m.value.day or 0) > 0 and m.value.on is None]
+        if any(m.start == 0 or tokens[m.start - 1].word not in FAREWELL for m in ahead):
             clause.moods.add("will")
-        if "now" in keys and "if" not in clause.moods:
+        wills = [m for m in clause.marks if "mood=will" in m.keys]
+        if "now" in keys and "if" not in clause.moods and all("goes" in m.keys for m in wills):
             clause.moods.discard("will")
         if _opens_question(tokens, clause, lexicon) or clause.sentence in asking:
             clause.moods.add("asked")
             asking.add(clause.sentence)
+        cut = [m for m in clause.marks if "cuts" in m.keys]
+        if cut and clause.joined == "cut":
+            continue
         if "if" in clause.moods and "asked" not in clause.moods:
             governed.add(clause.sentence)
         if clause.sentence in governed and "if" not in clause.moods:
             clause.moods.add("if")
     _question_marks(tokens, clauses, asking)
-    everywhere = {f"~{mark.value}" for clause in clauses for mark in clause.marks if mark.kind == "word"}
+    words = [mark for clause in clauses for mark in clause.marks if mark.kind == "word"]
+    everywhere = {f"~{key}" for mark in words for key in (mark.value, *mark.attrs)}
     for clause in clauses:
         clause.keys |= everywhere
 

@@ -16,8 +16,8 @@ from bot.understand.slots import Scene
 FILLERS = {**slot_kinds.FILLERS, **wordslots.FILLERS}
 SHARED = {"sec", "time", "day", "date"}
 ALLOWED = {
-    "told": set(), "wish": {"will"}, "request": {"asked", "will", "said"}, "order": {"asked", "will"}, "asked": {"asked", "will", "if", "not"}, "denied": {"not"},
-    "any": {"asked", "will", "if", "not", "said", "maybe", "price"},
+    "told": set(), "wish": {"will"}, "request": {"asked", "will", "said"}, "order": {"asked", "will"}, "asked": {"asked", "will", "if", "not", "other"}, "denied": {"not"},
+    "any": {"asked", "will", "if", "not", "said", "maybe", "price", "other"},
 }  # fmt: skip
 
 
@@ -115,6 +115,7 @@ def _fill(hit: Found, lexicon: Lexicon, scene: Scene) -> None:
         others = [_act(lexicon.specs[a.name], hit, hit.marks, scene, {}, ()) for a in hit.ask]
         hit.ask = [*acts, *others]
         return
+    acts = [a for a in acts if all(slot in a.slots for slot in hit.rule.filled)]
     hit.acts = [a for a in acts if a.slots or not spec.slots or not spec.pair]
 
 

@@ -18,7 +18,7 @@ COMMON = Path(__file__).parent
 LANGUAGES = ("en", "es")
 FORMS = ("verb", "noun", "word", "did", "do", "ing")
 ACT_KEYS = {"slots", "needs", "carry", "pair", "rules", "words", "heard", "unheard", "say", "help"}
-RULE_KEYS = {"has", "lacks", "mood", "set", "ask", "each", "weight", "assumed", "spare", "drop", "lead"}
+RULE_KEYS = {"has", "lacks", "mood", "set", "ask", "each", "weight", "assumed", "spare", "drop", "lead", "filled"}
 MOODS = ("told", "wish", "order", "asked", "any", "denied", "request")
 PARTICLES = ("on", "off", "down", "up", "out", "away", "over", "in")
 
@@ -52,6 +52,7 @@ class Rule:
     spare: int
     drop: tuple[str, ...]
     lead: bool
+    filled: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -139,7 +140,7 @@ def _rule(file: str, act: str, table: dict[str, Any]) -> Rule:
     return Rule(
         act, has, frozenset(table.get("lacks", [])), mood, dict(table.get("set", {})), tuple(table.get("ask", [])),
         table.get("each", ""), table.get("weight", weight), tuple(table.get("assumed", [])), table.get("spare", 99),
-        tuple(table.get("drop", [])), table.get("lead", False),
+        tuple(table.get("drop", [])), table.get("lead", False), tuple(table.get("filled", [])),
     )  # fmt: skip
 
 

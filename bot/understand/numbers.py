@@ -73,6 +73,8 @@ def _number(tokens: list[Token], at: int, is_unit: Callable[[str], bool]) -> tup
         year, used = _year(tokens, at)
         if used:
             return year, used
+    if word == "ciento" and _word(tokens, at - 1) == "por":
+        return 0, 0
     if word in WORDS:
         return (0, 0) if word == "once" and not _spanish(tokens, at) else _cardinal(tokens, at)
     if word in PARTS:

@@ -57,7 +57,7 @@ def understand(
         hits = _led(hits)
     if kind:
         return Reading(language, tuple(_alarmed(kind, said, hits, scene, lexicon)))
-    acts, ask = _settled(hits, lexicon)
+    acts, ask = _settled(hits, lexicon, said)
     goods = {m.attrs["product"] for m in marks if "product" in m.attrs}
     acts = [_completed(a, acts[:i], goods) for i, a in enumerate(acts)]
     return Reading(language, tuple(acts), tuple(ask))
@@ -83,7 +83,7 @@ def _alarmed(kind: str, said: list[Clause], hits: list[Found], scene: Scene, lex
     told = [c for c in hurt if all(h.clause is not c for h in firm)]
     names = [n for c in told for m in c.marks if m.kind == "sec" for n in m.value if n not in "*+"]
     incident = Act("incident", {"kind": kind, **({"sections": names} if names else {})})
-    acts, _ = _settled([h for h in hits if h.clause not in hurt or h in firm], lexicon)
+    acts, _ = _settled([h for h in hits if h.clause not in hurt or h in firm], lexicon, said)
     return [incident, *(a for a in acts if a.name in BESIDE_ALARM or (a.sections and a.name in ("finish", "start", "rewet", "extend")))]
 
 
@@ -269,7 +269,7 @@ def _language(tokens: list[Token], lexicon: Lexicon) -> str:
     return "es" if spanish > sum(w in lexicon.english for w in words) else "en"
 
 
-def _settled(hits: list[Found], lexicon: Lexicon) -> tuple[list[Act], list[Act]]:
+def _settled(hits: list[Found], lexicon: Lexicon, said: list[Clause]) -> tuple[list[Act], list[Act]]:
     """The acts in order, with sections carried from clause to clause; then what must be asked."""
     acts: list[Act] = []
     ask: list[Act] = []
@@ -280,6 +280,8 @@ def _settled(hits: list[Found], lexicon: Lexicon) -> tuple[list[Act], list[Act]]
             alone = any("alone" in m.keys for m in hit.marks if m.start in hit.triggers) or act.get("step") in ("prewet", "protect")
             if spec.carry and "sections" in spec.slots and not act.sections and not alone:
                 act = _carried(act, hit, hits, i, lexicon)
+                topic = _topic(hit, said) if not act.sections else ()
+                act = _with_sections(act, topic) if topic else act
             if acts and (joined := _joined(acts[-1], act)):
                 acts[-1] = joined
             elif act not in acts:
@@ -302,6 +304,15 @@ def _joined(last: Act, act: Act) -> Act | None:
     slots = {**last.slots, **act.slots}
     lacks = tuple(m for m in dict.fromkeys(last.missing + act.missing) if m not in slots and not (m == "sections" and "sections" in slots))
     return Act(last.name, slots, last.assumed + act.assumed, tuple(m for m in lacks if m in last.missing))
+
+
+def _topic(hit: Found, said: list[Clause]) -> tuple[str, ...]:
+    """The sections that the plain clause just before talks about ("C is drying out, gave it more water")."""
+    at = next((i for i, c in enumerate(said) if c is hit.clause), 0)
+    before = said[at - 1] if at else None
+    if before is None or before.moods or before.sentence != hit.clause.sentence:
+        return ()
+    return tuple(n for m in before.marks if m.kind == "sec" for n in m.value)
 
 
 def _carried(act: Act, hit: Found, hits: list[Found], i: int, lexicon: Lexicon) -> Act:

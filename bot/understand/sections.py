@@ -200,6 +200,7 @@ def _ends(tokens: list[Token], at: int) -> bool:
     return at == len(tokens) - 1 or tokens[at + 1].kind == "sign" or tokens[at + 1].word in ("n", "and", "y", "now", "again")
 
 
+ENDINGS = ("ed", "ada", "ado", "ida", "ido", "ierta")  # "A enjuagada", "A rinsed"
 NOT_A_NOUN = {
     "and", "y", "n", "is", "are", "was", "to", "thru", "through", "done", "floor", "still", "again", "at", "now", "por", "then", "has",
     "esta", "ya", "en", "con", "con", "about", "since", "o", "or", "got", "pls", "please", "porfa", "con", "hace", "over", "all", "too",
@@ -218,7 +219,7 @@ def _letter_a(tokens: list[Token], at: int, upper: bool, joined: bool, last: str
     if upper and at:
         return after not in ("la", "las", "lot", "few", "bit", "couple") or end
     if upper:
-        return end and after not in ("'",) or after in NOT_A_NOUN or next_letter or after.endswith("ed")
+        return end and after not in ("'",) or after in NOT_A_NOUN or next_letter or after.endswith(ENDINGS)
     if last == "la":
         return end or after in NOT_A_NOUN or next_letter
     if last in ("on", "in", "for") and after not in ("y",):

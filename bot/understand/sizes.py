@@ -37,6 +37,8 @@ def _size(tokens: list[Token], at: int) -> Mark | None:
     sides = [_length(tokens, at)]
     end = sides[0][3]
     while end < len(tokens) - 1 and tokens[end].word in BY and tokens[end + 1].kind == "num":
+        if tokens[end].word == "por" and tokens[end + 1].word == "100":
+            break
         if tokens[end].word == "por" and is_unit(_word(tokens, end + 1)):
             break
         sides.append(_length(tokens, end + 1))

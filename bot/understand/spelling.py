@@ -82,7 +82,7 @@ class Speller:
             for other, distance, _ in found:
                 if not _same_start(word, other):
                     continue
-                if len(word) < 6 and length == len(word) and not _likely(word, other):
+                if length == len(word) and (len(word) < 6 or distance > 1) and not _likely(word, other):
                     continue
                 cost = distance + (0.5 if other[0] != word[0] else 0) + (0.3 if length == len(word) else 0.2 if length < len(word) else 0)
                 if best is None or cost < best[0]:

@@ -85,6 +85,8 @@ def size(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any]:
                 slot = axis if axis and axis not in out else next((f for f in free if f not in out), None)
                 if slot:
                     out[slot] = _metres(value, unit or default)
+        elif mark.kind == "len":
+            out.setdefault("length", _metres(*mark.value))
         elif mark.kind == "area":
             out["area"] = measure(mark.value)
         elif mark.kind == "count" and mark.end < len(scene.tokens) and scene.tokens[mark.end].word in COUNTABLE:
