@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta, tzinfo
+from typing import Any
 
 from bot.job import Job, Section
+from bot.outcome import Line
 from bot.shop import Shop
-from bot.trade import drying
+from bot.trade import drying, psychrometrics
+from bot.trade.units import measure
+
+TOGETHER = timedelta(hours=2)  # boards and meter told so close together belong together
+FRESH = timedelta(hours=3)  # weather told so lately is the weather now
+SURE = timedelta(days=4)  # a band wider than this is no date to promise
 
 
 def target(shop: Shop) -> float:
@@ -17,12 +24,95 @@ def target(shop: Shop) -> float:
 
 def washed(section: Section) -> datetime | None:
     """The last rinse that was told, from which the wood dries."""
-    return section.done.get("final rinse") or section.done.get("rinse")
+    told = [section.done[step] for step in ("rinse", "final rinse") if step in section.done]
+    return max([*told, *(p.rinsed for p in section.passes if p.rinsed)], default=None)
+
+
+def corrected(job: Job, at: datetime, reading: float) -> float | None:
+    """A reading as the meter would give it at 20 degC, where the boards' temperature of that time was told."""
+    w = job.weather
+    if w.surface_temp is None or w.surface_at is None or abs(at - w.surface_at) > TOGETHER:
+        return None
+    return drying.corrected(reading, w.surface_temp)
+
+
+def readings(job: Job, section: Section) -> tuple[tuple[datetime, tuple[float, ...]], ...]:
+    """The readings since the last rinse. Those of cold wood are raised to what they are at 20 degC; those of
+    warm wood stand as read, for a meter may correct itself and twice would be the unsafe side."""
+    since = washed(section)
+    return tuple(
+        (at, tuple(max(x, corrected(job, at, x) or x) for x in spots))
+        for at, spots in section.moisture
+        if since is None or at > since
+    )
 
 
 def of_section(job: Job, shop: Shop, section: Section) -> drying.Forecast:
     """The drying of one section towards the finish's target."""
     w = job.weather
-    return drying.forecast(
-        section.moisture, w.air_temp, w.humidity, target(shop), w.rained_at, washed(section)
+    told = readings(job, section)
+    return drying.forecast(told, w.air_temp, w.humidity, target(shop), w.rained_at, washed(section))
+
+
+def dew(job: Job, now: datetime) -> tuple[psychrometrics.Margin, bool] | None:
+    """How far the boards are above the dew point in the weather told lately, and whether they were only guessed
+    to be as warm as the air; None where too little was told."""
+    w = job.weather
+    if w.at is None or now - w.at > FRESH or w.air_temp is None or not w.humidity:
+        return None
+    told = w.surface_temp if w.surface_at is not None and now - w.surface_at <= FRESH else None
+    margin = psychrometrics.coat_margin(told if told is not None else w.air_temp, w.air_temp, w.humidity)
+    return margin, told is None
+
+
+def kelvin_above(margin: psychrometrics.Margin) -> float:
+    """The margin in kelvin, for words."""
+    return measure(margin.above, "delta_degC")
+
+
+def told(names: tuple[str, ...], found: drying.Forecast, zone: tzinfo) -> Line:
+    """A forecast in one line: hours in which a crew works, and a band that owns up to what is not known."""
+    at, low, high = (
+        None if t is None else workable(t, zone) for t in (found.ready_at, found.ready_low, found.ready_high)
     )
+    values = {"sections": names, "target": found.target, "emc": found.emc}
+    if found.state in ("ready", "never"):
+        return Line(f"dry_{found.state}", values)
+    if at is None or low is None or high is None:
+        return Line("dry_practice_open", values)
+    if found.state == "practice":
+        return Line("dry_practice", {**values, "low": low.date(), "high": high.date()})
+    key = "dry_wide" if high - low > SURE else "dry_forecast"
+    return Line(key, {**values, "at": at, "low": low, "high": high, "low_day": low.date()})
+
+
+def workable(at: datetime, zone: tzinfo) -> datetime:
+    """The first full hour from then on in which somebody works, in the zone."""
+    local = at.astimezone(zone)
+    up = local.replace(minute=0, second=0, microsecond=0)
+    if up < local:
+        up += timedelta(hours=1)
+    if up.hour >= drying.DAY_ENDS:
+        return (up + timedelta(days=1)).replace(hour=drying.DAY_BEGINS)
+    return up.replace(hour=max(up.hour, drying.DAY_BEGINS))
+
+
+def figures(found: drying.Forecast | None, job: Job) -> dict[str, Any]:
+    """The forecast's figures by name, unrounded; `emc` wherever the air is known."""
+    w = job.weather
+    emc = found.emc if found else None
+    if emc is None and w.air_temp is not None and w.humidity is not None:
+        emc = drying.emc(w.air_temp, w.humidity)
+    return {
+        "emc": None if emc is None else {"value": emc, "unit": "%"},
+        "ready_at": found.ready_at if found else None,
+        "ready_low": found.ready_low if found else None,
+        "ready_high": found.ready_high if found else None,
+    }
+
+
+def next_reading(job: Job, shop: Shop, section: Section) -> datetime | None:
+    """When another reading of this section tells most; None where nothing is left to read, or it never dries so."""
+    found, newest = of_section(job, shop, section), [at for at, _ in readings(job, section)]
+    since = newest[-1] if newest else washed(section)
+    return None if since is None or found.state == "never" else drying.next_reading(found, since)

@@ -2,66 +2,90 @@
 
 from __future__ import annotations
 
-from typing import Any
+import math
+from collections.abc import Mapping
 
+from bot import readiness
 from bot.acts import Act
 from bot.errors import Nonsense
-from bot.job import Job, Section
+from bot.job import Job
 from bot.outcome import Entry, Line, Outcome, Turn, ask, handles, line, say
 from bot.place import missing, where
 from bot.trade import drying, mixing, rounding
 from bot.trade.book import OVERAGE
 from bot.trade.units import Q
 
-
-def forecast(job: Job, turn: Turn, section: Section) -> drying.Forecast:
-    """The drying of one section towards the finish's target, from what was told."""
-    oil = turn.shop.products["oil"]
-    rinsed = section.done.get("final rinse") or section.done.get("rinse")
-    return drying.forecast(
-        section.moisture,
-        job.weather.air_temp,
-        job.weather.humidity,
-        oil.target or drying.TARGET,
-        job.weather.rained_at,
-        rinsed,
-    )
+SAID = ("one_reading", "two_readings", "above_saturation", "rising", "too_slow", "too_fast")
 
 
 @handles("dry")
 def dry(act: Act, job: Job, turn: Turn) -> Outcome:
-    """When it can be coated: the day, how sure, and what would make it surer."""
+    """When it can be coated: by section and for the whole job, how sure, and what would make it surer."""
     asked = act.having(sections=["*"]) if not act.sections else act
     names = where(asked, job, turn, tuple(job.sections))
     if isinstance(names, Outcome):
         return names
-    found = {n: forecast(job, turn, job.sections[n]) for n in names}
-    lines = [
-        line(
-            f"dry_{f.state}",
-            section=n,
-            at=f.ready_at,
-            low=f.ready_low,
-            high=f.ready_high,
-            emc=f.emc,
-            target=f.target,
-        )
-        for n, f in found.items()
-    ]
+    wet = tuple(n for n in names if job.sections[n].wet)
+    found = {n: readiness.of_section(job, turn.shop, job.sections[n]) for n in names if n not in wet}
     whole = drying.whole_job(found)
-    figures: dict[str, Any] = {}
-    if whole is not None:
-        emc = None if whole.emc is None else {"value": whole.emc, "unit": "%"}
-        figures = {
-            "emc": emc,
-            "ready_at": whole.ready_at,
-            "ready_low": whole.ready_low,
-            "ready_high": whole.ready_high,
-        }
-    hint = line("dry_tell_weather") if job.weather.air_temp is None or job.weather.humidity is None else None
-    return Outcome(
-        replies=(say(*lines, hint, line("dry_label"), figures=figures, about={"sections": names}),)
+    groups = _groups(found, turn)
+    lines: list[Line | None] = [
+        *(readiness.told(tuple(same), found[same[0]], turn.zone) for same in groups),
+        line("dry_wet", sections=wet) if wet else None,
+        _whole(whole, turn) if len(groups) > 1 and not wet else None,
+        *_reasons(job, found, turn),
+        _dew(job, turn),
+        line("dry_tell_weather") if job.weather.air_temp is None or job.weather.humidity is None else None,
+        line("dry_label"),
+    ]
+    return Outcome(replies=(say(*lines, figures=readiness.figures(whole, job), about={"sections": names}),))
+
+
+def _groups(found: Mapping[str, drying.Forecast], turn: Turn) -> list[list[str]]:
+    """Sections that read the same, together."""
+    same: dict[str, list[str]] = {}
+    for name, one in found.items():
+        same.setdefault(repr(readiness.told((), one, turn.zone)), []).append(name)
+    return list(same.values())
+
+
+def _whole(whole: drying.Forecast | None, turn: Turn) -> Line | None:
+    """The day for all of it: that of the section which is last."""
+    if whole is None or whole.ready_at is None:
+        return None
+    return line("dry_whole", at=readiness.workable(whole.ready_at, turn.zone))
+
+
+def _reasons(job: Job, found: Mapping[str, drying.Forecast], turn: Turn) -> list[Line | None]:
+    """What the forecast rests on, where that needs saying, and the reading that would tell most."""
+    bases = dict.fromkeys(f.basis for f in found.values() if f.basis in SAID)
+    next_ = [
+        at for n in found if (at := readiness.next_reading(job, turn.shop, job.sections[n])) and at > turn.now
+    ]
+    air = next(
+        (f.emc for f in found.values() if f.emc is not None and f.state in ("forecast", "practice")), None
     )
+    rained = job.weather.rained_at
+    washed = [at for n in found if (at := readiness.washed(job.sections[n]))]
+    return [
+        *(line(f"dry_basis_{basis}") for basis in bases),
+        line("dry_rain", at=rained) if rained and all(rained > at for at in washed) else None,
+        line("dry_air", emc=air) if air is not None else None,
+        line("dry_next", at=readiness.workable(min(next_), turn.zone)) if next_ else None,
+    ]
+
+
+def _dew(job: Job, turn: Turn) -> Line | None:
+    """Whether dew stays off the boards now, from weather told lately."""
+    found = readiness.dew(job, turn.now)
+    if found is None:
+        return None
+    margin, guessed = found
+    above = readiness.kelvin_above(margin)
+    rise = line("rise", c=math.floor(above), f=math.floor(above * 9 / 5))
+    if not margin.enough:
+        return line("dew_close", rise=rise, dew=margin.dew_point)
+    return line("dew_guessed" if guessed else "dew_fine", rise=rise, dew=margin.dew_point)
 
 
 @handles("coat")
@@ -91,6 +115,7 @@ def coat(act: Act, job: Job, turn: Turn) -> Outcome:
         line("coat_quantity", volume=shown, product=name, sections=names),
         line("mix_for_area", area=area, coverage=coverage, over=OVERAGE * 100),
         None if act.get("coverage") or "coverage" in product.own else line("practice"),
+        _dew(job, turn),
         line("coat_rags"),
     ]
     return Outcome(
