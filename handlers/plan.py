@@ -82,14 +82,14 @@ def _said(
         _slow_water(job, todo),
         *_first(job, light, unsized),
     ]
-    full = act.sections == ("*",) or bool(act.get("full"))
+    full = bool(act.get("full")) or act.sections == ("*",)
     room = SHORT - sum(x is not None for x in (*before, *after))
     rows = _whole(made) if full else _short(made, todo, room)
     return Outcome(replies=(say(*before, *rows, *after, figures=figures, buttons=_buttons(act, todo, full)),))
 
 
 def _buttons(act: Act, todo: Work, full: bool) -> tuple[Button, ...]:
-    whole = () if full or act.sections else (Button("plan_whole", act.having(sections=["*"])),)
+    whole = () if full or act.sections else (Button("plan_whole", act.having(full=True)),)
     names = [s.name for s in todo.bright]
     mix = (Button("plan_mix", Act("mix", {"product": "brightener", "sections": names})),) if names else ()
     return (*whole, *mix)
