@@ -106,6 +106,7 @@ class BotApi:
 class _Handler(BaseHTTPRequestHandler):
     api: BotApi
     protocol_version = "HTTP/1.1"
+    disable_nagle_algorithm = True  # else each answer waits 40 ms for the other side's delayed ACK
 
     def do_GET(self) -> None:
         """A file's bytes."""
