@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from bot import clocks
@@ -44,7 +45,7 @@ def clock_lines(job: Job, shop: Shop, section: Section, turn: Turn) -> list[Line
     elif w.estimated and one.covered is None:
         lines.append(line("edge_estimated", section=section.name, at=w.covered))
     if w.mist_basis == "conditions":
-        lines.append(line("mist_by_weather", every=w.mist_every))
+        lines.append(line("mist_by_weather", every=math.floor(w.mist_every or 0)))
     if w.capped:
         lines.append(line("label_caps", most=w.rinse_by))
     elif w.over_label:
