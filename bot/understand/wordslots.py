@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bot.understand import ownerslots
 from bot.understand.clauses import Clause
 from bot.understand.marks import Mark, Token
 from bot.understand.slots import Filler, Scene
@@ -11,6 +12,8 @@ def text(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
     lead = next((m for m in marks if "leads" in m.keys), None)
     start = scene.tokens[lead.end - 1].end if lead else scene.tokens[clause.start].start
     said = scene.text[start:].strip(" \t:,-.;\n")
+    if not said and lead:  # "rotten board on B, make a note"
+        said = scene.text[: scene.tokens[lead.start].start].strip(" \t:,-.;\n")
     return said or None
 
 
@@ -76,5 +79,6 @@ def lead_sections(clause: Clause, marks: list[Mark], scene: Scene) -> list[str] 
 
 
 FILLERS: dict[str, Filler] = {
+    **ownerslots.FILLERS,
     "text": text, "reason": reason, "place": place, "topic": topic, "job_name": job_name, "lead_sections": lead_sections,
 }  # fmt: skip

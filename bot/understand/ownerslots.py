@@ -1,0 +1,78 @@
+"""Fills the slots of the owner's questions: which batch, which packs, whose entry, which figure."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from bot.understand.clauses import Clause
+from bot.understand.marks import Mark
+from bot.understand.slots import Filler, Scene, measure, number
+
+WHOSE = (
+    re.compile(r"([^\W\d_]+)['’´`]s?\s+(?:very\s+)?(?:last|latest)\b", re.IGNORECASE),
+    re.compile(r"\b(?:last|latest)\s+(?:\w+\s+)?(?:of|by|from)\s+([^\W\d_]+)", re.IGNORECASE),
+    re.compile(r"[uú]ltim[oa]\s+(?:que\s+(?:puso|dijo|mand[oó]|escribi[oó])\s+|de\s+)([^\W\d_]+)", re.IGNORECASE),
+)
+NOBODY = ("that", "it", "let", "what", "mine", "me", "mi", "la", "el", "ayer", "hoy", "today", "yesterday", "all", "todo")
+
+
+def entry(clause: Clause, marks: list[Mark], scene: Scene) -> int | None:
+    """The number of a timeline entry."""
+    found = next((m.value for m in marks if m.kind == "num" and m.value == int(m.value) and m.value >= 1), None)
+    return None if found is None else int(found)
+
+
+def whose(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
+    """The name of the person whose last entry is meant."""
+    for pattern in WHOSE:
+        found = pattern.search(scene.text)
+        if found and found[1].lower() not in NOBODY:
+            return found[1]
+    return None
+
+
+def ordinal(clause: Clause, marks: list[Mark], scene: Scene) -> int | None:
+    """Which one of several: 1 for the first, -1 for the last."""
+    told = next((m.attrs["ordinal"] for m in marks if "ordinal" in m.attrs), None)
+    return None if told is None else int(told)
+
+
+def packs(clause: Clause, marks: list[Mark], scene: Scene) -> list[dict[str, Any]] | None:
+    """Pack sizes with their prices, each amount with the money or the number next to it."""
+    line = [m for m in marks if m.kind in ("mass", "vol", "money", "num")]
+    found: list[dict[str, Any]] = []
+    at = 0
+    while at + 1 < len(line):
+        amount, price = line[at], line[at + 1]
+        if amount.kind in ("money", "num"):
+            amount, price = price, amount
+        if amount.kind in ("mass", "vol") and price.kind in ("money", "num"):
+            value = price.value[0] if isinstance(price.value, tuple) else price.value
+            slot = "mass" if amount.kind == "mass" else "volume"
+            found.append({slot: measure(amount.value), "cost": number(float(value))})
+            at += 2
+        else:
+            at += 1
+    return found or None
+
+
+def amount(clause: Clause, marks: list[Mark], scene: Scene) -> float | int | None:
+    """Money told with its sign or word, else the first bare number."""
+    mark = next((m for m in marks if m.kind == "money"), None) or next((m for m in marks if m.kind == "num"), None)
+    if mark is None:
+        return None
+    return number(float(mark.value[0] if isinstance(mark.value, tuple) else mark.value))
+
+
+def _attr(name: str) -> Filler:
+    def fill(clause: Clause, marks: list[Mark], scene: Scene) -> Any:
+        return next((m.attrs[name] for m in marks if name in m.attrs), None)
+
+    return fill
+
+
+FILLERS: dict[str, Filler] = {
+    "entry": entry, "whose": whose, "ordinal": ordinal, "packs": packs, "amount": amount,
+    "figure": _attr("figure"), "season": _attr("season"), "format": _attr("format"),
+}  # fmt: skip
