@@ -18,9 +18,10 @@ from bot import migrations, people, saving
 from bot.desk import Desk
 from bot.errors import Misconfigured
 from bot.ledger import House
+from bot.making import Making, WithFiles, write
 from bot.serving import alone
 from bot.settings import Settings, read
-from bot.speech import Phrases, Speech
+from bot.speech import Phrases, Reader, Speech
 from bot.store import Store
 from bot.understand import lexicon
 
@@ -79,6 +80,11 @@ def desk(store: Store, what: House, clock: WallClock | SetClock) -> Desk:
     return Desk(store, handlers.table(), lexicon.load(FOLDER), Speech(Phrases(FOLDER)), what, clock.now)
 
 
+def making_for(at: Desk, data: Path) -> Making:
+    """What makes the files of a desk's messages, in the data folder."""
+    return Making(at.store, at.shelf, at.speech, at.house.zone, data / "files", at.now)
+
+
 def _options(argv: list[str], *flags: str, takes: tuple[str, ...] = ()) -> tuple[list[str], dict[str, str]]:
     """The words and the options of a command line; an unknown option is Misconfigured."""
     words, found, rest = [], {}, list(argv)
@@ -130,6 +136,7 @@ def talk(argv: list[str]) -> int:
         front = terminal.Console(
             desk(store, house(settings), clock), clock, sys.stdout, settings.language, settings.units
         )
+        front.make = making_for(front.desk, settings.data).made
         front.greet(str(settings.data))
         typed = sys.stdin.isatty() and sys.stdout.isatty()
         lines = terminal.typed(front, str(settings.data / "history")) if typed else terminal.piped(sys.stdin)
@@ -143,10 +150,10 @@ def talk(argv: list[str]) -> int:
 
 
 def rehearse(argv: list[str]) -> int:
-    """`rehearse DAY.txt`: plays a written day on a virtual clock."""
+    """`rehearse DAY.txt`: plays a written day on a virtual clock; pictures are made with --draw only."""
     from bot.transports import rehearsal
 
-    words, options = _options(argv, "--json", takes=("--data",))
+    words, options = _options(argv, "--json", "--draw", takes=("--data",))
     if len(words) != 1:
         raise Misconfigured(
             "rehearse", fault="needs one written day", example="rehearse tests/days/heron_point.txt"
@@ -169,6 +176,8 @@ def rehearse(argv: list[str]) -> int:
             return desk(store, what, clock)
 
         played = rehearsal.Rehearsal(day, opened, clock)
+        if "--draw" in options:
+            played.make = lambda out: making_for(played.desk, folder).made(out)
         for happened in played.play():
             print(
                 json.dumps(happened, ensure_ascii=False, default=str)
@@ -239,7 +248,8 @@ async def _serve(settings: Settings, store: Store, clock: WallClock) -> None:
     beating = asyncio.create_task(liveness.beat())
     naming = asyncio.create_task(_named(transport, store))
     try:
-        await serving.serve(transport, desk(store, house(settings), clock), store, clock, stop)
+        at = desk(store, house(settings), clock)
+        await serving.serve(WithFiles(transport, making_for(at, settings.data)), at, store, clock, stop)
     finally:
         liveness.tell(liveness.STOPPING)
         for task in (beating, naming):
@@ -292,13 +302,34 @@ def restore(argv: list[str]) -> int:
 
 
 def report(argv: list[str]) -> int:
-    """`report [JOB]`: the record of a job on standard output."""
+    """`report [JOB] [--out FILE]`: the record of a job (by name or number, else the newest) as a page of HTML."""
     words, options = _options(argv, takes=("--out",))
-    raise Misconfigured(
-        "report",
-        fault=f"is not there yet for {' '.join(words)}{options or ''}",
-        example="talk, then: timeline",
-    )
+    settings, clock = read(), WallClock()
+    if not database(settings).exists():
+        raise Misconfigured("report", fault=f"finds no database in {settings.data}", example="serve or talk first")
+    store = _shop(settings, clock)
+    try:
+        number = _job_named(store, " ".join(words))
+        maker = making_for(desk(store, house(settings), clock), settings.data)
+        body = maker.record({"job": number}, Reader(settings.language, settings.units, clock.now()))() or b""
+    finally:
+        store.close()
+    if "--out" in options:
+        print(write(Path(options["--out"]), body))
+    else:
+        sys.stdout.write(body.decode())
+    return 0
+
+
+def _job_named(store: Store, name: str) -> int:
+    """The job of that name or number, the newest of them; of all where none is named."""
+    rows = store.rows("select id, name from jobs order by id desc")
+    wanted = name.casefold()
+    for row in rows:
+        if not name or row["name"].casefold() == wanted or str(row["id"]) == name:
+            return int(row["id"])
+    known = ", ".join(r["name"] for r in rows[:5]) or "none yet"
+    raise Misconfigured("report", fault=f"knows no job {name!r}; known: {known}", example="report \"Heron Point\"")
 
 
 def check(argv: list[str]) -> int:

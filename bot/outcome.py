@@ -87,7 +87,10 @@ class Button:
 
 @dataclass(frozen=True)
 class Say:
-    """A message out: lines, buttons, and the figures behind its words, unrounded, by name."""
+    """A message out: lines, buttons, and the figures behind its words, unrounded, by name.
+
+    `language` is set where the words are for somebody else than who gets them, such as the client.
+    """
 
     lines: tuple[Line, ...]
     buttons: tuple[Button, ...] = ()
@@ -99,6 +102,7 @@ class Say:
     figures: Mapping[str, Any] = field(default_factory=dict)
     question: Act | None = None
     files: tuple[Mapping[str, Any], ...] = ()
+    language: str = ""
 
 
 @dataclass(frozen=True)

@@ -69,8 +69,10 @@ class Post:
         )
 
     def _put(self, hand: Hand, said: Say, chat: str, person: Person) -> None:
-        reader = Reader.of(person, hand.now)
-        spoken = self.speech.say(said, reader)
+        own = Reader.of(person, hand.now)
+        spoken = self.speech.say(said, replace(own, language=said.language or own.language))
+        if said.language:  # the words are for somebody else, the buttons for who presses them
+            spoken = replace(spoken, labels=tuple(self.speech.label(b, own) for b in said.buttons))
         if not spoken.text:
             return
         source = hand.incoming.source if hand.incoming else self._source(person)
@@ -233,11 +235,12 @@ SUMS = frozenset({"not_told_yet", "measured_total", "site_unknown", "still_wet",
 
 
 def joined(said: list[Say]) -> list[Say]:
-    """Answers to one message as one, unless two give a figure of the same name or ask."""
+    """Answers to one message as one, unless two give a figure of the same name, ask, or are for different readers."""
     out: list[Say] = []
     for one in said:
         last = out[-1] if out else None
-        if last is None or set(last.figures) & set(one.figures) or last.question or one.files or last.files:
+        apart = last is not None and (last.question or one.files or last.files or last.language != one.language)
+        if last is None or apart or set(last.figures) & set(one.figures):
             out.append(one)
             continue
         sections = tuple(dict.fromkeys((*last.about.get("sections", ()), *one.about.get("sections", ()))))

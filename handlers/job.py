@@ -1,8 +1,7 @@
-"""The job itself: opened, switched to, closed; the facts of its site; the client's notice."""
+"""The job itself: opened, switched to, closed; the facts of its site."""
 
 from __future__ import annotations
 
-from datetime import timedelta
 from typing import Any
 
 from bot.acts import Act
@@ -118,19 +117,3 @@ def _fact(name: str, value: Any) -> Line:
     return line(
         f"fact_{name}", value=str(value) if name in ("year_built", "latitude", "longitude") else value
     )
-
-
-@handles("client")
-def client(act: Act, job: Job, turn: Turn) -> Outcome:
-    """The client's notice, ready to forward: what is blocked, pets and plants, what comes next."""
-    names = job.named(act.sections or ("*",)) or tuple(job.sections)
-    wet = tuple(n for n in names if n in job.sections and job.sections[n].wet)
-    day = turn.now.date()
-    lines = [
-        line("client_head", job=job.name),
-        line("client_keep_off", sections=names, day=day + timedelta(days=3)),
-        line("client_wet", sections=wet) if wet else None,
-        line("client_pets"),
-        line("client_next"),
-    ]
-    return Outcome((Entry("client", {}, names),), (say(*lines),))

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import asyncio
+import json
 import sys
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Callable
 from dataclasses import dataclass, field
 from typing import Any, TextIO
 
@@ -34,6 +35,7 @@ class Console:
     who: str = OWNER_NAME
     buttons: dict[str, list[tuple[str, str]]] = field(default_factory=dict)
     count: int = 0
+    make: Callable[[Outgoing], Outgoing] = lambda out: out
 
     def greet(self, data: str) -> None:
         """Three lines: what this is, what to type, how to press and leave."""
@@ -111,7 +113,10 @@ class Console:
         name = out.chat.removeprefix("talk:")
         bell = "\a" if out.loud and self.out.isatty() else ""
         head = f"{bell}{'** ' if out.loud else ''}{'' if name == self.who else f'(to {name}) '}"
+        out = self.make(out)
         print(head + out.text, file=self.out)
+        for file in out.files:
+            print(f"   {file.get('path') or json.dumps(dict(file))}", file=self.out)
         if pairs:
             print("   " + "  ".join(f"{i} [{label}]" for i, (label, _) in enumerate(pairs, 1)), file=self.out)
         self.out.flush()

@@ -120,6 +120,7 @@ class Rehearsal:
         self.day, self.open_desk, self.clock = day, open_desk, clock
         self.desk = open_desk()
         self.count = 0
+        self.make: Callable[[Outgoing], Outgoing] = lambda out: out
         self.last: dict[str, str] = {}
         self.standing: dict[str, list[dict[str, Any]]] = {}
 
@@ -225,6 +226,7 @@ class Rehearsal:
                     message["buttons"] = buttons
             return None
         kept.append({"id": f"out-{out.id}", "buttons": buttons})
+        files = [dict(f) for f in self.make(out).files]
         row = self.desk.store.row("select about, figures from outbox where id = ?", out.id) or {}
         return {
             "at": iso(self.clock.now(), self.day.zone),
@@ -235,6 +237,7 @@ class Rehearsal:
             "kind": out.kind,
             "about": json.loads(row.get("about") or "{}"),
             "figures": json.loads(row.get("figures") or "{}"),
+            **({"files": files} if files else {}),
         }
 
     def timeline(self) -> list[dict[str, Any]]:
@@ -271,4 +274,5 @@ def shown(happened: dict[str, Any]) -> str:
     )
     buttons = "".join(f" [{b}]" for b in happened["buttons"])
     text = happened["text"].replace("\n", "\n        ")
-    return f"{clock}   to {happened['to']}{kind}: {text}{buttons}"
+    files = "".join(f" <{f.get('path') or f.get('make')}>" for f in happened.get("files", ()))
+    return f"{clock}   to {happened['to']}{kind}: {text}{buttons}{files}"

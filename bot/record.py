@@ -1,0 +1,288 @@
+"""The job record: one self-contained HTML page in which nothing stands that is not in the timeline.
+
+Quantities are shown as they were told, times in the shop's zone with its name. The SHA-256 over the entries
+is printed, so that a later change shows; `fingerprint` says what exactly it is taken over.
+"""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import json
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from html import escape
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from bot.job import Job
+from bot.outcome import Line, line
+
+Row = Mapping[str, Any]
+Speak = Callable[[Line], str]
+PICTURES = {b"\xff\xd8\xff": "image/jpeg", b"\x89PNG": "image/png", b"RIFF": "image/webp"}
+PICTURE_MOST = 4_000_000  # bytes of one picture inside the page; a larger one is named and stays in its file
+QUIET = ("rang", "used", "joined")
+SITE = ("year_built", "treated", "species", "finish", "place", "latitude", "longitude", "lead_checked", "facing",
+        "wall_height", "wall_distance", "client", "patch_temp")  # fmt: skip
+HASHED = ("id", "job", "at", "told", "zone", "person", "kind", "sections", "data", "words")
+
+
+@dataclass(frozen=True)
+class Record:
+    """What the page is made of: a job, all its rows (those taken back too), its zone, and the reader's words.
+
+    `rows` have their values read (moments, sections, data, who), `kept` are the same rows as the file holds them.
+    """
+
+    job: Job
+    rows: Sequence[Row]
+    kept: Sequence[Row]
+    zone: ZoneInfo
+    speak: Speak
+    picture: Callable[[str], bytes | None]
+
+    def say(self, key: str, **values: Any) -> str:
+        """A phrase in the reader's language, safe to stand in the page."""
+        return escape(self.speak(line(f"record_{key}", **values)))
+
+    def word(self, value: Any) -> str:
+        """A word that both languages know, else as it stands; safe to stand in the page."""
+        return escape(self.speak(line("record_word", value=str(value)))) if value not in (None, "") else ""
+
+    def at(self, moment: datetime | None) -> str:
+        """Local time with its zone."""
+        return "" if moment is None else f"{moment.astimezone(self.zone):%Y-%m-%d %H:%M %Z}"
+
+    def names(self, sections: Iterable[str]) -> str:
+        """Sections in the reader's language."""
+        return ", ".join(escape(self.speak(line("section_label", section=n))) for n in sections)
+
+    def of(self, *kinds: str) -> list[Row]:
+        """The rows of these kinds that stand."""
+        return [r for r in self.rows if r["kind"] in kinds and r["undone"] is None]
+
+
+def fingerprint(rows: Iterable[Row], upto: int | None = None) -> str:
+    """SHA-256 over the rows kept, to number `upto`: a line of JSON each, keys sorted, with what undid it by then."""
+    whole = hashlib.sha256()
+    for row in sorted(rows, key=lambda r: r["id"]):
+        if upto is not None and row["id"] > upto:
+            continue
+        kept = {k: row[k] for k in HASHED}
+        undone = row["undone"]
+        kept["undone"] = undone if undone is not None and (upto is None or undone <= upto) else None
+        whole.update(json.dumps(kept, sort_keys=True, ensure_ascii=False, separators=(",", ":")).encode() + b"\n")
+    return whole.hexdigest()
+
+
+def page(r: Record) -> str:
+    """The whole page."""
+    parts = [_head(r), _site(r), _areas(r), _batches(r), _patches(r), _passes(r), _readings(r), _weather(r), _cautions(r),
+             _photos(r), _notes(r), _people(r), _timeline(r), _seal(r)]  # fmt: skip
+    language = r.speak(line("record_language"))
+    title = escape(f"{r.job.name}: {r.speak(line('record_title'))}")
+    return (f'<!doctype html>\n<html lang="{language}"><head><meta charset="utf-8"><title>{title}</title>'
+            f'<meta name="viewport" content="width=device-width, initial-scale=1"><style>{STYLE}</style></head><body>'
+            f"<main>{''.join(parts)}</main></body></html>\n")  # fmt: skip
+
+
+def _table(r: Record, name: str, heads: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+    """A headed table; nothing at all where no row tells of it. Cells are safe HTML already; empty columns go."""
+    told = [list(row) for row in rows]
+    if not told:
+        return ""
+    keep = [i for i in range(len(heads)) if any(row[i] for row in told)]
+    head = "".join(f"<th>{r.say(heads[i])}</th>" for i in keep)
+    body = "".join("<tr>" + "".join(f"<td>{row[i]}</td>" for i in keep) + "</tr>" for row in told)
+    return (f'<section id="{name}"><h2>{r.say(name)}</h2><div class="wide"><table><thead><tr>{head}</tr></thead>'
+            f"<tbody>{body}</tbody></table></div></section>")  # fmt: skip
+
+
+def _quantity(value: Any) -> str:
+    """A quantity as it was told."""
+    if isinstance(value, Mapping) and "value" in value:
+        return escape(f"{float(value['value']):.6g} {value.get('unit', '')}".strip())
+    return "" if value is None else escape(f"{value:.6g}" if isinstance(value, int | float) else str(value))
+
+
+def _strength(r: Record, told: Any) -> str:
+    if not isinstance(told, Mapping):
+        return ""
+    ratio = f"{_quantity(told['mass'])} / {_quantity(told['per'])}" if "mass" in told and "per" in told else ""
+    return ", ".join(x for x in (r.word(told.get("word")), ratio) if x)
+
+
+def _who(row: Row) -> str:
+    return escape(row.get("who") or "")
+
+
+def _head(r: Record) -> str:
+    span = r.say("span", first=r.at(r.job.opened), last=r.at(r.job.closed)) if r.job.closed else r.say(
+        "span_open", first=r.at(r.job.opened))  # fmt: skip
+    return (f'<header><p class="kind">{r.say("title")}</p><h1>{escape(r.job.name)}</h1>'
+            f"<p>{span}<br>{r.say('zone', zone=r.zone.key)}</p></header>")  # fmt: skip
+
+
+def _site(r: Record) -> str:
+    def shown(key: str, value: Any) -> str:
+        return r.say("yes" if value else "no") if isinstance(value, bool) else _quantity(value)
+
+    told = [(k, row) for row in r.of("survey") for k in SITE if row["data"].get(k) is not None]
+    return _table(r, "site", ("fact", "told_as", "when", "by"), (
+        [r.say(f"site_{k}"), shown(k, row["data"][k]), r.at(row["at"]), _who(row)] for k, row in told))  # fmt: skip
+
+
+def _areas(r: Record) -> str:
+    return _table(r, "areas", ("section", "surface", "area", "adds", "when", "by"), (
+        [r.names(row["sections"]), r.word(row["data"].get("surface")), _quantity(row["data"].get("area")),
+         r.say("yes") if row["data"].get("adds") else "", r.at(row["at"]), _who(row)]
+        for row in r.of("measure")))  # fmt: skip
+
+
+def _batches(r: Record) -> str:
+    return _table(r, "batches", ("when", "product", "volume", "strength", "powder", "water_temp", "by"), (
+        [r.at(row["at"]), r.word(row["data"].get("product")), _quantity(row["data"].get("volume")),
+         _strength(r, row["data"].get("strength")), _quantity(row["data"].get("taken")),
+         _quantity(row["data"].get("water_temp")), _who(row)] for row in r.of("mixed")))  # fmt: skip
+
+
+def _patches(r: Record) -> str:
+    return _table(r, "patches", ("when", "section", "product", "strength", "minutes", "result", "by"), (
+        [r.at(row["at"]), r.names(row["sections"]), r.word(row["data"].get("product")),
+         _strength(r, row["data"].get("strength")), _quantity(row["data"].get("minutes")),
+         r.word(row["data"].get("result")), _who(row)] for row in r.of("patch") if row["data"].get("result")))  # fmt: skip
+
+
+def _passes(r: Record) -> str:
+    """Times by section and pass; what nobody told stays empty."""
+    people = {row["person"]: row.get("who") or "" for row in r.rows if row["person"]}
+    rows = []
+    for s in r.job.sections.values():
+        for p in s.passes:
+            marks = "<br>".join([*(f"{r.at(at)} {r.word(what)}" for at, what in p.rewets)])
+            looks = "<br>".join(f"{r.at(at)} {r.word(what)}" for at, what in p.checks)
+            who = escape(", ".join(filter(None, (people.get(n, "") for n in p.people))))
+            rows.append([r.names([s.name]), r.word(p.step), str(p.number), r.word(p.product), r.at(p.started),
+                         r.at(p.covered), marks, looks, r.at(p.rinsing), r.at(p.rinsed), who])  # fmt: skip
+        if "coat" in s.done or "coat" in s.begun:
+            rows.append([r.names([s.name]), r.word("coat"), "", "", r.at(s.begun.get("coat")), r.at(s.done.get("coat")),
+                         "", "", "", "", ""])  # fmt: skip
+    return _table(r, "passes", ("section", "step", "pass", "product", "started", "covered", "misted", "checked", "rinsing",
+                                "rinsed", "by"), rows)  # fmt: skip
+
+
+def _readings(r: Record) -> str:
+    def value(row: Row) -> str:
+        data = row["data"]
+        if row["kind"] == "moisture":
+            return ", ".join(f"{x:g} %" for x in data.get("readings", ()))
+        return _quantity(data.get("rate")) if row["kind"] == "flow" else _quantity(data.get("value"))
+
+    return _table(r, "readings", ("when", "section", "what", "value", "by"), (
+        [r.at(row["at"]), r.names(row["sections"]), r.say(f"kind_{row['kind']}"), value(row), _who(row)]
+        for row in r.of("moisture", "ph", "flow")))  # fmt: skip
+
+
+def _weather(r: Record) -> str:
+    def flag(row: Row, name: str) -> str:
+        told = row["data"].get(name)
+        return "" if told is None else r.say("yes" if told else "no")
+
+    return _table(r, "weather", ("when", "air", "surface_temp", "humidity", "wind", "sun", "rain", "by"), (
+        [r.at(row["at"]), *(_quantity(row["data"].get(k)) for k in ("air_temp", "surface_temp")),
+         f"{row['data']['humidity']:g} %" if row["data"].get("humidity") is not None else "",
+         _quantity(row["data"].get("wind")), flag(row, "sun"), flag(row, "rain"), _who(row)]
+        for row in r.of("conditions")))  # fmt: skip
+
+
+def _cautions(r: Record) -> str:
+    """What was warned of, refused, and what went wrong."""
+    def what(row: Row) -> str:
+        data = row["data"]
+        if row["kind"] == "incident":
+            return ": ".join(x for x in (r.word(data.get("kind")), escape(str(data.get("text") or ""))) if x)
+        if row["kind"] == "mix":
+            return " ".join(r.word(f"caution_{k}") for k in data["cautions"])
+        keys = data.get("keys") or [data.get("reason", "")]
+        return ", ".join(r.word(f"record_caution_{k}") if k in SAID else r.word(str(k).replace("_", " ")) for k in keys)
+
+    return _table(r, "cautions", ("when", "section", "kind", "what", "by"), (
+        [r.at(row["at"]), r.names(row["sections"]), r.say(f"kind_{row['kind']}"), what(row), _who(row)]
+        for row in r.of("warned", "refused", "incident", "mix")
+        if row["kind"] != "mix" or row["data"].get("cautions")))  # fmt: skip
+
+
+SAID = ("preparation", "site")
+
+
+def _photos(r: Record) -> str:
+    found = []
+    for row in r.of("photo"):
+        caption = " ".join(filter(None, (r.at(row["at"]), r.names(row["sections"]), escape(row["data"].get("text") or ""),
+                                         _who(row))))  # fmt: skip
+        for name in row["data"].get("files") or ():
+            found.append(f"<figure>{_inline(r, str(name))}<figcaption>{caption}</figcaption></figure>")
+    if not found:
+        return ""
+    return f'<section id="photos"><h2>{r.say("photos")}</h2><div class="photos">{"".join(found)}</div></section>'
+
+
+def _inline(r: Record, name: str) -> str:
+    """The picture itself, from its own bytes; what is no picture, or too large, is named."""
+    body = r.picture(name)
+    kind = next((mime for start, mime in PICTURES.items() if body and body.startswith(start)), None)
+    if body is None or kind is None or len(body) > PICTURE_MOST:
+        return f"<p>{r.say('photo_apart', name=name)}</p>"
+    return f'<img alt="" src="data:{kind};base64,{base64.b64encode(body).decode()}">'
+
+
+def _notes(r: Record) -> str:
+    return _table(r, "notes", ("when", "section", "what", "by"), (
+        [r.at(row["at"]), r.names(row["sections"]), escape(str(row["data"].get("text") or row["data"].get("reason") or "")),
+         _who(row)] for row in r.of("note", "hold")))  # fmt: skip
+
+
+def _people(r: Record) -> str:
+    return _table(r, "people", ("who", "came_or_left", "when"), (
+        [_who(row), r.say(f"kind_{row['kind']}"), r.at(row["at"])] for row in r.of("arrive", "leave")))  # fmt: skip
+
+
+def _timeline(r: Record) -> str:
+    """Every entry as it was said, with those that were taken back."""
+    def said(row: Row) -> str:
+        words = escape(row["words"] or "")
+        return f"<s>{words or r.word(row['kind'])}</s>" if row["undone"] is not None else words
+
+    return _table(r, "timeline", ("number", "when", "by", "kind", "section", "said", "state"), (
+        [str(row["id"]), r.at(row["at"]), _who(row), r.word(row["kind"]), r.names(row["sections"]), said(row),
+         r.say("undone", by=str(row["undone"])) if row["undone"] is not None else ""]
+        for row in r.rows if row["kind"] not in QUIET))  # fmt: skip
+
+
+def _seal(r: Record) -> str:
+    newest = max((row["id"] for row in r.kept), default=0)
+    told = r.say("seal", count=str(len(r.kept)), newest=str(newest))
+    code = f'<code id="sha256">{fingerprint(r.kept, newest)}</code>'
+    return f"<footer><p>{told}</p><p>{code}</p><p>{r.say('seal_how')}</p></footer>"
+
+
+STYLE = """
+:root{--ink:#20292c;--soft:#5d686b;--line:#c9cfd0}
+*{box-sizing:border-box}body{margin:0;background:#fff;color:var(--ink);font:14px/1.45 system-ui,sans-serif}
+main{max-width:940px;margin:0 auto;padding:28px 20px 40px}
+header{border-bottom:3px solid var(--ink);margin-bottom:8px}h1{font-size:28px;margin:0}header p{margin:6px 0 12px}
+.kind{text-transform:uppercase;letter-spacing:.08em;font-size:12px;color:var(--soft);margin:0}
+h2{font-size:16px;margin:26px 0 6px}.wide{overflow-x:auto}
+table{border-collapse:collapse;width:100%;font-size:12.5px}
+th{text-align:left;font-weight:600;color:var(--soft);border-bottom:1.5px solid var(--ink);padding:4px 10px 4px 0}
+td{vertical-align:top;border-bottom:1px solid var(--line);padding:4px 10px 4px 0;overflow-wrap:anywhere}
+.photos{display:grid;grid-template-columns:repeat(auto-fill,minmax(260px,1fr));gap:14px}
+figure{margin:0;break-inside:avoid}img{max-width:100%;display:block}
+figcaption{font-size:12px;color:var(--soft);padding-top:4px}
+s{color:var(--soft)}footer{margin-top:30px;border-top:3px solid var(--ink);font-size:12px}
+code{font-size:12px;overflow-wrap:anywhere}
+@media print{main{max-width:none;padding:0}h2{break-after:avoid}tr{break-inside:avoid}.wide{overflow:visible}
+table{font-size:9.5px}}
+"""
