@@ -15,8 +15,9 @@ SKIN = ("arm arms hand hands leg legs face skin neck wrist finger fingers foot a
 LUNGS = "breathe breath breathing lungs throat cough coughing choking gasping wheezing respirar respiro pulmones tos tosiendo tose ahoga ahogo ahogando asfixia asfixiando garganta"
 MOUTH = "swallowed swallow drank ingested trague trago bebio tomo ingirio trajo tragado tragaron bebido"
 FALL = "slipped fell tripped resbalo resbale cayo cai caida tropezo tropece resbaló"
-BURN = "burn burns burning burnt burned sting stings stinging hurts hurting hurt blister blisters blistered quema quemo queme quemando quemado quemada arde ardiendo ardor duele doliendo ampolla ampollas lastimo lastime lastimado herido herida injured"
-HARM = BURN + " splash splashed squirted sprayed salpico salpicon salpique pico irritado red help emergency ambulance 911 blind ayuda auxilio emergencia ambulancia ciego hospital cut bleeding sangre sangrando corto corte broke broken rompio fracture"
+HURT = "hurts hurting hurt duele doliendo lastimo lastime lastimado herido herida injured pain"
+BURN = "burn burns burning burnt burned sting stings stinging blister blisters blistered quema quemo queme quemando quemado quemada arde ardiendo ardor ampolla ampollas"
+HARM = BURN + " " + HURT + " splash splashed squirted sprayed salpico salpicon salpique pico irritado red help emergency ambulance 911 blind ayuda auxilio emergencia ambulancia ciego hospital cut bleeding sangre sangrando corto corte broke broken rompio fracture"
 CHEMICAL = "stripper caustic lye gel brightener acid chemical oxalic citric stuff splash decapante removedor quimico acido sosa abrillantador liquido limpiador producto"
 WET_WITH = "got dripped drip spilled spilt splashed splash ran squirted landed sprayed cayo callo salpico chorreo derramo entro echo metio pego brinco dio"
 NO_HARM = ("nobody got hurt", "no one got hurt", "no one hurt", "nobody hurt", "nobody is hurt", "no one is hurt", "not hurt", "nadie se lastimo", "nadie herido", "no injuries",
@@ -67,11 +68,13 @@ def alarm(text: str) -> str | None:
         return "eye"
     if _has(words, MOUTH) and (chemical or _has(words, "brazo help ayuda kid dog perro nino")):
         return "swallowed"
-    if _has(words, LUNGS) and (_has(words, "cant hard trouble help ayuda no puedo fumes vapores dust polvo vapors dificil burning") or harm or chemical):
+    if _has(words, LUNGS) and (_has(words, "cant hard trouble help ayuda no puedo fumes vapores dust polvo powder vapors dificil burning") or harm or chemical):
         return "breathing"
     if (_has(words, FALL) and _person_fell(said, words)) or re.search(r"\b(arse over|ass over|head over heels|wiped out on|ate it on|took a (spill|tumble|fall|header)|had a fall|went down hard)\b", said):
         return "slip"
-    if _has(words, SKIN) and (_has(words, BURN) or touched or _bleeds(words)) and not (_has(words, SUN) and not chemical):
+    if _has(words, "splashed salpico salpicon splash") and _has(words, "face cara"):
+        return "skin"
+    if _has(words, SKIN) and (_has(words, BURN) or touched or _bleeds(words) or (chemical and _has(words, HURT))) and not (_has(words, SUN) and not chemical):
         return "skin" if not _bleeds(words) or chemical else "other"
     return _cry(said, words, chemical)
 

@@ -21,6 +21,7 @@ FIXES = tuple(sorted((tuple(c.split()) for c in CORRECTIONS), key=len, reverse=T
 WEAK = {("no",), ("wait",), ("sorry",), ("actually",), ("nah",), ("rather",), ("nope",), ("make", "it")}
 FAREWELL = {"vemos", "hasta", "you", "u", "ya", "til", "till", "cya"}  # see you tomorrow
 TAGS = {("o", "no"), ("o", "ya"), ("o", "todavia"), ("or", "not"), ("or", "no"), ("or", "what"), ("o", "que"), ("or", "nah")}
+TAG = {"verdad", "right", "yeah", "cierto"}  # "B is rinsed right"
 
 
 @dataclass
@@ -40,6 +41,10 @@ class Clause:
         """Gathers the keys that rules look for."""
         self.keys = {key for mark in self.marks for key in mark.keys}
         self.keys |= {f"@{mark.kind}" for mark in self.marks}
+        goods = [m.start for m in self.marks if "product" in m.keys]
+        verbs = [m.start for m in self.marks if "apply:did" in m.keys]
+        if goods and verbs and goods[0] < verbs[0]:
+            self.keys.add("@goods_first")
         if any(m.form in ("did", "ing", "e", "o", "do") and "predicate" in m.keys and "amend_word" not in m.keys for m in self.marks):
             self.keys.add("@verb")
 
@@ -211,6 +216,13 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
         ahead = [m for m in clause.marks if m.kind in ("day", "date") and (m.value.day or 0) > 0 and m.value.on is None]
         if any(m.start == 0 or tokens[m.start - 1].word not in FAREWELL for m in ahead):
             clause.moods.add("will")
+        tells = [m.start for m in clause.marks if "tells" in m.keys]
+        if tells and all(m.start > tells[0] for m in clause.marks if "mood" in m.keys):
+            clause.moods -= {"not", "if", "will", "said", "maybe"}  # what the client is to be told
+        if any(m.form == "sub" for m in clause.marks):
+            clause.moods.add("if")
+        if any("mood=if" in m.keys and tokens[m.start].raw.lower() == "cuándo" for m in clause.marks):
+            clause.moods = clause.moods - {"if"} | {"asked"}
         wills = [m for m in clause.marks if "mood=will" in m.keys]
         if "now" in keys and "if" not in clause.moods and all("goes" in m.keys for m in wills):
             clause.moods.discard("will")
@@ -255,4 +267,5 @@ def _opens_question(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> bo
             marked = any(m.kind != "word" and m.end <= mark.start for m in clause.marks)
             if not marked and all(t.word in lexicon.greetings for t in lead):
                 return True
-    return tuple(t.word for t in tokens[clause.end - 2 : clause.end]) in TAGS
+    tail = tokens[clause.end - 2 : clause.end]
+    return tuple(t.word for t in tail) in TAGS or (len(tail) == 2 and tail[1].word in TAG and clause.end - clause.start > 2)

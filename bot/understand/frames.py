@@ -83,8 +83,11 @@ def _fire(rule: Rule, clause: Clause, scene: Scene, lexicon: Lexicon) -> list[Fo
 def _leads(rule: Rule, clause: Clause, scene: Scene, lexicon: Lexicon) -> bool:
     """Whether the first word that the rule asks for opens the message, greetings aside."""
     first = next((m for m in clause.marks if not m.keys.isdisjoint(rule.has[0])), None)
-    ahead = scene.tokens[: first.start] if first else scene.tokens[:1]
-    return first is not None and all(t.word in lexicon.greetings or t.kind == "sign" for t in ahead)
+    if first is None:
+        return False
+    passed = {i for m in clause.marks if "mood=please" in m.keys or "amend_word" in m.keys for i in range(m.start, m.end)}
+    ahead = [t for i, t in enumerate(scene.tokens[: first.start]) if i not in passed]
+    return all(t.word in lexicon.greetings or t.kind == "sign" for t in ahead)
 
 
 def _triggers(has: tuple[frozenset[str], ...] | list[frozenset[str]], clause: Clause) -> frozenset[int]:
@@ -115,7 +118,9 @@ def _fill(hit: Found, lexicon: Lexicon, scene: Scene) -> None:
         others = [_act(lexicon.specs[a.name], hit, hit.marks, scene, {}, ()) for a in hit.ask]
         hit.ask = [*acts, *others]
         return
-    acts = [a for a in acts if all(slot in a.slots for slot in hit.rule.filled)]
+    acts = [a for a in acts if all(slot in a.slots for slot in hit.rule.filled if slot != "sections")]
+    firm = any(m.form in ("did", "e") for m in clause_marks(hit))
+    acts = [a for a in acts if firm or "at" not in a.missing]  # a time still to come: no fact yet
     hit.acts = [a for a in acts if a.slots or not spec.slots or not spec.pair]
 
 
@@ -138,6 +143,11 @@ def _act(
         assumed = (*assumed, "at")
     filled = tuple(a for a in assumed if a in values)
     return Act(spec.name, values, filled, missing(spec, values, marks))
+
+
+def clause_marks(hit: Found) -> list[Mark]:
+    """The marks that made the rule fit."""
+    return [m for m in hit.marks if m.start in hit.triggers]
 
 
 def missing(spec: Spec, values: dict[str, Any], marks: list[Mark]) -> tuple[str, ...]:

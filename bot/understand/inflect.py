@@ -17,7 +17,7 @@ IRREGULAR = {  # common English irregular verbs, from memory
     "say": "said", "write": "wrote written", "sweep": "swept", "see": "saw seen", "hold": "held",
     "tell": "told", "lose": "lost", "break": "broke broken", "quit": "quit", "stick": "stuck",
     "find": "found", "keep": "kept", "fall": "fell fallen", "drink": "drank drunk", "shut": "shut",
-    "wet": "wet wetted", "send": "sent", "slide": "slid", "blow": "blew blown", "spray": "sprayed",
+    "wet": "wetted", "send": "sent", "slide": "slid", "blow": "blew blown", "spray": "sprayed",
     "forget": "forgot forgotten", "redo": "redid redone", "hop": "hopped", "stir": "stirred",
     "pick": "picked", "swing": "swung", "dig": "dug", "pull": "pulled", "sling": "slung", "feed": "fed",
     "rewet": "rewet rewetted", "burst": "burst bursted", "kill": "killed", "swallow": "swallowed",

@@ -165,8 +165,26 @@ def _forms(kind: str, entries: list[str], language: str) -> Iterator[tuple[str, 
             yield entry, kind
 
 
+CONTRACTED = {
+    "im": "i am", "were": "we are", "its": "it is", "thats": "that is", "whats": "what is", "hows": "how is", "theres": "there is",
+    "wheres": "where is", "weve": "we have", "ive": "i have", "hes": "he is", "whos": "who is", "whens": "when is", "suns": "sun is",
+    "rains": "rain is", "youre": "you are", "theyre": "they are", "ill": "i will", "well": "we will",
+}  # fmt: skip
+
+
 def _add_phrase(lexicon: Lexicon, name: str, text: str, form: str, language: str, attrs: dict[str, str]) -> None:
-    words = tuple(plain(text).replace("'", "").split())
+    """Adds a phrase, both as one writes it and with its contraction opened ("we're", "were", "we are")."""
+    text = plain(text).replace("'", "")
+    _add_one(lexicon, name, text, form, language, attrs)
+    if language == "en":
+        for short, full in CONTRACTED.items():
+            for one, other in ((short, full), (full, short)):
+                if f" {one} " in f" {text} " and text != one:
+                    _add_one(lexicon, name, f" {text} ".replace(f" {one} ", f" {other} ").strip(), form, language, attrs)
+
+
+def _add_one(lexicon: Lexicon, name: str, text: str, form: str, language: str, attrs: dict[str, str]) -> None:
+    words = tuple(text.split())
     form_key = "did" if form == "e" else form
     keys = {name, f"{name}:{form_key}", f"{name}:{form}"}
     for k, v in attrs.items():

@@ -33,7 +33,7 @@ SOUNDS_LIKE = {"to": 2, "too": 2, "for": 4, "fore": 4, "ate": 8, "won": 1, "tree
 SPANISH_NEAR = {"a", "las", "la", "y", "de", "son", "hace", "min", "minutos", "galones", "pies", "dio", "como", "por"}
 WORDS = {**UNITS, **TEENS, **TENS, **HUNDREDS}
 ONE = ("a", "an", "un", "una")
-NOT_ONE_OF = ("second", "sec", "segundo", "m", "c", "f", "l", "g", "s", "h", "cuarto", "cuartos", "in", "minute", "deg")
+NOT_ONE_OF = ("second", "sec", "segundo", "m", "c", "f", "l", "g", "s", "h", "cuarto", "cuartos", "in", "deg")
 
 
 def merge(tokens: list[Token], is_unit: Callable[[str], bool]) -> list[Token]:

@@ -65,13 +65,21 @@ def _at(tokens: list[Token], at: int) -> Mark | None:
         return None
     unit, end = _unit(tokens, at + 1)
     if not unit:
-        return None
+        return _bare_coverage(tokens, at)
     value = token.value
     if KINDS[unit] in ("vol", "mass", "dur") and _more(tokens, end):
         value, end = value + _more(tokens, end), end + _more_len(tokens, end)
     if KINDS[unit] == "vol" and end < len(tokens) and (packs := _packs(tokens, value, unit, at, end)):
         return packs
     return _compound(tokens, Mark(KINDS[unit], (value, unit), at, end))
+
+
+def _bare_coverage(tokens: list[Token], at: int) -> Mark | None:
+    """ "150 a gallon": square feet, by the size of the number."""
+    value, per, unit = tokens[at].value or 0, _word(tokens, at + 1), UNITS.get(_word(tokens, at + 2), "")
+    if per in ("a", "per", "por", "/", "an") and unit == "gal" and 40 <= value <= 600:
+        return Mark("cover", (value, "ft2/gal"), at, at + 3)
+    return None
 
 
 def _num(tokens: list[Token], at: int) -> bool:
@@ -173,6 +181,8 @@ def _compound(tokens: list[Token], mark: Mark) -> Mark:
     value, unit = mark.value
     per, second = _word(tokens, mark.end), UNITS.get(_word(tokens, mark.end + 1), "")
     end = mark.end + 2
+    if per in ("to", "for", "al", "por", "in") and _word(tokens, mark.end + 1) in ("the", "a", "each", "every", "cada", "el"):
+        per, second, end = "per", UNITS.get(_word(tokens, mark.end + 2), ""), mark.end + 3
     if per in ("por", "per") and _word(tokens, mark.end + 1) in ("cada", "every", "each"):
         second, end = UNITS.get(_word(tokens, mark.end + 2), ""), end + 1
     if per not in PER or not second:

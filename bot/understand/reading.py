@@ -179,7 +179,10 @@ def _phrases(tokens: list[Token], taken: list[bool], lexicon: Lexicon, places: l
             if _stands(phrase, tokens, taken, at, held):
                 fits.append(phrase)
                 length = len(phrase.words)
-        if fits:
+        if length == 1 and (loose := _loose(lexicon, tokens, taken, at)):
+            out.append(loose)
+            at += 1
+        elif fits:
             mark = _mark(fits, tokens, at, length)
             out.append(mark)
             taken[at : mark.end] = [True] * (mark.end - at)
@@ -200,14 +203,14 @@ def _stands(phrase: Phrase, tokens: list[Token], taken: list[bool], at: int, hel
 
 def _loose(lexicon: Lexicon, tokens: list[Token], taken: list[bool], at: int) -> Mark | None:
     """A verb whose particle stands a few words later ("hosed B down")."""
-    for phrase in lexicon.phrases.get(tokens[at].word, ()):
-        if phrase.gap:
-            for behind in range(at + 2, min(at + 6, len(tokens))):
-                if tokens[behind].kind == "sign" or taken[behind]:
-                    break
-                if tokens[behind].word == phrase.words[1]:
-                    taken[at] = taken[behind] = True
-                    return _mark([phrase], tokens, at, 1)
+    fits = [p for p in lexicon.phrases.get(tokens[at].word, ()) if p.gap]
+    for behind in range(at + 2, min(at + 6, len(tokens))):
+        if not fits or tokens[behind].kind == "sign" or taken[behind]:
+            break
+        same = [p for p in fits if p.words[1] == tokens[behind].word]
+        if same:
+            taken[at] = taken[behind] = True
+            return _mark(same, tokens, at, 1)
     return None
 
 
@@ -245,6 +248,9 @@ def _form(fits: list[Phrase], tokens: list[Token], at: int) -> str:
         return "did"
     if "e" in forms and last == "ya":
         return "did"
+    before = {t.word for t in tokens[max(0, at - 3) : at]}
+    if "e" in forms and "que" in before and not before & {"creo", "dije"}:
+        return "sub"  # "que acabe": a wish or a condition, no fact
     return next((f for f in ("did", "ing", "do", "e", "o", "noun", "word") if f in forms), "word")
 
 
@@ -282,6 +288,8 @@ def _settled(hits: list[Found], lexicon: Lexicon, said: list[Clause]) -> tuple[l
                 act = _carried(act, hit, hits, i, lexicon)
                 topic = _topic(hit, said) if not act.sections else ()
                 act = _with_sections(act, topic) if topic else act
+            if "sections" in hit.rule.filled and not act.sections:
+                continue
             if acts and (joined := _joined(acts[-1], act)):
                 acts[-1] = joined
             elif act not in acts:

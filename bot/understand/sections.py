@@ -26,9 +26,10 @@ SECTION = {"section", "sec", "sect", "seccion", "sections", "secciones", "secs",
 SPOKEN = {
     "a": "A", "ay": "A", "eh": "A", "hey": "A", "b": "B", "be": "B", "bee": "B", "c": "C", "see": "C", "sea": "C", "ce": "C",
     "cee": "C", "d": "D", "dee": "D", "de": "D", "e": "E", "ee": "E", "f": "F", "ef": "F", "eff": "F", "efe": "F", "g": "G",
-    "gee": "G", "ge": "G", "h": "H", "aitch": "H", "hache": "H", "che": "H", "jay": "J", "jota": "J", "kay": "K", "ka": "K", "j": "J", "k": "K",
+    "gee": "G", "ge": "G", "h": "H", "aitch": "H", "hache": "H", "che": "H", "jay": "J", "jota": "J", "ell": "L", "ele": "L", "em": "M", "eme": "M", "ene": "N", "enn": "N", "pee": "P", "pe": "P", "erre": "R", "ar": "R", "ese": "S", "ess": "S", "tee": "T", "te": "T", "kay": "K", "ka": "K", "j": "J", "k": "K",
 }  # fmt: skip
-NEVER = set("IOYXNUQZ")  # words, not sections: I, o, y, por, and, you, que
+NEVER = set("IOYX")  # words, not sections
+SELDOM = set("NUQZ")  # and, you, que: sections only where one is named
 LOWER = set("bcdefgh")
 PLACES = {
     "on", "in", "for", "of", "and", "y", "la", "las", "los", "el", "del", "en", "the", "rinsed", "to", "from", "into", "with", "n",
@@ -107,7 +108,8 @@ def _one(
     return None
 
 
-AFTER_LA = ("be", "bee", "ce", "dee", "cee", "efe", "see", "sea", "de", "ge", "hache", "che", "ef", "jota")
+NAMES_ONE = {"la", "seccion", "sec", "section", "on", "in", "para", "en", "of", "rinsed", "started", "covered", "sections", "secciones"}
+AFTER_LA = ("ele", "eme", "ene", "pe", "erre", "te", "ka", "be", "bee", "ce", "dee", "cee", "efe", "see", "sea", "de", "ge", "hache", "che", "ef", "jota")
 
 
 LOOSE_WHOLE = ("todo", "todos", "todas")
@@ -183,6 +185,10 @@ def _letter(tokens: list[Token], at: int, shouting: bool, before: list[Mark]) ->
     if token.glued and at and tokens[at - 1].kind in ("num", "word"):
         return upper and tokens[at - 1].kind == "word"
     joined = bool(before) and ((before[-1].end == at and upper) or (before[-1].end == at - 1 and (last in JOIN or last in THROUGH)))
+    if word.upper() in SELDOM and not (upper and (joined or last in NAMES_ONE)):
+        return False
+    if last in ("la", "seccion", "sec", "section"):
+        return word != "a" or _letter_a(tokens, at, upper, joined, last, after)
     if word == "a":
         return _letter_a(tokens, at, upper, joined, last, after)
     if word == "e" and not upper:

@@ -115,7 +115,7 @@ class Speller:
 
     def _stands(self, word: str, raw: str) -> bool:
         if len(word) == 1:
-            return raw in "ABCDEFGHJKLM"
+            return raw in "ABCDEFGHJKLMNPQRSTVW"
         return (word in self.words and len(word) > 3) or word in LITTLE
 
     def _joined(self, tokens: list[Token]) -> list[Token]:

@@ -11,8 +11,8 @@ from datetime import date, datetime, time, timedelta
 
 from bot.understand.marks import Mark, Token, overlaps
 
-LEAD = {"at", "@", "since", "around", "about", "by", "aprox", "tipo", "desde", "like", "como", "til", "till", "until", "approx", "circa"}
-FIRM = {"at", "@", "since", "desde", "by", "tipo"}
+LEAD = {"at", "@", "since", "around", "about", "aprox", "tipo", "desde", "like", "como", "til", "till", "until", "approx", "circa"}
+FIRM = {"at", "@", "since", "desde", "tipo"}
 LAS = {"las", "la"}
 BEFORE_LAS = {"a", "desde", "como", "tipo", "de", "eran", "eso", "casi", "sobre"}
 WEEKDAYS = {
