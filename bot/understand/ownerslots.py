@@ -65,6 +65,19 @@ def amount(clause: Clause, marks: list[Mark], scene: Scene) -> float | int | Non
     return number(float(mark.value[0] if isinstance(mark.value, tuple) else mark.value))
 
 
+def hour(clause: Clause, marks: list[Mark], scene: Scene) -> float | str | None:
+    """An hour of the day for every day: "19:30" where its half is sure, else the bare number (7.5 for 7:30)."""
+    mark = next((m for m in marks if m.kind == "time" and m.value.hour is not None), None)
+    if mark is None:
+        bare = next((m.value for m in marks if m.kind == "num"), None)
+        return number(float(bare)) if bare is not None and 0 <= bare <= 24 else None
+    told = mark.value
+    if told.half is None and 1 <= told.hour <= 12:
+        return number(told.hour + told.minute / 60)
+    on = told.hour % 12 + (12 if told.half == "pm" else 0) if told.half else told.hour
+    return f"{on:02d}:{told.minute:02d}"
+
+
 def _attr(name: str) -> Filler:
     def fill(clause: Clause, marks: list[Mark], scene: Scene) -> Any:
         return next((m.attrs[name] for m in marks if name in m.attrs), None)
@@ -73,6 +86,6 @@ def _attr(name: str) -> Filler:
 
 
 FILLERS: dict[str, Filler] = {
-    "entry": entry, "whose": whose, "ordinal": ordinal, "packs": packs, "amount": amount,
+    "entry": entry, "whose": whose, "ordinal": ordinal, "packs": packs, "amount": amount, "hour": hour,
     "figure": _attr("figure"), "season": _attr("season"), "format": _attr("format"),
 }  # fmt: skip
