@@ -41,6 +41,9 @@ class Clause:
         """Gathers the keys that rules look for."""
         self.keys = {key for mark in self.marks for key in mark.keys}
         self.keys |= {f"@{mark.kind}" for mark in self.marks}
+        read = [float(m.value if m.kind == "num" else m.value[0]) for m in self.marks if m.kind in ("num", "pct")]
+        if len(read) > 1 and all(5 <= v <= 60 for v in read):
+            self.keys.add("@readings")
         goods = [m.start for m in self.marks if "product" in m.keys]
         verbs = [m.start for m in self.marks if "apply:did" in m.keys]
         if goods and verbs and goods[0] < verbs[0]:
@@ -161,6 +164,8 @@ def _follow(out: list[Clause], last: Clause, clause: Clause, strange: int) -> No
     """A piece with no verb behind a statement: "and G at 9:48" repeats it, "medium" completes it."""
     kinds = {_class(m) for m in clause.marks if m.kind != "word"} | {m.kind for m in clause.marks if "product" in m.keys}
     before = {_class(m) for m in last.marks if m.kind != "word"}
+    if not clause.marks and strange and _says(last):
+        return  # words of no account: "tremendo tapon en la carretera"
     moody = any("mood" in m.attrs and "shared" not in m.keys for m in clause.marks)
     section = "sec" in kinds
     repeated = kinds & before & {"amount", "time", "pct"}

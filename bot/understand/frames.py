@@ -71,13 +71,22 @@ def _fire(rule: Rule, clause: Clause, scene: Scene, lexicon: Lexicon) -> list[Fo
     """One hit, or one for every word of the kind named by `each`."""
     if rule.lead and not _leads(rule, clause, scene, lexicon):
         return []
-    if rule.spare < 99 and strangers(clause, scene.tokens, lexicon) > rule.spare:
+    if strangers(clause, scene.tokens, lexicon) > _spare(rule, clause, lexicon):
         return []
     if rule.each:
         hits = [m for m in clause.marks if rule.each in m.keys]
         others = _triggers([part for part in rule.has if rule.each not in part], clause)
         return [Found(rule, clause, frozenset({m.start}) | others, clause.marks) for m in hits]
     return [Found(rule, clause, _triggers(rule.has, clause), clause.marks)]
+
+
+def _spare(rule: Rule, clause: Clause, lexicon: Lexicon) -> int:
+    """How many unknown words a clause may hold: few, more where it names a section, any for a note or a name."""
+    if rule.spare >= 0:
+        return rule.spare
+    if lexicon.specs[rule.act].open or rule.mood == "any":
+        return 99
+    return 2 if "@sec" in clause.keys else 1
 
 
 def _leads(rule: Rule, clause: Clause, scene: Scene, lexicon: Lexicon) -> bool:

@@ -17,7 +17,7 @@ from bot.understand.tidy import plain
 COMMON = Path(__file__).parent
 LANGUAGES = ("en", "es")
 FORMS = ("verb", "noun", "word", "did", "do", "ing")
-ACT_KEYS = {"slots", "needs", "carry", "pair", "rules", "words", "heard", "unheard", "say", "help"}
+ACT_KEYS = {"open", "slots", "needs", "carry", "pair", "rules", "words", "heard", "unheard", "say", "help"}
 RULE_KEYS = {"has", "lacks", "mood", "set", "ask", "each", "weight", "assumed", "spare", "drop", "lead", "filled"}
 MOODS = ("told", "wish", "order", "asked", "any", "denied", "request")
 PARTICLES = ("on", "off", "down", "up", "out", "away", "over", "in")
@@ -64,6 +64,7 @@ class Spec:
     needs: tuple[str, ...]
     carry: bool
     pair: str
+    open: bool  # its words may be anything (a note, a name)
 
 
 @dataclass
@@ -118,7 +119,7 @@ def _add_act(lexicon: Lexicon, words: dict[str, str], file: str, name: str, tabl
     slots = dict(s.partition(":")[::2] for s in table.get("slots", []))
     lexicon.specs[name] = Spec(
         name, {k: v or k for k, v in slots.items()}, tuple(table.get("needs", [])), table.get("carry", False),
-        table.get("pair", ""),
+        table.get("pair", ""), table.get("open", False),
     )  # fmt: skip
     if "words" in table:
         _add_word(lexicon, words, file, name, table["words"])
@@ -139,7 +140,7 @@ def _rule(file: str, act: str, table: dict[str, Any]) -> Rule:
     weight = sum(1 if h[0] == "@" else 3 if ":" in h or "=" in h else 2 for h in table["has"])
     return Rule(
         act, has, frozenset(table.get("lacks", [])), mood, dict(table.get("set", {})), tuple(table.get("ask", [])),
-        table.get("each", ""), table.get("weight", weight), tuple(table.get("assumed", [])), table.get("spare", 99),
+        table.get("each", ""), table.get("weight", weight), tuple(table.get("assumed", [])), table.get("spare", -1),
         tuple(table.get("drop", [])), table.get("lead", False), tuple(table.get("filled", [])),
     )  # fmt: skip
 

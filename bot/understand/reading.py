@@ -259,9 +259,11 @@ def _unlisted(marks: list[Mark]) -> list[Mark]:
     out: list[Mark] = []
     for i, mark in enumerate(marks):
         after = marks[i + 1] if i + 1 < len(marks) else None
-        said = any(parts.is_predicate(m) for m in marks[:i])
-        if mark.kind == "sec" and "comma" in mark.attrs and after is not None and after.start == mark.end and said:
-            if parts.is_predicate(after) and after.form in ("did", "e", "do", "word"):
+        said = any(parts.is_predicate(m) or m.kind in ("num", "pct") for m in marks[:i])
+        near = after is not None and after.start - mark.end <= 1
+        if mark.kind == "sec" and "comma" in mark.attrs and after is not None and near:
+            verb = parts.is_predicate(after) or "mood" in after.attrs
+            if verb and (said or "linked" in mark.attrs) and after.form in ("did", "e", "do", "word", "o", "ing"):
                 out += sections.parted(mark)
                 continue
         out.append(mark)

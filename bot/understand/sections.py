@@ -282,16 +282,19 @@ def _lists(tokens: list[Token], singles: list[Mark]) -> list[Mark]:
             continue
         else:
             names += [n for n in mark.value if n not in names]
-        out[-1] = Mark("sec", names, last.start, mark.end)
-        if between == [","]:
-            out[-1].attrs["comma"] = str(mark.start)
+        linked = last.attrs.get("linked") or any(w in ("and", "y", "n", "&", "e") for w in between)
+        comma = between[:1] == [","] and not any(w in ("and", "y", "n", "&") for w in between)
+        attrs = {"linked": "yes"} if linked else {}
+        if comma:
+            attrs |= {"comma": str(mark.start), "before": str(last.end)}
+        out[-1] = Mark("sec", names, last.start, mark.end, attrs=attrs)
     return out
 
 
 def parted(mark: Mark) -> tuple[Mark, Mark]:
     """A list cut at its last comma, where its last name begins another statement."""
-    at = int(mark.attrs["comma"])
-    return Mark("sec", mark.value[:-1], mark.start, at - 1), Mark("sec", mark.value[-1:], at, mark.end)
+    at, end = int(mark.attrs["comma"]), int(mark.attrs["before"])
+    return Mark("sec", mark.value[:-1], mark.start, end), Mark("sec", mark.value[-1:], at, mark.end)
 
 
 def _links(between: list[str]) -> bool:

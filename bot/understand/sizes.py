@@ -22,7 +22,8 @@ def find(tokens: list[Token], taken: list[bool]) -> list[Mark]:
     marks: list[Mark] = []
     at = 0
     while at < len(tokens):
-        mark = _size(tokens, at) if tokens[at].kind == "num" and not taken[at] else None
+        near = bool(marks) and at - marks[-1].end <= 2
+        mark = _size(tokens, at, near) if tokens[at].kind == "num" and not taken[at] else None
         if mark and not overlaps(taken, mark.start, mark.end):
             marks.append(mark)
             taken[mark.start : mark.end] = [True] * (mark.end - mark.start)
@@ -32,7 +33,7 @@ def find(tokens: list[Token], taken: list[bool]) -> list[Mark]:
     return marks
 
 
-def _size(tokens: list[Token], at: int) -> Mark | None:
+def _size(tokens: list[Token], at: int, near: bool) -> Mark | None:
     """Two or three lengths joined by a word like "by", or one length with its axis named."""
     sides = [_length(tokens, at)]
     end = sides[0][3]
@@ -44,7 +45,7 @@ def _size(tokens: list[Token], at: int) -> Mark | None:
         sides.append(_length(tokens, end + 1))
         end = sides[-1][3]
     named = any(side[0] for side in sides)
-    if len(sides) < 2 and not (named and sides[0][2]):
+    if len(sides) < 2 and not (named and (sides[0][2] or near)):
         return None
     units = [side[2] for side in sides]
     if len(sides) > 1 and not all(u in ("ft", "in", "m", "cm", None) for u in units):

@@ -97,7 +97,8 @@ class Speller:
             if token.kind != "word" or (token.word in self.known and not capital):
                 out.append(replace(token, word=SLANG[token.word]) if token.word in SLANG else token)
                 continue
-            out += self._part(token) or [replace(token, word=self.mend(token.word))]
+            named = token.raw[0].isupper() and token.raw[1:].islower() and out and out[-1].kind == "word"
+            out += self._part(token) or [token if named else replace(token, word=self.mend(token.word))]
         return self._moved(self._joined(out))
 
     def _part(self, token: Token) -> list[Token] | None:
