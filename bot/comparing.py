@@ -16,10 +16,11 @@ from typing import Any
 from bot.costing import Price, price_at, used, wetted
 from bot.job import Job
 from bot.learning import Sample, begun, mixed, samples
-from bot.outcome import Line, line
+from bot.outcome import Line, Turn, line
 from bot.shop import Shop
+from bot.stocktaking import BEGINNING, priced
 from bot.trade import mixing
-from bot.trade.book import OVERAGE
+from bot.trade.book import OVERAGE, Product
 from bot.trade.drying import GOOD_DAYS
 from bot.trade.units import Q
 
@@ -55,6 +56,12 @@ def book_then(shop_rows: Iterable[Mapping[str, Any]], job: Job) -> Shop:
     return Shop().after(rows)
 
 
+def compared(job: Job, turn: Turn) -> tuple[Difference, ...]:
+    """The largest differences of a job, at the prices and by the book that the shop told."""
+    rows = turn.recent(None, BEGINNING, turn.now) if turn.recent is not None else []
+    return differences(job, book_then(rows, job), priced(turn))
+
+
 def differences(job: Job, book: Shop, prices: Sequence[Price] = ()) -> tuple[Difference, ...]:
     """The two or three largest differences, the largest first; none where nothing can be compared."""
     found = [
@@ -81,7 +88,8 @@ def _volumes(job: Job, book: Shop, prices: Sequence[Price]) -> Iterator[Differen
     """Gallons by product, and the money of those that have a price."""
     planned_cost = actual_cost = 0.0
     for use in used(job, prices):
-        product, area = book.product(use.product), _once(job, use.product)
+        product = book.product(use.product)
+        area = _once(job, product) if product is not None else None
         if product is None or area is None or area.magnitude <= 0:
             continue
         volume = mixing.volume_for(area, Q(product.coverage, "foot**2/gallon"), overage=OVERAGE)
@@ -103,14 +111,18 @@ def _planned_cost(
     return (price.of(amount) or 0.0) if price else 0.0
 
 
-def _once(job: Job, name: str) -> Q | None:
-    """Square feet of the sections that a product went on, each once; None where one has no size."""
-    if wetted(job, name) is None:
+def _once(job: Job, product: Product) -> Q | None:
+    """Square feet that a product was planned for, each section once; None where one that got it has no size.
+
+    Of an open job the sections that wait for it count too: its batch was mixed for them.
+    """
+    if wetted(job, product.name) is None:
         return None
+    waits = {s.name for s in job.sections.values() if job.closed is None and not s.last(product.treats)}
     areas = [
         s.area
         for s in job.sections.values()
-        if s.area is not None and any(p.product == name for p in s.passes)
+        if s.area is not None and (s.name in waits or any(p.product == product.name for p in s.passes))
     ]
     return sum(areas, start=Q(0.0, "foot**2"))
 

@@ -45,15 +45,17 @@ class Correcting:
             taken = self.ledger.take_back(hand, aim.message, "undo")
         if not taken:
             return [say(line("nothing_to_undo"))]
-        whose = line("whose", who=aim.person.name) if aim.person.id != hand.who.id else None
-        return [
-            say(
-                line(
-                    "undone",
-                    what=[whose, *self.desk.lines(hand, taken)] if whose else self.desk.lines(hand, taken),
-                )
-            )
-        ]
+        return self._told(hand, aim, "undone", taken)
+
+    def _told(self, hand: Hand, aim: Aim, key: str, taken: list[Row]) -> list[Say]:
+        """What was taken back; where it was somebody else's, they hear of it too: their clocks may have changed."""
+        what = self.desk.lines(hand, taken)
+        if aim.person.id == hand.who.id:
+            return [say(line(key, what=what))]
+        other = say(
+            line(f"{key}_yours", who=hand.who.name, what=what), to=(aim.person.id,), kind="ping", loud=True
+        )
+        return [say(line(f"{key}_of", who=aim.person.name, what=what)), other]
 
     def amend(self, hand: Hand, act: Act) -> list[Say]:
         """What was said, with a slot put right: taken back and said again as of its own moment, by its own speaker."""
@@ -68,7 +70,7 @@ class Correcting:
             return [say(line("amend_what"))]
         taken = self.ledger.take_back(hand, aim.message, "amend")
         acts[place] = acts[place].having(**slots)
-        said = [say(line("amended", what=self.desk.lines(hand, taken)))]
+        said = self._told(hand, aim, "amended", taken)
         said += self._again(hand, aim, acts, self.store.incoming(found).sent_at)
         hand.acts = [*(a for a in hand.acts or [] if a.name != "amend"), *acts]
         return said

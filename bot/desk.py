@@ -30,6 +30,7 @@ from bot.wire import Incoming
 
 log = logging.getLogger(__name__)
 LATE = timedelta(seconds=60)
+UNSAID = ("used", "warned")  # written beside what was said, never by itself
 
 
 class Desk:
@@ -385,7 +386,7 @@ class Desk:
             key, _, values = self.label(
                 Act(r["kind"], {**data, "sections": json.loads(r["sections"] or "[]")})
             )
-            if key in self.speech.phrases.said:
+            if key in self.speech.phrases.said and r["kind"] not in UNSAID:
                 found.append(Line("entry_at", {"what": Line(key, values), "at": self.shelf.local(r["at"])}))
         return found or [hand.text]
 

@@ -149,7 +149,9 @@ def _record(act: Act, job: Job, turn: Turn) -> Outcome:
     if not rows:
         return Outcome(replies=(say(line("not_recorded_about", job=job.name)),))
     more = line("more_rows", count=len(rows) - SHOWN) if len(rows) > SHOWN else None
-    return Outcome(replies=(say(more, *(_row(r) for r in rows[-SHOWN:]), about={"sections": act.sections}),))
+    return Outcome(
+        replies=(say(more, *(_row(r, turn) for r in rows[-SHOWN:]), about={"sections": act.sections}),)
+    )
 
 
 def _span(act: Act, job: Job, turn: Turn) -> tuple[datetime, datetime]:
@@ -186,18 +188,18 @@ def _steps(step: str) -> tuple[str, ...]:
     return ("rinse", "final rinse") if step == "rinse" else (step,)
 
 
-def _row(row: Mapping[str, Any]) -> Line:
+def _row(row: Mapping[str, Any], turn: Turn) -> Line:
+    """A timeline row as its act would say it; with its number for the owner, who may undo it by that."""
     data = row["data"]
     stepped = row["kind"] in ("start", "finish")
-    what = f"do_{row['kind']}_{data.get('step')}".replace(" ", "_") if stepped else f"do_{row['kind']}"
-    if row["kind"] == "conditions":
-        return line(
-            "timeline_row", at=row["at"], who=row["who"] or "", what=Line("told_weather", _weather(data))
-        )
+    key = f"do_{row['kind']}_{data.get('step')}".replace(" ", "_") if stepped else f"do_{row['kind']}"
     values = {k: v for k, v in data.items() if not isinstance(v, dict)}
     volume = quantity(data["volume"]) if data.get("volume") else None
-    return line("timeline_row", at=row["at"], who=row["who"] or "",
-                what=Line(what, {**values, "volume_text": volume, "sections": row["sections"]}))  # fmt: skip
+    what = Line(key, {**values, "volume_text": volume, "sections": row["sections"]})
+    if row["kind"] == "conditions":
+        what = Line("told_weather", _weather(data))
+    numbered = "timeline_row_numbered" if turn.who.role == OWNER else "timeline_row"
+    return line(numbered, number=row["id"], at=row["at"], who=row["who"] or "", what=what)
 
 
 def _weather(data: Mapping[str, Any]) -> dict[str, Any]:

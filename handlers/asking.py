@@ -8,8 +8,9 @@ from typing import Any
 from bot import clocks
 from bot.acts import Act
 from bot.job import Job, Section
-from bot.outcome import Button, Line, Outcome, Turn, handles, line, say
+from bot.outcome import OWNER, Button, Line, Outcome, Turn, handles, line, say
 from bot.place import where
+from bot.trade.units import quantity
 
 SHOWN = 25
 HIDDEN = ("warned", "mix", "undo", "amend", "used")
@@ -89,7 +90,7 @@ def timeline(act: Act, job: Job, turn: Turn) -> Outcome:
     ]
     if not rows:
         return Outcome(replies=(say(line("nothing_on", day=day)),))
-    shown = [_row(r) for r in rows[-SHOWN:]]
+    shown = [_row(r, turn.who.role == OWNER) for r in rows[-SHOWN:]]
     more = line("more_rows", count=len(rows) - SHOWN) if len(rows) > SHOWN else None
     return Outcome(replies=(say(line("timeline_head", job=job.name, day=day), more, *shown),))
 
@@ -99,14 +100,16 @@ def _day(act: Act, turn: Turn) -> date:
     return date.fromisoformat(str(told)[:10]) if told else turn.now.date()
 
 
-def _row(row: dict[str, Any]) -> Line:
-    """A timeline row as its act would say it."""
+def _row(row: dict[str, Any], numbered: bool = False) -> Line:
+    """A timeline row as its act would say it; with its number for whom may undo it by number."""
     data = row["data"]
     stepped = row["kind"] in ("start", "finish")
     what = f"do_{row['kind']}_{data.get('step')}".replace(" ", "_") if stepped else f"do_{row['kind']}"
     values = {k: v for k, v in data.items() if not isinstance(v, dict)}
+    values["volume_text"] = quantity(data["volume"]) if data.get("volume") else None
     return line(
-        "timeline_row",
+        "timeline_row_numbered" if numbered else "timeline_row",
+        number=row["id"],
         at=row["at"],
         who=row["who"] or "",
         what=Line(what, {**values, "sections": row["sections"]}),

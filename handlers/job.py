@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
+from bot import comparing
 from bot.acts import Act
 from bot.job import Job
-from bot.outcome import Button, Entry, Line, Outcome, Turn, ask, handles, line, say
+from bot.offering import offered, row, take
+from bot.outcome import OWNER, Button, Entry, Line, Outcome, Turn, ask, handles, line, say
 from bot.place import missing
 from bot.trade import cautions
 
@@ -47,7 +49,9 @@ def job_(act: Act, job: Job, turn: Turn) -> Outcome:
         )
         return ask("job_unknown", act, buttons, name=name)
     entry = Entry("job", {"action": "open", "name": name})
-    said = say(line("job_opened", name=name), line("job_next"), about={})
+    offers = offered(turn) if turn.who.role == OWNER and turn.private else ()
+    said = say(line("job_opened", name=name), line("job_next"), *(row(x, turn.shop) for x in offers), about={},
+               buttons=tuple(take(x) for x in offers)[:3])  # fmt: skip
     return Outcome((entry,), (said,), (("open", {"name": name}),))
 
 
@@ -62,12 +66,15 @@ def _close(act: Act, job: Job, turn: Turn, name: str) -> Outcome:
         return ask("job_wet", act, (yes,), sections=tuple(s.name for s, _ in job.wet()))
     entry = Entry("job", {"action": "close"})
     spent = sum((1 for _ in job.batches), 0)
+    differ = comparing.compared(job.told((entry,), turn), turn)
+    own = comparing.told(differ) if turn.who.role == OWNER and turn.private else ()
     return Outcome(
         (entry,),
         (
-            say(line("job_closed", name=job.name, sections=len(job.sections), batches=spent)),
+            say(line("job_closed", name=job.name, sections=len(job.sections), batches=spent), *own),
             say(
                 line("ping_closed", job=job.name, who=turn.who.name),
+                *comparing.told(differ),
                 to="owner",
                 kind="ping",
                 level="milestones",

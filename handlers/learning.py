@@ -5,44 +5,37 @@ from __future__ import annotations
 from typing import Any
 
 from bot.acts import Act
-from bot.comparing import book_then, differences, told
+from bot.comparing import compared, told
 from bot.job import Job
-from bot.learning import FEWEST, Learned, Sample, begun, learned, of_jobs
+from bot.learning import FEWEST, Learned, Sample, begun, learned
 from bot.lookup import job_named
+from bot.offering import STEPS, TAKEN, found, row, take
 from bot.outcome import OWNER, Button, Entry, Line, Outcome, Turn, ask, handles, line, say
-from bot.shop import Shop
-from bot.stocktaking import BEGINNING, confidential, jobs, priced
+from bot.stocktaking import confidential, jobs
 
-TAKEN = ("coverage", "pace", "rinse_pace")
 BY_PRODUCT = ("coverage", "dwell", "passes")
 ORDER = ("coverage", "pace", "rinse_pace", "dwell", "passes", "drying", "cost", "hours")
-STEPS = {"pace": "strip", "rinse_pace": "rinse"}
 MONEY = ("cost", "hours")
-
-
-def _samples(turn: Turn) -> tuple[Sample, ...]:
-    oil = turn.shop.product("oil")
-    return of_jobs(jobs(turn), priced(turn), (oil.target if oil else None) or 15.0)
 
 
 @handles("learned", needs_job=False)
 def learned_(act: Act, job: Job, turn: Turn) -> Outcome:
     """What the last jobs say of a figure, a product, a surface, an old finish or a season, with spread and number."""
-    found = _samples(turn)
+    samples = found(turn)
     figures_asked = (str(act.get("figure")),) if act.get("figure") else ORDER
     by = {k: str(act.get(k) or "") for k in ("surface", "finish", "season")}
     rows: list[Learned] = []
     for figure in figures_asked:
         rows += [
-            x for p in _products(act, figure, found) if (x := learned(found, figure, p, **by)) is not None
+            x for p in _products(act, figure, samples) if (x := learned(samples, figure, p, **by)) is not None
         ]
     shown = [x for x in rows if turn.who.role == OWNER or x.figure not in MONEY]
     if not shown:
-        return Outcome(replies=(say(_too_few(act, found, figures_asked)),))
-    lines = [_row(x, turn.shop) for x in shown]
+        return Outcome(replies=(say(_too_few(act, samples, figures_asked)),))
+    lines = [row(x, turn.shop) for x in shown]
     few = line("learned_few") if any(x.few for x in shown) else None
     figures = _figures(shown[0]) if len(shown) == 1 else {}
-    buttons = tuple(_take(x) for x in shown if x.figure in TAKEN and not any(by.values()))[:3]
+    buttons = tuple(take(x) for x in shown if x.figure in TAKEN and not any(by.values()))[:3]
     said = say(_about(by), *lines, few, buttons=buttons if turn.who.role == OWNER else (), figures=figures)
     return confidential(turn, said) if turn.who.role == OWNER else Outcome(replies=(said,))
 
@@ -52,50 +45,22 @@ def _about(by: dict[str, str]) -> Line | None:
     return line("learned_about", what=kept) if kept else None
 
 
-def _products(act: Act, figure: str, found: tuple[Sample, ...]) -> tuple[str, ...]:
+def _products(act: Act, figure: str, samples: tuple[Sample, ...]) -> tuple[str, ...]:
     if act.get("product"):
         return (str(act.get("product")),)
     if figure not in BY_PRODUCT:
         return ("",)
-    return tuple(dict.fromkeys(s.product for s in found if s.figure == figure and s.product))
+    return tuple(dict.fromkeys(s.product for s in samples if s.figure == figure and s.product))
 
 
-def _too_few(act: Act, found: tuple[Sample, ...], asked: tuple[str, ...]) -> Line:
+def _too_few(act: Act, samples: tuple[Sample, ...], asked: tuple[str, ...]) -> Line:
     product = act.get("product")
-    count = len({s.job for s in found if s.figure in asked and (not product or s.product == product)})
+    count = len({s.job for s in samples if s.figure in asked and (not product or s.product == product)})
     return line("learned_none", count=count, least=FEWEST)
-
-
-def _row(x: Learned, shop: Shop) -> Line:
-    values: dict[str, Any] = {"count": len(x.jobs), "product": x.product}
-    for name in ("median", "low", "high"):
-        values[name] = _shown(x.figure, getattr(x, name))
-    book = _book(x, shop)
-    beside = line("learned_book", book=_shown(x.figure, book)) if book is not None else None
-    return line(f"learned_{x.figure}", beside=beside, **values)
-
-
-def _shown(figure: str, value: float) -> Any:
-    if figure in ("coverage", "pace", "rinse_pace", "dwell"):
-        return round(value)
-    return round(value, 2 if figure == "cost" else 1)
-
-
-def _book(x: Learned, shop: Shop) -> float | None:
-    """What the book has for the same figure."""
-    if x.figure in STEPS:
-        return shop.pace(STEPS[x.figure])
-    product = shop.product(x.product)
-    return product.coverage if product is not None and x.figure == "coverage" else None
 
 
 def _figures(x: Learned) -> dict[str, Any]:
     return {x.figure: x.median, f"{x.figure}_low": x.low, f"{x.figure}_high": x.high, "jobs": len(x.jobs)}
-
-
-def _take(x: Learned) -> Button:
-    slots = {"figure": x.figure, **({"product": x.product} if x.product else {})}
-    return Button(f"take_{x.figure}", Act("use", slots), {"product": x.product})
 
 
 @handles("use", needs_job=False)
@@ -108,12 +73,12 @@ def use(act: Act, job: Job, turn: Turn) -> Outcome:
         return Outcome(replies=(say(line("learned_not_taken")),))
     product = str(act.get("product") or "")
     if figure == "coverage" and not product:
-        names = tuple(dict.fromkeys(s.product for s in _samples(turn) if s.figure == figure and s.product))
+        names = tuple(dict.fromkeys(s.product for s in found(turn) if s.figure == figure and s.product))
         buttons = tuple(Button("product_label", act.having(product=p), {"product": p}) for p in names[:4])
         return ask("which_product", act, buttons)
-    x = learned(_samples(turn), figure, product if figure == "coverage" else "")
+    x = learned(found(turn), figure, product if figure == "coverage" else "")
     if x is None:
-        return Outcome(replies=(say(_too_few(act, _samples(turn), (figure,))),))
+        return Outcome(replies=(say(_too_few(act, found(turn), (figure,))),))
     return Outcome((_entry(x, turn),), (say(line(f"taken_{figure}", product=product, value=round(x.median),
                                                  count=len(x.jobs)), figures=_figures(x)),))  # fmt: skip
 
@@ -137,14 +102,13 @@ def compare(act: Act, job: Job, turn: Turn) -> Outcome:
     asked = job_named(act, turn, jobs(turn)) or (job if job.id else None)
     if asked is None:
         return Outcome(replies=(say(line("no_job")),))
-    rows = turn.recent(None, BEGINNING, turn.now) if turn.recent is not None else []
-    found = differences(asked, book_then(rows, asked), priced(turn))
+    differ = compared(asked, turn)
     owner = turn.who.role == OWNER
     if not any(s.passes for s in asked.sections.values()):
         return Outcome(replies=(say(line("compare_nothing", job=asked.name)),))
-    lines = told(found, owner) or (line("compare_same"),)
+    lines = told(differ, owner) or (line("compare_same"),)
     head = line("compare_head", job=asked.name, at=begun(asked))
     figures = {d.figure if not d.product else f"{d.figure}_{d.product}": {"planned": d.planned, "actual": d.actual}
-               for d in found if owner or d.figure != "cost"}  # fmt: skip
+               for d in differ if owner or d.figure != "cost"}  # fmt: skip
     said = say(head, *lines, figures=figures)
     return confidential(turn, said) if owner else Outcome(replies=(said,))

@@ -9,6 +9,7 @@ from bot.errors import Nonsense, Refused
 from bot.job import Job
 from bot.outcome import Button, Entry, Line, Outcome, Turn, ask, handles, line, say
 from bot.place import missing, where
+from bot.stocktaking import low
 from bot.trade import acidity, cautions, cost, heat, mixing, rounding, solubility
 from bot.trade.book import OVERAGE, Product
 from bot.trade.units import Q, plain, quantity
@@ -353,7 +354,7 @@ def mixed(act: Act, job: Job, turn: Turn) -> Outcome:
         )
     lines += _enough(job, turn, product, told, None)
     lines += _covers_caustic(job, turn, product, taken)
-    return Outcome(tuple(entries), (say(*lines),))
+    return Outcome(tuple(entries), (say(*lines), *low(turn, job, entries)))
 
 
 def _asked(turn: Turn, job: Job) -> list[dict[str, Any]]:
