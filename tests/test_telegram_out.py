@@ -129,6 +129,9 @@ async def test_pin(api: BotApi, ana: Person, tmp_path: Path) -> None:
         api, tmp_path, Outgoing(1, "1", "board", pin=True), Outgoing(2, chat, "board", pin=True)
     )
     assert private.state == refused.state == "sent" and api.methods.pinned == {1: 1}
+    calls = len(api.called("pinChatMessage"))
+    (again,) = await sent(api, tmp_path, Outgoing(3, "1", "board 2", pin=True, edits="1"))
+    assert again.state == "sent" and len(api.called("pinChatMessage")) == calls
 
 
 async def test_files(api: BotApi, ana: Person, tmp_path: Path) -> None:

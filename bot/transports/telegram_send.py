@@ -49,7 +49,7 @@ class Sender:
             delivery = Delivery("sent", message=message)
             if not through:
                 delivery = Delivery("never", why="nothing to send")
-            if outgoing.pin and message:
+            if outgoing.pin and message and not outgoing.edits:  # an edit keeps its pin
                 await self._pin(outgoing, message)
         except Exception as error:  # one message that cannot go out must not stop the others
             delivery = self._failed(outgoing, error)
