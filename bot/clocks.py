@@ -16,6 +16,7 @@ from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
+from bot import readiness
 from bot.job import Job, Pass, Section
 from bot.shop import Shop
 from bot.trade import drying, dwell, evaporation
@@ -244,14 +245,21 @@ def _incidents(job: Job) -> Iterator[Reminder]:
 
 
 def _readings(job: Job, shop: Shop, zone: ZoneInfo) -> Iterator[Reminder]:
-    """A moisture reading each morning from the day after the last rinse until the target is read."""
+    """A moisture reading each morning from the day after the last rinse until the target is read, and one later on
+    the day of a reading whose forecast has a use for it."""
     wood = [s for s in job.sections.values() if _drying(s, shop)]
     if not wood or job.wet():
         return
     newest = max(
         max([s.done.get("final rinse") or s.done["rinse"], *(at for at, _ in s.moisture)]) for s in wood
-    )
-    tomorrow = newest.astimezone(zone).date() + timedelta(days=1)
+    ).astimezone(zone)
+    for section in wood:
+        at = readiness.next_reading(job, shop, section, zone) if section.moisture else None
+        if at is not None and at.date() == newest.date():
+            yield Reminder(
+                "reading", at.astimezone(UTC), f"reading:{section.name}:{at:%Y-%m-%dT%H:%M}", (section.name,)
+            )
+    tomorrow = newest.date() + timedelta(days=1)
     morning = datetime.combine(tomorrow, READING_HOUR, tzinfo=zone).astimezone(UTC)
     yield Reminder("reading", morning, f"reading:{tomorrow}", tuple(s.name for s in wood))
 

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from datetime import datetime, timedelta, tzinfo
+from functools import lru_cache
 from typing import Any
 
 from bot.job import Job, Section
 from bot.outcome import Line
 from bot.shop import Shop
 from bot.trade import drying, psychrometrics
-from bot.trade.units import measure
+from bot.trade.units import Q, measure
 
+Told = tuple[tuple[datetime, tuple[float, ...]], ...]
 TOGETHER = timedelta(hours=2)  # boards and meter told so close together belong together
 FRESH = timedelta(hours=3)  # weather told so lately is the weather now
 SURE = timedelta(days=4)  # a band wider than this is no date to promise
@@ -36,7 +38,7 @@ def corrected(job: Job, at: datetime, reading: float) -> float | None:
     return drying.corrected(reading, w.surface_temp)
 
 
-def readings(job: Job, section: Section) -> tuple[tuple[datetime, tuple[float, ...]], ...]:
+def readings(job: Job, section: Section) -> Told:
     """The readings since the last rinse. Those of cold wood are raised to what they are at 20 degC; those of
     warm wood stand as read, for a meter may correct itself and twice would be the unsafe side."""
     since = washed(section)
@@ -50,8 +52,20 @@ def readings(job: Job, section: Section) -> tuple[tuple[datetime, tuple[float, .
 def of_section(job: Job, shop: Shop, section: Section) -> drying.Forecast:
     """The drying of one section towards the finish's target."""
     w = job.weather
-    told = readings(job, section)
-    return drying.forecast(told, w.air_temp, w.humidity, target(shop), w.rained_at, washed(section))
+    air = None if w.air_temp is None else measure(w.air_temp, "degC")
+    return _forecast(readings(job, section), air, w.humidity, target(shop), w.rained_at, washed(section))
+
+
+@lru_cache(maxsize=1024)  # a fit takes some 10 ms, and every message of a drying job asks for the same ones
+def _forecast(
+    told: Told,
+    air: float | None,
+    humidity: float | None,
+    goal: float,
+    rained: datetime | None,
+    rinsed: datetime | None,
+) -> drying.Forecast:
+    return drying.forecast(told, None if air is None else Q(air, "degC"), humidity, goal, rained, rinsed)
 
 
 def dew(job: Job, now: datetime) -> tuple[psychrometrics.Margin, bool] | None:
@@ -111,8 +125,13 @@ def figures(found: drying.Forecast | None, job: Job) -> dict[str, Any]:
     }
 
 
-def next_reading(job: Job, shop: Shop, section: Section) -> datetime | None:
-    """When another reading of this section tells most; None where nothing is left to read, or it never dries so."""
+def next_reading(job: Job, shop: Shop, section: Section, zone: tzinfo) -> datetime | None:
+    """When another reading of this section tells most, in hours of work of the zone; None where nothing is left to
+    read, or where it never dries in this air."""
     found, newest = of_section(job, shop, section), [at for at, _ in readings(job, section)]
     since = newest[-1] if newest else washed(section)
-    return None if since is None or found.state == "never" else drying.next_reading(found, since)
+    return (
+        None
+        if since is None or found.state == "never"
+        else drying.next_reading(found, since.astimezone(zone))
+    )

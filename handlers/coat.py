@@ -60,7 +60,9 @@ def _reasons(job: Job, found: Mapping[str, drying.Forecast], turn: Turn) -> list
     """What the forecast rests on, where that needs saying, and the reading that would tell most."""
     bases = dict.fromkeys(f.basis for f in found.values() if f.basis in SAID)
     next_ = [
-        at for n in found if (at := readiness.next_reading(job, turn.shop, job.sections[n])) and at > turn.now
+        at
+        for n in found
+        if (at := readiness.next_reading(job, turn.shop, job.sections[n], turn.zone)) and at > turn.now
     ]
     air = next(
         (f.emc for f in found.values() if f.emc is not None and f.state in ("forecast", "practice")), None
