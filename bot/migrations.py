@@ -9,6 +9,8 @@ from collections.abc import Callable
 
 from sqlite_utils import Database
 
+from bot import views
+
 Step = Callable[[Database], None]
 
 
@@ -215,7 +217,14 @@ def m003_indexes(db: Database) -> None:
         db.execute(sql)
 
 
-STEPS: tuple[Step, ...] = (m001_tables, m002_views, m003_indexes)
+def m004_reading_views(db: Database) -> None:
+    """Views that read as sentences and add up: dwell in minutes, batches by number, what a job cost, hours."""
+    for name, sql in views.VIEWS.items():
+        db.execute(f"drop view if exists {name}")
+        db.create_view(name, sql)
+
+
+STEPS: tuple[Step, ...] = (m001_tables, m002_views, m003_indexes, m004_reading_views)
 
 
 def version(db: Database) -> int:
