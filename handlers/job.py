@@ -11,6 +11,7 @@ from bot.offering import offered, row, take
 from bot.outcome import OWNER, Button, Entry, Line, Outcome, Turn, ask, handles, line, say
 from bot.place import missing
 from bot.trade import cautions
+from bot.trade.units import quantity
 
 FACTS = (
     "year_built",
@@ -121,6 +122,8 @@ def survey(act: Act, job: Job, turn: Turn) -> Outcome:
 def _fact(name: str, value: Any) -> Line:
     if isinstance(value, bool):
         return line(f"fact_{name}_{'yes' if value else 'no'}")
+    if isinstance(value, dict):
+        return line(f"fact_{name}", value=quantity(value))
     return line(
         f"fact_{name}", value=str(value) if name in ("year_built", "latitude", "longitude") else value
     )

@@ -7,12 +7,13 @@ from typing import Any
 
 from bot.acts import Act
 from bot.understand import slots as slot_kinds
-from bot.understand import weather, wordslots
+from bot.understand import site, weather, wordslots
 from bot.understand.clauses import Clause, strangers
 from bot.understand.lexicon import Lexicon, Rule, Spec
 from bot.understand.marks import Mark
 from bot.understand.slots import Scene
 
+GROUPS = {**weather.GROUPS, **site.GROUPS}
 FILLERS = {**slot_kinds.FILLERS, **wordslots.FILLERS}
 SHARED = {"sec", "time", "day", "date"}
 ALLOWED = {
@@ -71,7 +72,8 @@ def _fire(rule: Rule, clause: Clause, scene: Scene, lexicon: Lexicon) -> list[Fo
     """One hit, or one for every word of the kind named by `each`."""
     if rule.lead and not _leads(rule, clause, scene, lexicon):
         return []
-    if strangers(clause, scene.tokens, lexicon) > _spare(rule, clause, lexicon):
+    told = _before_because(clause, scene) if lexicon.specs[rule.act].because else clause
+    if strangers(told, scene.tokens, lexicon) > _spare(rule, clause, lexicon):
         return []
     if rule.each:
         hits = [m for m in clause.marks if rule.each in m.keys]
@@ -86,7 +88,17 @@ def _spare(rule: Rule, clause: Clause, lexicon: Lexicon) -> int:
         return rule.spare
     if lexicon.specs[rule.act].open or rule.mood == "any":
         return 99
-    return 2 if "@sec" in clause.keys else 1
+    return 2 if "@sec" in clause.keys else lexicon.specs[rule.act].strange
+
+
+BECAUSE = {"for", "por", "porque", "because", "cuz", "cause", "since", "due", "bc", "cos", "to", "a", "pa", "para", "till", "until", "hasta", "en", "from", "with", "con"}
+
+
+def _before_because(clause: Clause, scene: Scene) -> Clause:
+    """The clause up to the word that begins a reason, behind its first known word."""
+    first = min((m.end for m in clause.marks if m.kind == "word"), default=clause.end)
+    stop = next((i for i in range(first, clause.end) if scene.tokens[i].word in BECAUSE), clause.end)
+    return Clause(clause.start, stop, clause.marks)
 
 
 def _leads(rule: Rule, clause: Clause, scene: Scene, lexicon: Lexicon) -> bool:
@@ -129,7 +141,7 @@ def _fill(hit: Found, lexicon: Lexicon, scene: Scene) -> None:
         return
     acts = [a for a in acts if all(slot in a.slots for slot in hit.rule.filled if slot != "sections")]
     firm = any(m.form in ("did", "e") for m in clause_marks(hit))
-    acts = [a for a in acts if firm or "at" not in a.missing]  # a time still to come: no fact yet
+    acts = [a for a in acts if firm or ("at" not in a.missing and not _some_day(a))]  # a time still to come: no fact yet
     hit.acts = [a for a in acts if a.slots or not spec.slots or not spec.pair]
 
 
@@ -141,8 +153,8 @@ def _act(
     for slot, kind in spec.slots.items():
         if slot in extra or slot in hit.rule.drop:
             continue
-        if kind in weather.GROUPS:
-            values.update(weather.GROUPS[kind](hit.clause, marks, scene))
+        if kind in GROUPS:
+            values.update(GROUPS[kind](hit.clause, marks, scene))
             continue
         value = FILLERS[kind](hit.clause, own if kind in ("step", "result", "kind") else marks, scene)
         if value is not None:
@@ -152,6 +164,11 @@ def _act(
         assumed = (*assumed, "at")
     filled = tuple(a for a in assumed if a in values)
     return Act(spec.name, values, filled, missing(spec, values, marks))
+
+
+def _some_day(act: Act) -> bool:
+    """Whether only a day is told: "we are leaving saturday" is no news."""
+    return len(str(act.get("at", ""))) == 10 and act.name not in ("timeline", "plan")
 
 
 def clause_marks(hit: Found) -> list[Mark]:
