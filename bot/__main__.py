@@ -27,6 +27,7 @@ def main(argv: list[str]) -> int:
         "rehearse": app.rehearse,
         "invite": app.invite,
         "report": app.report,
+        "export": app.export,
         "backup": app.backup,
         "restore": app.restore,
         "check": app.check,
@@ -61,6 +62,7 @@ USAGE = """python -m bot VERB
   understand [MESSAGE] [--json] [--now ISO] [--zone ZONE]   what messages mean; stdin, a line each
   invite owner|crew [--json]    a single-use code
   report [JOB] [--out FILE]     the record of a job
+  export [JOB] [--csv|--json] [--out FILE]   the timeline, of every job where none is named
   backup [FILE]    restore FILE [--yes]    check [--json]"""
 
 if __name__ == "__main__":

@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 import handlers
+from bot import export as exporting
 from bot import migrations, people, saving
 from bot.desk import Desk
 from bot.errors import Misconfigured
@@ -318,6 +319,27 @@ def report(argv: list[str]) -> int:
         print(write(Path(options["--out"]), body))
     else:
         sys.stdout.write(body.decode())
+    return 0
+
+
+def export(argv: list[str]) -> int:
+    """`export [JOB] --csv|--json [--out FILE]`: the timeline of a job, of every job where none is named."""
+    words, options = _options(argv, "--csv", "--json", takes=("--out",))
+    out = Path(options["--out"]) if "--out" in options else None
+    form = "json" if "--json" in options or (out and out.suffix == ".json" and "--csv" not in options) else "csv"
+    settings, clock = read(), WallClock()
+    if not database(settings).exists():
+        raise Misconfigured("export", fault=f"finds no database in {settings.data}", example="serve or talk first")
+    store = _shop(settings, clock)
+    try:
+        number = _job_named(store, " ".join(words)) if words else None
+        body = exporting.body(store.rows(exporting.QUERY, number, number), form)
+    finally:
+        store.close()
+    if out is not None:
+        print(write(out, body))
+    else:
+        sys.stdout.buffer.write(body)
     return 0
 
 

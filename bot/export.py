@@ -1,4 +1,4 @@
-"""The timeline as CSV or JSON: rows in, one file out. Nothing is left out, undone entries are marked.
+"""The timeline as CSV or JSON: rows in, the bytes of one file out. Nothing is left out, undone entries are marked.
 
 CSV is UTF-8 with a mark at its start (spreadsheets need it for accents) and CRLF ends (RFC 4180). A cell
 that a spreadsheet would run as a formula gets an apostrophe before it (OWASP, "CSV Injection"): such cells
@@ -11,16 +11,14 @@ import csv
 import io
 import json
 from collections.abc import Iterable, Mapping
-from pathlib import Path
 from typing import Any
 
 COLUMNS = ("id", "local", "zone", "told", "job", "who", "kind", "sections", "said", "words", "data", "state",
            "undone_by")  # fmt: skip
 RISKY = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
 QUERY = (
-    "select e.id, e.local, e.zone, e.told, j.name as job, p.name as who, e.kind, e.sections, e.words, e.data,"
-    " e.undone from entries e left join jobs j on j.id = e.job left join people p on p.id = e.person"
-    " where (:job is null or e.job = :job) order by e.at, e.id"
+    "select t.id, e.local, t.zone, e.told, t.job, t.who, t.kind, e.sections, t.said, t.words, t.data, t.undone_by"
+    " from timeline t join entries e on e.id = t.id where (? is null or e.job = ?) order by e.at, e.id"
 )
 
 
@@ -31,23 +29,17 @@ def harmless(cell: object) -> object:
     return cell
 
 
-def row(kept: Mapping[str, Any], said: str = "") -> dict[str, Any]:
-    """One entry as it is exported; `said` is what it says in plain words."""
-    return {
-        "id": kept["id"],
-        "local": kept["local"],
-        "zone": kept["zone"],
-        "told": kept["told"],
-        "job": kept["job"],
-        "who": kept["who"],
-        "kind": kept["kind"],
-        "sections": json.loads(kept["sections"] or "[]"),
-        "said": said,
-        "words": kept["words"],
-        "data": json.loads(kept["data"] or "{}"),
-        "state": "undone" if kept["undone"] is not None else "",
-        "undone_by": kept["undone"],
-    }
+def row(kept: Mapping[str, Any]) -> dict[str, Any]:
+    """One row of QUERY as it is exported, in the order of COLUMNS."""
+    read = {"sections": json.loads(kept["sections"] or "[]"), "data": json.loads(kept["data"] or "{}"),
+            "state": "" if kept["undone_by"] is None else "undone"}  # fmt: skip
+    return {name: read[name] if name in read else kept[name] for name in COLUMNS}
+
+
+def body(rows: Iterable[Mapping[str, Any]], form: str) -> bytes:
+    """Rows of QUERY as a file of the form "csv" or "json"."""
+    made = [row(r) for r in rows]
+    return as_json(made).encode() if form == "json" else b"\xef\xbb\xbf" + as_csv(made).encode()
 
 
 def as_json(rows: Iterable[Mapping[str, Any]]) -> str:
@@ -71,16 +63,3 @@ def _cell(value: object) -> object:
     if isinstance(value, Mapping):
         return json.dumps(value, ensure_ascii=False, default=str) if value else ""
     return "" if value is None else value
-
-
-def write(rows: Iterable[Mapping[str, Any]], path: Path) -> Path:
-    """Writes the rows to a .json or a .csv file, whole or not at all; only its owner may read it."""
-    exported = tuple(rows)
-    made = (
-        as_json(exported).encode() if path.suffix == ".json" else b"\xef\xbb\xbf" + as_csv(exported).encode()
-    )
-    partial = path.with_name(path.name + ".partial")
-    partial.touch(mode=0o600)
-    partial.write_bytes(made)
-    partial.replace(path)
-    return path

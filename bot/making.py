@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import Any, Protocol
 from zoneinfo import ZoneInfo
 
-from bot import chartdata, people, record
+from bot import chartdata, export, people, record
 from bot.job import Job
 from bot.outcome import Line, Person, line
 from bot.shelf import Shelf, fact
@@ -43,6 +43,7 @@ class Making:
         self.store, self.shelf, self.speech, self.zone, self.folder, self.now = store, shelf, speech, zone, folder, now
         self.makers: dict[str, tuple[str, Callable[[Spec, Reader], Draw]]] = {
             "picture": ("png", self.picture), "drying": ("png", self.drying), "record": ("html", self.record),
+            "csv": ("csv", self.export), "json": ("json", self.export),
         }  # fmt: skip
 
     def prepare(self, outgoing: Outgoing) -> Callable[[], Outgoing]:
@@ -129,6 +130,12 @@ class Making:
                              self._speak(spec, reader, LONG_AGO), self._received)  # fmt: skip
         return lambda: record.page(told).encode()
 
+    def export(self, spec: Spec, reader: Reader) -> Draw:
+        """The timeline of a job (of every job where none is named) as CSV or JSON."""
+        number = spec.get("job")
+        rows = self.store.rows(export.QUERY, number, number)
+        return lambda: export.body(rows, str(spec["make"]))
+
     def _received(self, name: str) -> bytes | None:
         """A file that came in, by its bare name in our own folder and no other."""
         path = self.folder / Path(name).name
@@ -137,7 +144,8 @@ class Making:
 
 def title(spec: Spec, path: Path) -> str:
     """The name under which a file arrives."""
-    parts = [str(spec["make"]), str(spec.get("day") or ""), f"job-{spec['job']}"]
+    name = "timeline" if spec["make"] in ("csv", "json") else str(spec["make"])
+    parts = [name, str(spec.get("day") or ""), f"job-{spec['job']}" if spec.get("job") else "all-jobs"]
     return "-".join(p for p in parts if p) + path.suffix
 
 
