@@ -108,6 +108,8 @@ def survey(act: Act, job: Job, turn: Turn) -> Outcome:
     year = told.get("year_built")
     if year is not None and not 1600 <= int(year) <= turn.now.year:
         return ask("year_odd", missing(act, "year_built"), year=year)
+    if not (abs(told.get("latitude", 0)) <= 90 and abs(told.get("longitude", 0)) <= 180):
+        return ask("place_odd", act)
     entry = Entry("survey", told)
     site = {**job.site, **told}
     lines: list[Line | None] = [line("survey_noted", what=tuple(_fact(k, v) for k, v in told.items()))]

@@ -46,7 +46,7 @@ def _signed(tokens: list[Token], i: int) -> float | int:
     """The number with its minus, or with the south or west behind it."""
     value = float(tokens[i].value or 0.0)
     behind = tokens[i + 1].word if i + 1 < len(tokens) else ""
-    minus = i > 0 and tokens[i - 1].word in ("-", "minus", "menos") or behind in SOUTH_WEST
+    minus = (i > 0 and tokens[i - 1].word in ("-", "minus", "menos")) or behind in SOUTH_WEST
     return number(-value if minus else value)
 
 
