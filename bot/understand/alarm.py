@@ -25,6 +25,7 @@ NO_HARM = ("nobody got hurt", "no one got hurt", "no one hurt", "nobody hurt", "
            "everyones ok", "everyone is fine", "no one was hurt", "nobody was hurt", "wont hurt", "didnt get hurt", "dont get hurt", "hurt my feelings", "no llego a")  # fmt: skip
 NOT_EYE = ("eye doctor", "eye on", "eyes on", "eye out", "eyes peeled", "eye appointment", "eye exam", "ojo con", "eye for", "keep an eye", "echale un ojo", "un ojo a", "eyeball it",
            "eye level", "eye candy", "bulls eye", "black eye", "ojo al", "mucho ojo", "eyes open", "birds eye", "eye wash station", "eyewash", "wear eye", "eye protection", "un ojo al", "hawk eye", "eye roll")  # fmt: skip
+FOOD = set("salsa chile chiles cafe coffee habanero jalapeno soup sopa pizza taco tacos comida food picante wings beer cerveza tequila whiskey tea lunch lonche chili curry".split())
 SUN = "sun sol sunburn sunburnt bronceado calories music track cd bridge daylight rubber money fuel gas ears"
 
 
@@ -52,7 +53,7 @@ def _has(words: list[str], wanted: str) -> bool:
 EXACT = {  # everyday words one slip away from a word above
     "turn", "turning", "barn", "darn", "sling", "string", "hunt", "cost", "helm", "heal", "hello", "trail", "bring", "being", "hurry", "stink", "strings", "brunt",
     "rubbing", "buying", "during", "learning", "sprayer", "spray", "slapped", "skipped", "shipped", "stripped", "tripper", "throat", "cough", "couch", "though",
-    "busting", "bumping", "quiero", "quitar", "corte", "corta", "costo", "tope", "tira", "traje", "chest", "hearts", "bleaching",
+    "busting", "bumping", "quiero", "quitar", "lunes", "lunas", "lunge", "corte", "corta", "costo", "tope", "tira", "traje", "chest", "hearts", "bleaching",
 }  # fmt: skip
 
 
@@ -62,13 +63,15 @@ def alarm(text: str) -> str | None:
     if not said or any(phrase in said for phrase in NO_HARM):
         return None
     words = [w for w in said.split() if w not in EXACT]
+    if set(words) & FOOD and not _has(words, CHEMICAL):
+        return None
     harm, chemical = _has(words, HARM), _has(words, CHEMICAL)
     touched = chemical and _has(words, WET_WITH)
     if (_has(words, EYE) and not any(p in said for p in NOT_EYE)) and (harm or chemical or _in_eye(said)):
         return "eye"
     if _has(words, MOUTH) and (chemical or _has(words, "brazo help ayuda kid dog perro nino")):
         return "swallowed"
-    if _has(words, LUNGS) and (_has(words, "cant hard trouble help ayuda no puedo fumes vapores dust polvo powder vapors dificil burning") or harm or chemical):
+    if _has(words, LUNGS) and (_has(words, "cant hard trouble help ayuda puedo fumes vapores dust polvo powder vapors dificil burning") or harm or chemical):
         return "breathing"
     if (_has(words, FALL) and _person_fell(said, words)) or re.search(r"\b(arse over|ass over|head over heels|wiped out on|ate it on|took a (spill|tumble|fall|header)|had a fall|went down hard)\b", said):
         return "slip"
@@ -98,8 +101,9 @@ def _person_fell(said: str, words: list[str]) -> bool:
     if _has(words, "slipped tripped"):
         return bool(re.search(r"\b(i|he|she|somebody|someone|we|just|guy|luis|ana|bro|dude|\w+) (just |almost )?(slipped|triped|tripped|sliped)", said)) and not re.search(
             r"slipped (my|his|her|your|our) mind|almost slipped|slipped up", said)  # fmt: skip
-    if re.search(r"\b(se|me) (resbal\w+|cayo|cai|callo|tropez\w+)", said):
-        return not re.search(r"\b(balde|cubeta|escalera|brocha|herramienta|manguera|rodillo|decapante|pintura|tinte|acabado|tapa|celular|telefono|senal|lona|stripper|quimico|viejo)\b", said)
+    if re.search(r"\b(se (resbal\w+|cayo|callo|tropez\w+)|me (resbal\w+|cai|tropec\w+|tropez\w+))\b", said):
+        thing = re.search(r"(resbal\w+|cayo|cai|callo|tropez\w+) (el|la|los|las|un|una|mi|su|todo|tod\w+)\b", said)
+        return not thing or bool(re.search(r"(el|la|un|mi) (muchacho|chavo|chavito|compa\w*|jefe|ayudante|nino|senor|viejo|chico|primo|guey|wey|companero|trabajador|patron|nuevo|hermano)\b", said))
     return bool(re.search(r"\b(i|he|she|someone|somebody|guy|helper|kid|man) (just )?fell\b|fell (off|through|down) (the|a|his|her) (ladder|stairs|steps|deck|roof)", said))
 
 

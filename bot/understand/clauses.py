@@ -229,6 +229,8 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
         if any("mood=if" in m.keys and tokens[m.start].raw.lower() == "cuándo" for m in clause.marks):
             clause.moods = clause.moods - {"if"} | {"asked"}
         wills = [m for m in clause.marks if "mood=will" in m.keys]
+        if wills and all("goes" in m.keys and m.end < len(tokens) and tokens[m.end].kind == "num" for m in wills):
+            clause.moods.discard("will")  # "va a 8 oz por galon"
         if "now" in keys and "if" not in clause.moods and all("goes" in m.keys for m in wills):
             clause.moods.discard("will")
         if _opens_question(tokens, clause, lexicon) or clause.sentence in asking:
@@ -259,6 +261,7 @@ def _question_marks(tokens: list[Token], clauses: list[Clause], asking: set[int]
             clause.moods.add("asked")
         if "asked" in clause.moods:
             clause.moods.discard("if")
+            clause.keys.add("asked")
 
 
 def _opens_question(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> bool:

@@ -70,6 +70,8 @@ def _fits(rule: Rule, clause: Clause) -> bool:
 
 def _fire(rule: Rule, clause: Clause, scene: Scene, lexicon: Lexicon) -> list[Found]:
     """One hit, or one for every word of the kind named by `each`."""
+    if rule.whole and (clause.start > 1 or clause.end < len(scene.tokens) - 1):
+        return []
     if rule.lead and not _leads(rule, clause, scene, lexicon):
         return []
     told = _before_because(clause, scene) if lexicon.specs[rule.act].because else clause
@@ -142,7 +144,7 @@ def _fill(hit: Found, lexicon: Lexicon, scene: Scene) -> None:
     acts = [a for a in acts if all(slot in a.slots for slot in hit.rule.filled if slot != "sections")]
     firm = any(m.form in ("did", "e") for m in clause_marks(hit))
     acts = [a for a in acts if firm or ("at" not in a.missing and not _some_day(a))]  # a time still to come: no fact yet
-    hit.acts = [a for a in acts if a.slots or not spec.slots or not spec.pair]
+    hit.acts = [a for a in acts if a.slots or not (spec.pair or spec.told)]
 
 
 def _act(

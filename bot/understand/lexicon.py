@@ -17,8 +17,8 @@ from bot.understand.tidy import plain
 COMMON = Path(__file__).parent
 LANGUAGES = ("en", "es")
 FORMS = ("verb", "noun", "word", "did", "do", "ing")
-ACT_KEYS = {"open", "slots", "needs", "carry", "pair", "rules", "words", "heard", "unheard", "say", "help"}
-RULE_KEYS = {"has", "lacks", "mood", "set", "ask", "each", "weight", "assumed", "spare", "drop", "lead", "filled"}
+ACT_KEYS = {"told", "open", "strange", "because", "slots", "needs", "carry", "pair", "rules", "words", "heard", "unheard", "say", "help"}
+RULE_KEYS = {"has", "lacks", "mood", "set", "ask", "each", "weight", "assumed", "spare", "drop", "lead", "filled", "whole"}
 MOODS = ("told", "wish", "order", "asked", "any", "denied", "request")
 PARTICLES = ("on", "off", "down", "up", "out", "away", "over", "in")
 
@@ -53,6 +53,7 @@ class Rule:
     drop: tuple[str, ...]
     lead: bool
     filled: tuple[str, ...]
+    whole: bool  # the clause must be the whole message
 
 
 @dataclass(frozen=True)
@@ -65,6 +66,9 @@ class Spec:
     carry: bool
     pair: str
     open: bool  # its words may be anything (a note, a name)
+    told: bool  # nothing is said where no slot is
+    strange: int  # unknown words allowed where no section is named
+    because: bool  # what stands behind "for" or "because" does not count
 
 
 @dataclass
@@ -119,7 +123,7 @@ def _add_act(lexicon: Lexicon, words: dict[str, str], file: str, name: str, tabl
     slots = dict(s.partition(":")[::2] for s in table.get("slots", []))
     lexicon.specs[name] = Spec(
         name, {k: v or k for k, v in slots.items()}, tuple(table.get("needs", [])), table.get("carry", False),
-        table.get("pair", ""), table.get("open", False),
+        table.get("pair", ""), table.get("open", False), table.get("told", False), table.get("strange", 1), table.get("because", False),
     )  # fmt: skip
     if "words" in table:
         _add_word(lexicon, words, file, name, table["words"])
@@ -141,7 +145,7 @@ def _rule(file: str, act: str, table: dict[str, Any]) -> Rule:
     return Rule(
         act, has, frozenset(table.get("lacks", [])), mood, dict(table.get("set", {})), tuple(table.get("ask", [])),
         table.get("each", ""), table.get("weight", weight), tuple(table.get("assumed", [])), table.get("spare", -1),
-        tuple(table.get("drop", [])), table.get("lead", False), tuple(table.get("filled", [])),
+        tuple(table.get("drop", [])), table.get("lead", False), tuple(table.get("filled", [])), table.get("whole", False),
     )  # fmt: skip
 
 

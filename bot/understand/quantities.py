@@ -77,7 +77,7 @@ def _at(tokens: list[Token], at: int) -> Mark | None:
 def _bare_coverage(tokens: list[Token], at: int) -> Mark | None:
     """ "150 a gallon": square feet, by the size of the number."""
     value, per, unit = tokens[at].value or 0, _word(tokens, at + 1), UNITS.get(_word(tokens, at + 2), "")
-    if per in ("a", "per", "por", "/", "an") and unit == "gal" and 40 <= value <= 600:
+    if per in ("a", "per", "por", "/", "an", "el", "al", "each") and unit == "gal" and 40 <= value <= 600:
         return Mark("cover", (value, "ft2/gal"), at, at + 3)
     return None
 

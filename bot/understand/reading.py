@@ -214,6 +214,7 @@ def _loose(lexicon: Lexicon, tokens: list[Token], taken: list[bool], at: int) ->
     return None
 
 
+PARTICIPLES = ("ado", "ada", "ados", "adas", "ido", "ida", "idos", "idas")  # how a thing is, not what was done
 NOUN_AFTER = {"el", "un", "del", "de", "al", "su", "otro", "este", "primer", "buen", "d", "con", "para", "pa", "the", "a"}
 
 
@@ -233,6 +234,8 @@ def _mark(fits: list[Phrase], tokens: list[Token], at: int, length: int) -> Mark
     keys = frozenset().union(*(p.keys for p in fits))
     attrs = {k: v for p in reversed(fits) for k, v in p.attrs.items()}
     form = _form(fits, tokens, at)
+    if tokens[at].word.endswith(PARTICIPLES):
+        keys |= {f"{p.name}:adj" for p in fits}
     if any(p.form in ("e", "o") for p in fits) and form == "did":
         keys |= {k.rpartition(":")[0] + ":did" for k in keys if ":" in k}
     return Mark("word", fits[0].name, at, at + length, form, keys, attrs)

@@ -181,6 +181,8 @@ def cost(clause: Clause, marks: list[Mark], scene: Scene) -> float | int | None:
 def year(clause: Clause, marks: list[Mark], scene: Scene) -> int | None:
     """A year of building."""
     found = [int(m.value) for m in marks if m.kind == "num" and 1800 <= m.value <= scene.now.year]
+    if not found and "built" in clause.keys:  # "la casa es del 78"
+        found = [1900 + int(m.value) for m in marks if m.kind == "num" and scene.now.year % 100 < m.value <= 99]
     return found[0] if found else None
 
 

@@ -68,6 +68,8 @@ def job_name(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
         rest = rest[1:]
     stop = next((i for i, t in enumerate(rest) if t.word in (".", "!", "?", ";", ",", "\n", "porfa", "please", "and", "y", '"')), len(rest))
     name = rest[:stop]
+    if lead.attrs["action"] == "switch" and len(name) == 1 and not (name[0].raw[0].isupper() or name[0].raw[0].isdigit()):
+        return None  # "switch to decaf"
     return scene.text[name[0].start : name[-1].end].strip() if name else None
 
 
