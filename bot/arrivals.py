@@ -12,7 +12,7 @@ from bot.ledger import Hand
 from bot.outcome import OWNER, Button, line, say
 from bot.store import text
 from bot.understand.alarm import alarm
-from bot.understand.reading import fill
+from bot.understand.filling import fill
 
 if TYPE_CHECKING:
     from bot.desk import Desk
@@ -37,7 +37,7 @@ class Arrivals:
         if kind and not any(a.name == "incident" for a in reading.acts):
             reading = replace(reading, acts=(Act("incident", {"kind": kind}), *reading.acts), ask=())
         open_question = self.post.question(hand.incoming.chat, hand.now - QUESTION_FOR)
-        if open_question and not reading.acts:
+        if open_question and all(a.missing for a in reading.acts):
             filled = fill(open_question[1], hand.text, self.desk.lexicon, hand.now, **self.desk.known(hand))
             if filled:
                 self.post.answered(open_question[0])

@@ -1,0 +1,72 @@
+"""A short answer to a question: "5 gal", "the stairs", "brightener", "16 17" fill what an act still misses."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Any
+
+from bot.acts import Act
+from bot.understand import weather
+from bot.understand.clauses import Clause
+from bot.understand.frames import FILLERS
+from bot.understand.lexicon import Lexicon
+from bot.understand.marks import Mark
+from bot.understand.reading import marked
+from bot.understand.slots import Scene, number
+
+LONGEST = 80  # letters: a longer message is no short answer
+WORDS = ("name", "text", "reason", "place")
+BARE = ("minutes", "value", "count", "seconds", "year_built")  # a number alone says these, never a quantity
+
+
+def fill(
+    act: Act,
+    text: str,
+    lexicon: Lexicon,
+    now: datetime,
+    *,
+    metric: bool = False,
+    products: tuple[str, ...] = (),
+    known_sections: tuple[str, ...] = (),
+) -> Act | None:
+    """The act with its missing slots filled from a short answer, or None where the answer holds none of them."""
+    said = text.strip()
+    if not act.missing or not said or len(said) > LONGEST:
+        return None
+    tokens, marks = marked(said, lexicon, now.date(), products, known_sections)
+    if not tokens:
+        return None
+    clause = Clause(0, len(tokens), marks)
+    clause.seal()
+    scene = Scene(said, tokens, now, metric)
+    grouped = _grouped(act, clause, marks, scene, lexicon)
+    found: dict[str, Any] = {}
+    for need in act.missing:
+        for slot in need.split("|"):
+            value = grouped.get(slot, _value(slot, act, clause, marks, scene, lexicon))
+            if value is not None:
+                found[slot] = value
+                break
+    return act.having(**found) if found else None
+
+
+def _grouped(act: Act, clause: Clause, marks: list[Mark], scene: Scene, lexicon: Lexicon) -> dict[str, Any]:
+    """Slots that are read together, such as the sides of a size."""
+    spec = lexicon.specs.get(act.name)
+    kinds = [k for k in (spec.slots.values() if spec else ()) if k in weather.GROUPS]
+    return {
+        name: value for kind in kinds for name, value in weather.GROUPS[kind](clause, marks, scene).items()
+    }
+
+
+def _value(slot: str, act: Act, clause: Clause, marks: list[Mark], scene: Scene, lexicon: Lexicon) -> Any:
+    if slot in WORDS:
+        return scene.text
+    spec = lexicon.specs.get(act.name)
+    kind = (spec.slots.get(slot) if spec else None) or slot
+    filler = FILLERS.get(kind)
+    value = filler(clause, marks, scene) if filler else None
+    if value is None and slot in BARE:
+        numbers = [m.value for m in marks if m.kind == "num"]
+        value = number(numbers[0]) if len(numbers) == 1 else None
+    return value
