@@ -18,12 +18,14 @@ from zoneinfo import ZoneInfo
 
 from bot.job import Job
 from bot.outcome import Line, line
+from bot.recordstyle import STYLE
+from bot.trade.units import quantity
 
 Row = Mapping[str, Any]
 Speak = Callable[[Line], str]
 PICTURES = {b"\xff\xd8\xff": "image/jpeg", b"\x89PNG": "image/png", b"RIFF": "image/webp"}
 PICTURE_MOST = 4_000_000  # bytes of one picture inside the page; a larger one is named and stays in its file
-QUIET = ("rang", "used", "joined")
+QUIET = ("used", "joined")
 SITE = ("year_built", "treated", "species", "finish", "place", "latitude", "longitude", "lead_checked", "facing",
         "wall_height", "wall_distance", "client", "patch_temp")  # fmt: skip
 HASHED = ("id", "job", "at", "told", "zone", "person", "kind", "sections", "data", "words")
@@ -52,8 +54,8 @@ class Record:
         return escape(self.speak(line("record_word", value=str(value)))) if value not in (None, "") else ""
 
     def at(self, moment: datetime | None) -> str:
-        """Local time with its zone."""
-        return "" if moment is None else f"{moment.astimezone(self.zone):%Y-%m-%d %H:%M %Z}"
+        """Local time with its zone, on one line."""
+        return "" if moment is None else f"{moment.astimezone(self.zone):%Y-%m-%d %H:%M %Z}".replace(" ", "\u00a0")
 
     def names(self, sections: Iterable[str]) -> str:
         """Sections in the reader's language."""
@@ -156,21 +158,36 @@ def _patches(r: Record) -> str:
 
 
 def _passes(r: Record) -> str:
-    """Times by section and pass; what nobody told stays empty."""
+    """Times by section and pass, on their day; what nobody told stays empty."""
     people = {row["person"]: row.get("who") or "" for row in r.rows if row["person"]}
     rows = []
     for s in r.job.sections.values():
         for p in s.passes:
-            marks = "<br>".join([*(f"{r.at(at)} {r.word(what)}" for at, what in p.rewets)])
-            looks = "<br>".join(f"{r.at(at)} {r.word(what)}" for at, what in p.checks)
+            day = _day(r, p.started or p.covered)
+            marks = "<br>".join(f"{_on(r, day, at)} {r.word(what)}" for at, what in p.rewets)
+            looks = "<br>".join(f"{_on(r, day, at)} {r.word(what)}" for at, what in p.checks)
             who = escape(", ".join(filter(None, (people.get(n, "") for n in p.people))))
-            rows.append([r.names([s.name]), r.word(p.step), str(p.number), r.word(p.product), r.at(p.started),
-                         r.at(p.covered), marks, looks, r.at(p.rinsing), r.at(p.rinsed), who])  # fmt: skip
+            begun, covered, rinsing, rinsed = (_on(r, day, at) for at in (p.started, p.covered, p.rinsing, p.rinsed))
+            rows.append([r.names([s.name]), r.word(p.product), str(p.number), day, begun, covered, marks, looks,
+                         rinsing, rinsed, who])  # fmt: skip
         if "coat" in s.done or "coat" in s.begun:
-            rows.append([r.names([s.name]), r.word("coat"), "", "", r.at(s.begun.get("coat")), r.at(s.done.get("coat")),
-                         "", "", "", "", ""])  # fmt: skip
-    return _table(r, "passes", ("section", "step", "pass", "product", "started", "covered", "misted", "checked", "rinsing",
+            day = _day(r, s.begun.get("coat") or s.done.get("coat"))
+            ends = (_on(r, day, s.begun.get("coat")), _on(r, day, s.done.get("coat")))
+            rows.append([r.names([s.name]), r.word("coat"), "", day, *ends, "", "", "", "", ""])
+    return _table(r, "passes", ("section", "product", "pass", "day", "started", "covered", "misted", "checked", "rinsing",
                                 "rinsed", "by"), rows)  # fmt: skip
+
+
+def _day(r: Record, moment: datetime | None) -> str:
+    """The local day with its zone."""
+    return "" if moment is None else f"{moment.astimezone(r.zone):%Y-%m-%d\u00a0%Z}"
+
+
+def _on(r: Record, day: str, moment: datetime | None) -> str:
+    """The clock alone on that day, else the whole local time."""
+    if moment is None:
+        return ""
+    return f"{moment.astimezone(r.zone):%H:%M}" if _day(r, moment) == day else r.at(moment)
 
 
 def _readings(r: Record) -> str:
@@ -253,12 +270,30 @@ def _timeline(r: Record) -> str:
     """Every entry as it was said, with those that were taken back."""
     def said(row: Row) -> str:
         words = escape(row["words"] or "")
-        return f"<s>{words or r.word(row['kind'])}</s>" if row["undone"] is not None else words
+        shown = f"<s>{words or r.word(row['kind'])}</s>" if row["undone"] is not None else words
+        return f'<div class="said">{shown}</div>' if shown else ""
 
-    return _table(r, "timeline", ("number", "when", "by", "kind", "section", "said", "state"), (
-        [str(row["id"]), r.at(row["at"]), _who(row), r.word(row["kind"]), r.names(row["sections"]), said(row),
+    return _table(r, "timeline", ("number", "when", "by", "what", "said", "state"), (
+        [str(row["id"]), r.at(row["at"]), _who(row), _entry(r, row), said(row),
          r.say("undone", by=str(row["undone"])) if row["undone"] is not None else ""]
-        for row in r.rows if row["kind"] not in QUIET))  # fmt: skip
+        for row in r.rows if row["kind"] not in QUIET and not _routine(row)))  # fmt: skip
+
+
+def _routine(row: Row) -> bool:
+    """A reminder that rang in time is no news; one that came late is."""
+    return row["kind"] == "rang" and row["data"].get("reminder") != "rinse late"
+
+
+def _entry(r: Record, row: Row) -> str:
+    """An entry as the timeline in the chat says it."""
+    data, kind = row["data"], row["kind"]
+    key = f"do_{kind}_{data.get('step')}".replace(" ", "_") if kind in ("start", "finish") else f"do_{kind}"
+    plain = {k: v for k, v in data.items() if not isinstance(v, Mapping)}
+    volume = quantity(data["volume"]) if isinstance(data.get("volume"), Mapping) else None
+    try:
+        return escape(r.speak(Line(key, {**plain, "sections": row["sections"], "volume_text": volume})))
+    except KeyError:  # an entry of a kind that has no words of its own
+        return escape(f"{kind} {', '.join(row['sections'])}".strip())
 
 
 def _seal(r: Record) -> str:
@@ -266,23 +301,3 @@ def _seal(r: Record) -> str:
     told = r.say("seal", count=str(len(r.kept)), newest=str(newest))
     code = f'<code id="sha256">{fingerprint(r.kept, newest)}</code>'
     return f"<footer><p>{told}</p><p>{code}</p><p>{r.say('seal_how')}</p></footer>"
-
-
-STYLE = """
-:root{--ink:#20292c;--soft:#5d686b;--line:#c9cfd0}
-*{box-sizing:border-box}body{margin:0;background:#fff;color:var(--ink);font:14px/1.45 system-ui,sans-serif}
-main{max-width:940px;margin:0 auto;padding:28px 20px 40px}
-header{border-bottom:3px solid var(--ink);margin-bottom:8px}h1{font-size:28px;margin:0}header p{margin:6px 0 12px}
-.kind{text-transform:uppercase;letter-spacing:.08em;font-size:12px;color:var(--soft);margin:0}
-h2{font-size:16px;margin:26px 0 6px}.wide{overflow-x:auto}
-table{border-collapse:collapse;width:100%;font-size:12.5px}
-th{text-align:left;font-weight:600;color:var(--soft);border-bottom:1.5px solid var(--ink);padding:4px 10px 4px 0}
-td{vertical-align:top;border-bottom:1px solid var(--line);padding:4px 10px 4px 0;overflow-wrap:anywhere}
-.photos{display:grid;grid-template-columns:repeat(auto-fill,minmax(260px,1fr));gap:14px}
-figure{margin:0;break-inside:avoid}img{max-width:100%;display:block}
-figcaption{font-size:12px;color:var(--soft);padding-top:4px}
-s{color:var(--soft)}footer{margin-top:30px;border-top:3px solid var(--ink);font-size:12px}
-code{font-size:12px;overflow-wrap:anywhere}
-@media print{main{max-width:none;padding:0}h2{break-after:avoid}tr{break-inside:avoid}.wide{overflow:visible}
-table{font-size:9.5px}}
-"""

@@ -21,17 +21,18 @@ from bot.shop import Shop
 from bot.speech import Phrases, Reader, Speech
 
 SPEECH = Speech(Phrases(Path(__file__).parent.parent / "handlers"))
-DAY = at("12:00").date()
+NOON, EVENING = at("12:00"), at("18:00")
+DAY = NOON.date()
 
 
-def speak(language: str = "en", now: datetime = at("12:00")) -> charts.Speak:
+def speak(language: str = "en", now: datetime = NOON) -> charts.Speak:
     def say(told: Line) -> str:
         return SPEECH.line(told, Reader(language, "us", now))
 
     return say
 
 
-def chart_of(facts: Facts, now: datetime = at("18:00")) -> DayChart:
+def chart_of(facts: Facts, now: datetime = EVENING) -> DayChart:
     rows = facts.standing()
     return chartdata.of_day(Job(id=1).after(rows), rows, now.date(), ZONE, now)
 
