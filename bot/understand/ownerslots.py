@@ -78,6 +78,41 @@ def hour(clause: Clause, marks: list[Mark], scene: Scene) -> float | str | None:
     return f"{on:02d}:{told.minute:02d}"
 
 
+SPAN = re.compile(
+    r"(\d{1,2})(?::00)?\s*([ap])?\.?(?:m\b)?\.?\s*(?:to|till|until|a|hasta|y|-|–)\s*(?:las\s+)?(\d{1,2})(?::00)?\s*([ap])?\.?(?:m\b)?",
+    re.IGNORECASE,
+)
+
+
+def span_from(clause: Clause, marks: list[Mark], scene: Scene) -> int | None:
+    """The whole hour at which a stretch of the night begins; a bare 5 to 11 with a bare morning behind it is pm."""
+    hours = _span(scene.text)
+    return hours and hours[0]
+
+
+def span_to(clause: Clause, marks: list[Mark], scene: Scene) -> int | None:
+    """The whole hour at which it ends."""
+    hours = _span(scene.text)
+    return hours and hours[1]
+
+
+def _span(text: str) -> tuple[int, int] | None:
+    plain = re.sub(r"\bde la (?:noche|tarde)\b", "pm", re.sub(r"\bde la ma[nñ]ana\b", "am", text, flags=re.I), flags=re.I)
+    found = SPAN.search(plain)
+    if found is None:
+        return None
+    start, end = _clock(int(found[1]), found[2]), _clock(int(found[3]), found[4])
+    if found[2] is None and 5 <= start <= 11 and (found[4] or "a").lower() == "a" and 4 <= end <= 11:
+        start += 12
+    return (start, end) if start < 24 and end <= 24 else None
+
+
+def _clock(hour: int, half: str | None) -> int:
+    if half is None or not 1 <= hour <= 12:
+        return hour
+    return hour % 12 + (12 if half.lower() == "p" else 0)
+
+
 def _attr(name: str) -> Filler:
     def fill(clause: Clause, marks: list[Mark], scene: Scene) -> Any:
         return next((m.attrs[name] for m in marks if name in m.attrs), None)
@@ -86,6 +121,7 @@ def _attr(name: str) -> Filler:
 
 
 FILLERS: dict[str, Filler] = {
-    "entry": entry, "whose": whose, "ordinal": ordinal, "packs": packs, "amount": amount, "hour": hour,
+    "entry": entry, "whose": whose, "ordinal": ordinal, "packs": packs, "amount": amount,
+    "hour": hour, "span_from": span_from, "span_to": span_to,
     "figure": _attr("figure"), "season": _attr("season"), "format": _attr("format"),
 }  # fmt: skip
