@@ -53,6 +53,7 @@ class Work:
     strip: tuple[Section, ...]
     bright: tuple[Section, ...]
     crew: parts.Crew
+    brightens: parts.Crew
     product: Product
     window: dwell.Window
     basis: str
@@ -70,11 +71,13 @@ def work(job: Job, turn: Turn, measured: Iterable[Section]) -> Work:
     product = _tried(job, turn) or shop.products["stripper"]
     least, most, basis = clocks.dwell_window(job, shop, product)
     sour = clocks.dwell_window(job, shop, shop.products["brightener"])
-    spread, rinse = (Q(x, "foot**2/minute") for x in (clocks.pace(job, shop), shop.pace("rinse")))
+    told = (clocks.pace(job, shop), clocks.pace(job, shop, "brighten"), shop.pace("rinse"))
+    spread, sprayed, rinse = (Q(x, "foot**2/minute") for x in told)
     return Work(
         strip=tuple(s for s in measured if s.last("strip") is None and "strip" not in s.done),
         bright=tuple(s for s in measured if s.last("brighten") is None and "brighten" not in s.done),
         crew=parts.Crew(spread, rinse, size=people(job, turn)),
+        brightens=parts.Crew(sprayed, rinse, size=people(job, turn)),
         product=product,
         window=_window(least, most),
         basis=basis,
@@ -183,7 +186,16 @@ def day_plan(
     bare = [_told(s) for s in todo.bright if s not in todo.strip]
     strip = [_told(s) for s in todo.strip]
     made = schedule.day_plan(
-        strip, todo.crew, todo.window, todo.acid, start, lit.ends, lit.in_sun, lit.begins, bare
+        strip,
+        todo.crew,
+        todo.window,
+        todo.acid,
+        start,
+        lit.ends,
+        lit.in_sun,
+        lit.begins,
+        bare,
+        todo.brightens,
     )
     return made, lit
 

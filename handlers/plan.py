@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
@@ -37,6 +38,7 @@ def plan(act: Act, job: Job, turn: Turn) -> Outcome:
     if not todo.strip and not todo.bright:
         return Outcome(replies=(say(line("plan_all_done", sections=tuple(s.name for s in measured))),))
     dayplan.check(job, todo)
+    asked = day
     try:
         made, light = dayplan.day_plan(job, turn, todo, day, act.at(turn.zone))
         if not made.steps and act.get("at") is None:
@@ -47,7 +49,14 @@ def plan(act: Act, job: Job, turn: Turn) -> Outcome:
             raise
         return Outcome(replies=(say(line("plan_narrow", least=todo.window.low, most=todo.window.high)),))
     unsized = tuple(n for n in names if job.sections[n].area is None)
-    return _said(act, job, turn, todo, day, made, light, unsized)
+    said = _said(act, job, turn, todo, day, made, light, unsized)
+    return said if day == asked else _tomorrow(said)
+
+
+def _tomorrow(said: Outcome) -> Outcome:
+    """The plan of tomorrow, saying that it is: nothing more fits today."""
+    one = said.replies[0]
+    return Outcome(replies=(replace(one, lines=(line("plan_tomorrow"), *one.lines)),))
 
 
 def _said(

@@ -232,16 +232,19 @@ def day_plan(
     in_sun: Sequence[Interval] = (),
     light_begins: datetime | None = None,
     stripped: Sequence[Section] = (),
+    brightens: Crew | None = None,
 ) -> DayPlan:
     """The plan from `start`: as many parts, in order, as are stripped, brightened and rinsed by `light_ends`.
 
-    `stripped` are sections that want the brightener only: they are brightened with the others.
+    `stripped` are sections that want the brightener only: they are brightened with the others, all of it at
+    the paces of `brightens`, where acid is spread at another pace than stripper.
     `window` is the stripper's dwell, `acid` the brightener's; `in_sun` are the deck's times of direct sun.
     The latest start is sought from `light_begins`, so it may lie before `start`: the crew should be earlier.
     """
     strip = _parts(sections, crew, window) if sections or not stripped else []
-    bare = _parts(stripped, crew, acid) if stripped else []
-    goes = [pieces(one.part, crew, acid) for one in (*bare, *strip)]
+    sour = brightens or crew
+    bare = _parts(stripped, sour, acid) if stripped else []
+    goes = [pieces(one.part, sour, acid) for one in (*bare, *strip)]
 
     def day(n: int) -> list[Step]:
         told = (*bare, *strip[:n])
