@@ -23,9 +23,9 @@ def settings(api: BotApi, data: Path, **more: Any) -> Settings:
     return Settings(data=data, token=TOKEN, api_url=api.url, **more)
 
 
-def transport(api: BotApi, data: Path, **more: Any) -> TelegramTransport:
+def transport(api: BotApi, data: Path, clock: Any = None, **more: Any) -> TelegramTransport:
     """A transport to the loopback server, without the pause between parts."""
-    return TelegramTransport(settings(api, data, **more), RunningClock(), spacing=0.0)
+    return TelegramTransport(settings(api, data, **more), clock or RunningClock(), spacing=0.0)
 
 
 @asynccontextmanager
@@ -34,10 +34,9 @@ async def running(
 ) -> AsyncIterator[TelegramTransport]:
     """The whole bot but its wiring, until the block ends; then it is stopped as by SIGTERM."""
     stop = asyncio.Event()
-    bot = transport(api, data, **more)
-    task = asyncio.create_task(
-        serve(bot, desk, outbox or desk.outbox, clock or RunningClock(), stop, pace=Pace(**QUICK))
-    )
+    clock = clock or RunningClock()
+    bot = transport(api, data, clock, **more)
+    task = asyncio.create_task(serve(bot, desk, outbox or desk.outbox, clock, stop, pace=Pace(**QUICK)))
     try:
         yield bot
     finally:
