@@ -24,6 +24,7 @@ from bot.shelf import Shelf
 from bot.shop import Shop
 from bot.speech import Reader, Speech
 from bot.store import Row, Store, text
+from bot.trade.book import SHIPPED
 from bot.understand.alarm import alarm
 from bot.understand.reading import Reading, understand
 from bot.wire import Incoming
@@ -50,6 +51,9 @@ class Desk:
         self.shelf = Shelf(store, house.zone, lambda: Shop(emergency=house.emergency))
         self.post = Post(store, speech, house.zone)
         self.boards = Boards(store, self.shelf, speech)
+        # a killed run may have left any of them behind
+        open_jobs = store.rows("select id from jobs where closed is null order by id")
+        self._stale: dict[int, None] = {row["id"]: None for row in open_jobs}
         self.ledger = Ledger(store, self.shelf, self.post, house.zone)
         self.arrivals = Arrivals(self)
         self.correcting = Correcting(self)
@@ -84,14 +88,25 @@ class Desk:
         return f"{first}\n{self.speech.line(Line('not_recorded'), reader)}"
 
     def work(self, most: int = 0) -> bool:
-        """Handles every update that waits, or at most so many; True where more wait."""
+        """Handles every update that waits, or at most so many; True where more wait. Boards come last."""
         done = 0
         while row := self.store.next_in():
             if most and done == most:
                 return True
             self._row(row)
             done += 1
+        while self._stale:
+            if most and done == most:
+                return True
+            self._board(next(iter(self._stale)))
+            done += 1
         return False
+
+    def _board(self, number: int) -> None:
+        """One job's boards, in a turn of their own: nobody's answer waits for them."""
+        with self.store.turn():
+            self.boards.refresh([number], self.now())
+        self._stale.pop(number, None)
 
     def next_due(self) -> datetime | None:
         """When the next reminder falls due."""
@@ -195,7 +210,10 @@ class Desk:
 
     def known(self, hand: Hand) -> dict[str, Any]:
         job = self.shelf.job(hand.job) if hand.job else Job()
-        return {"products": tuple(self.shelf.shop().products), "known_sections": tuple(job.sections)}
+        return {
+            "products": tuple(n for n in self.shelf.shop().products if n not in SHIPPED),
+            "known_sections": tuple(job.sections),
+        }
 
     def _open_group(self, incoming: Incoming) -> bool:
         return (
@@ -413,6 +431,8 @@ class Desk:
                 log.exception("the reminders of job %s", number)
                 with self.store.turn():
                     self._ring_plainly(number, now)
+        while most < 0 and self._stale:
+            self._board(next(iter(self._stale)))
         return len(self.store.jobs_due(now))
 
     def _ring_plainly(self, number: int, now: datetime) -> None:
@@ -446,9 +466,9 @@ class Desk:
         self._boards(now)
 
     def _boards(self, now: datetime) -> None:
-        """The owners' boards of the jobs that this turn touched."""
+        """The owners' boards of the jobs that this turn touched are looked at later; one asked for anew at once."""
         anew, self.ledger.anew = self.ledger.anew, set()
-        self.boards.refresh(sorted(self.ledger.touched), now)
+        self._stale.update(dict.fromkeys(sorted(self.ledger.touched)))
         for job, number in sorted(anew):
             for owner in (p for p in self.people() if p.id == number):
                 self.boards.anew(job, owner, now)

@@ -8,7 +8,7 @@ import math
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import datetime
+from datetime import UTC, datetime, timedelta
 
 from bot.errors import Nonsense
 from bot.trade import dwell
@@ -173,8 +173,9 @@ def _steps(strip: Sequence[Timed], acid: _Acid, several: bool, start: datetime) 
     """Every step of these parts, in order of start."""
 
     def at(minute: int) -> datetime:
-        return after(start, Q(minute, "minute"))
+        return (first + timedelta(minutes=minute)).astimezone(start.tzinfo)
 
+    first = after(start, Q(0, "minute")).astimezone(UTC)
     steps: list[Step] = []
     slots = _strip(strip, several)
     for s in slots:

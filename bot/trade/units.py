@@ -5,6 +5,7 @@ Sizes are those of NIST SP 811 appendix B and 16 CFR 500.19; a bucket is the tra
 
 import math
 from collections.abc import Mapping
+from functools import cache
 from typing import TYPE_CHECKING, Any, TypeAlias
 
 import pint
@@ -69,10 +70,19 @@ def plain(q: Q) -> dict[str, float | str]:
     raise Nonsense("unit_unknown", unit=str(q.units))
 
 
+@cache
+def _scale(units: pint.Unit, unit: str) -> float | None:
+    """By what to multiply to get from one unit to the other, worked out once; None where zeros differ."""
+    one: Q = Q(1.0, units)
+    straight = one._is_multiplicative and ureg.Quantity(1.0, unit)._is_multiplicative
+    return float(one.to(unit).magnitude) if straight else None
+
+
 def measure(q: Q, unit: str) -> float:
     """The bare number of `q` in `unit`; the wrong kind of quantity, or no number, is Nonsense."""
     try:
-        value = float(q.to(unit).magnitude)
+        scale = _scale(q.units, unit)
+        value = float(q.to(unit).magnitude if scale is None else q.magnitude * scale)
     except pint.DimensionalityError:
         raise Nonsense("wrong_kind", value=str(q), wanted=unit) from None
     if not math.isfinite(value):
