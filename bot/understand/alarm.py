@@ -22,10 +22,11 @@ CHEMICAL = "stripper caustic lye gel brightener acid chemical oxalic citric stuf
 WET_WITH = "got dripped drip spilled spilt splashed splash ran squirted landed sprayed cayo callo salpico chorreo derramo entro echo metio pego brinco dio"
 NO_HARM = ("nobody got hurt", "no one got hurt", "no one hurt", "nobody hurt", "nobody is hurt", "no one is hurt", "not hurt", "nadie se lastimo", "nadie herido", "no injuries",
            "no paso nada", "nadie salio", "nadie se cayo", "not burning", "doesnt hurt", "didnt hurt", "no me duele", "sin heridos", "no le paso nada", "nobody fell", "no se lastimo", "everyone is ok",
-           "everyones ok", "everyone is fine", "no one was hurt", "nobody was hurt", "wont hurt", "didnt get hurt", "dont get hurt", "hurt my feelings", "no llego a")  # fmt: skip
+           "everyones ok", "everyone is fine", "no one was hurt", "nobody was hurt", "wont hurt", "didnt get hurt", "dont get hurt", "hurt my feelings", "no llego a", "no se cayo", "nobody slipped", "no one slipped", "no me cai")  # fmt: skip
 NOT_EYE = ("eye doctor", "eye on", "eyes on", "eye out", "eyes peeled", "eye appointment", "eye exam", "ojo con", "eye for", "keep an eye", "echale un ojo", "un ojo a", "eyeball it",
            "eye level", "eye candy", "bulls eye", "black eye", "ojo al", "mucho ojo", "eyes open", "birds eye", "eye wash station", "eyewash", "wear eye", "eye protection", "un ojo al", "hawk eye", "eye roll")  # fmt: skip
 FOOD = set("salsa chile chiles cafe coffee habanero jalapeno soup sopa pizza taco tacos comida food picante wings beer cerveza tequila whiskey tea lunch lonche chili curry".split())
+PLANTS = set("planta plantas mata matas rosas rosales flores plants roses shrubs bushes azaleas hydrangeas grass lawn pasto cesped zacate arbustos hostas begonias ferns flowers".split())
 SUN = "sun sol sunburn sunburnt bronceado calories music track cd bridge daylight rubber money fuel gas ears"
 
 
@@ -50,7 +51,7 @@ def _has(words: list[str], wanted: str) -> bool:
     return any(near(word, other) for other in wanted.split() for word in words if word[0] == other[0])
 
 
-EXACT = {  # everyday words one slip away from a word above
+EXACT = {  "queda", "quedan", "quede", "quedo", "ahora", "ahorra", "tomar", "tome", "toma", "pisos", "dados", "manga", "mango", "hands-on", "feet", "trace", "trade", "tripped up", "pecan", "space", "pecas",  # everyday words one slip away from a word above
     "turn", "turning", "barn", "darn", "sling", "string", "hunt", "cost", "helm", "heal", "hello", "trail", "bring", "being", "hurry", "stink", "strings", "brunt",
     "rubbing", "buying", "during", "learning", "sprayer", "spray", "slapped", "skipped", "shipped", "stripped", "tripper", "throat", "cough", "couch", "though",
     "busting", "bumping", "quiero", "quitar", "lunes", "lunas", "lunge", "corte", "corta", "costo", "tope", "tira", "traje", "chest", "hearts", "bleaching",
@@ -59,7 +60,7 @@ EXACT = {  # everyday words one slip away from a word above
 
 def alarm(text: str) -> str | None:
     """The kind of injury that the words cry out (eye, skin, breathing, swallowed, slip, other), or None."""
-    said = plain(text)
+    said = plain(text).replace("resv", "resb").replace("callo ", "cayo ")
     if not said or any(phrase in said for phrase in NO_HARM):
         return None
     words = [w for w in said.split() if w not in EXACT]
@@ -75,6 +76,10 @@ def alarm(text: str) -> str | None:
         return "breathing"
     if (_has(words, FALL) and _person_fell(said, words)) or re.search(r"\b(arse over|ass over|head over heels|wiped out on|ate it on|took a (spill|tumble|fall|header)|had a fall|went down hard)\b", said):
         return "slip"
+    if set(words) & PLANTS and not _has(words, CHEMICAL + " stings hurts duele"):
+        return None  # what burned is a plant
+    if re.search(r"\ble (quem|marchit)\w+ (la|las|el|los) ", said) and set(words) & PLANTS:
+        return None
     if _has(words, "splashed salpico salpicon splash") and _has(words, "face cara"):
         return "skin"
     if _has(words, SKIN) and (_has(words, BURN) or touched or _bleeds(words) or (chemical and _has(words, HURT))) and not (_has(words, SUN) and not chemical):

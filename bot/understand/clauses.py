@@ -11,14 +11,14 @@ HARD = {".", "!", "?", ";", "\n", "…", "¡", "¿"}
 SOFT = {",", "and", "y", "n", "&", "then", "but", "pero", "also", "tambien", "luego", "so", "e", "entonces", "-", "–", "—",
         "plus", "ademas", "asi", ":", "aparte", "(", ")", "btw", "while", "mientras", "/", "+"}  # fmt: skip
 LISTED = ("num", "pct")
-VALUES = {"temp", "pct", "speed", "dim", "rate", "cover", "area"}
+VALUES = {"temp", "pct", "speed", "dim", "rate", "area"}
 CORRECTIONS = (
     "no wait", "no sorry", "sorry no", "wait no", "i mean", "i meant", "no perdon", "perdon", "digo", "no digo", "mejor dicho",
-    "quise decir", "scratch that", "make that", "correction", "actually", "oops", "wait", "sorry", "no", "nah", "or rather", "er no",
+    "quise decir", "scratch that", "make that", "correction", "actually", "oops", "no make that", "no make it", "not", "wait", "sorry", "no", "nah", "or rather", "er no",
     "make it", "mas bien", "me equivoque", "no no", "quiero decir", "i meant to say", "uh no", "nope", "rather", "oh wait", "perdon no",
 )  # fmt: skip
 FIXES = tuple(sorted((tuple(c.split()) for c in CORRECTIONS), key=len, reverse=True))
-WEAK = {("no",), ("wait",), ("sorry",), ("actually",), ("nah",), ("rather",), ("nope",), ("make", "it")}
+WEAK = {("not",), ("no",), ("wait",), ("sorry",), ("actually",), ("nah",), ("rather",), ("nope",), ("make", "it")}
 FAREWELL = {"vemos", "hasta", "you", "u", "ya", "til", "till", "cya"}  # see you tomorrow
 TAGS = {("o", "no"), ("o", "ya"), ("o", "todavia"), ("or", "not"), ("or", "no"), ("or", "what"), ("o", "que"), ("or", "nah")}
 TAG = {"verdad", "right", "yeah", "cierto"}  # "B is rinsed right"
@@ -65,11 +65,25 @@ def corrected(tokens: list[Token], marks: list[Mark]) -> list[Mark]:
         after = next((m for m in out if m.start == end), None)
         before = _taken_back(out, after, at, words in WEAK) if after else None
         if before is not None and after is not None:
+            kept = _kept(tokens, before, after, words)
             out = [m for m in out if m is not after and not (at <= m.start < end)]
-            out[out.index(before)] = replace(after, start=before.start, end=before.end)
+            out[out.index(before)] = replace(kept, start=before.start, end=before.end)
             for token in tokens[at : after.end]:
                 token.kind, token.word = ("sign", "~")
     return out
+
+
+SHOULD_BE = {"era", "eran", "fue", "fueron", "was", "meant", "is", "be", "says", "son", "es"}
+
+
+def _kept(tokens: list[Token], before: Mark, after: Mark, words: tuple[str, ...]) -> Mark:
+    """Which of two stands: the later one, save in "it was G not F"; a bare number takes the unit of the first."""
+    near = {t.word for t in tokens[max(0, before.start - 3) : before.start]}
+    if words in (("no",), ("not",)) and near & SHOULD_BE:
+        return before
+    if after.kind == "num" and before.kind in ("vol", "mass", "dur", "len"):
+        return replace(after, kind=before.kind, value=(after.value, before.value[1]))
+    return after
 
 
 def _class(mark: Mark) -> str:
@@ -107,7 +121,7 @@ def part(tokens: list[Token], marks: list[Mark], lexicon: Lexicon) -> list[Claus
             continue
         if i is not None and (i in inside or not (hard or word in SOFT)):
             continue
-        if i in numbers and i is not None and i + 1 in begins and not hard and numbers[i].kind == begins[i + 1].kind:
+        if i in numbers and i is not None and i + 1 in begins and (not hard or word == ";"):
             continue  # a list of readings is one
         end = len(tokens) if i is None else i
         if end > start:
@@ -136,6 +150,9 @@ def is_predicate(mark: Mark) -> bool:
 
 def _says(clause: Clause) -> bool:
     if any(is_predicate(m) or m.kind in VALUES for m in clause.marks):
+        return True
+    kinds = {m.kind for m in clause.marks}
+    if ("len" in kinds and "sec" in kinds) or (kinds & {"num", "dur"} and any("more" in m.keys for m in clause.marks)):
         return True
     weather = any("conditions_word" in m.keys for m in clause.marks)
     return weather and any(m.kind in ("num", "pct", "temp") for m in clause.marks)
@@ -166,14 +183,17 @@ def _follow(out: list[Clause], last: Clause, clause: Clause, strange: int) -> No
     before = {_class(m) for m in last.marks if m.kind != "word"}
     if not clause.marks and strange and _says(last):
         return  # words of no account: "tremendo tapon en la carretera"
-    moody = any("mood" in m.attrs and "shared" not in m.keys for m in clause.marks)
+    moody = any(m.attrs.get("mood") not in (None, "asked", "please") and "shared" not in m.keys for m in clause.marks)
     section = "sec" in kinds
+    if any(m.kind == "sec" for c in out if c.sentence == clause.sentence for m in c.marks):
+        before = before | {"sec"}
     repeated = kinds & before & {"amount", "time", "pct"}
     goods = any("product" in m.keys for m in clause.marks) and any("product" in m.keys for m in last.marks)
     if moody and (section or strange):
         out.append(clause)
     elif _says(last) and repeated and (section and "sec" in before or goods):
-        verbs = [m for m in last.marks if m.kind == "word" and m.keys.isdisjoint(("product", "strength", "paid"))]
+        own = {k for m in clause.marks for k in ("product", "strength", "result") if k in m.keys} | {"paid"}
+        verbs = [m for m in last.marks if m.kind == "word" and m.keys.isdisjoint(own)]
         out.append(Clause(clause.start, clause.end, verbs + clause.marks, clause.sentence, clause.joined))
     elif _says(last) and section and "sec" in before and (strange or any("product" in m.keys for m in clause.marks)):
         out.append(clause)
@@ -199,6 +219,10 @@ def _seam(clause: Clause) -> int | None:
     marks = clause.marks
     for i, mark in enumerate(marks):
         firm = is_predicate(mark) and mark.form in ("did", "ing", "e")
+        last = marks[i - 1] if i else None
+        if firm and last is not None and "step" in mark.keys and not last.keys.isdisjoint(("done", "have", "give", "just_did", "begin")):
+            if mark.start - last.end <= 1:
+                continue  # "ya esta enjuagada" is one statement
         if section is not None and verb is not None and (firm or mark.kind == "sec"):
             ahead = marks[i:]
             if any(m.kind == "sec" for m in ahead) and any(is_predicate(m) and m.form in ("did", "ing", "e") for m in ahead):
@@ -223,11 +247,12 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
             clause.moods.add("will")
         tells = [m.start for m in clause.marks if "tells" in m.keys]
         if tells and all(m.start > tells[0] for m in clause.marks if "mood" in m.keys):
-            clause.moods -= {"not", "if", "will", "said", "maybe"}  # what the client is to be told
+            clause.moods -= {"not", "if", "will", "said", "maybe", "other"}  # what the client is to be told
         if any(m.form == "sub" for m in clause.marks):
             clause.moods.add("if")
         if any("mood=if" in m.keys and tokens[m.start].raw.lower() == "cuándo" for m in clause.marks):
             clause.moods = clause.moods - {"if"} | {"asked"}
+            clause.keys.add("when_word")
         wills = [m for m in clause.marks if "mood=will" in m.keys]
         if wills and all("goes" in m.keys and m.end < len(tokens) and tokens[m.end].kind == "num" for m in wills):
             clause.moods.discard("will")  # "va a 8 oz por galon"
@@ -261,7 +286,6 @@ def _question_marks(tokens: list[Token], clauses: list[Clause], asking: set[int]
             clause.moods.add("asked")
         if "asked" in clause.moods:
             clause.moods.discard("if")
-            clause.keys.add("asked")
 
 
 def _opens_question(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> bool:

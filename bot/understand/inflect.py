@@ -62,11 +62,11 @@ def _past(head: str, stem: str) -> str:
 
 
 AR = {
-    "do": "a en an as o", "e": "e", "o": "o", "did": "aste amos aron ado ada ados adas aba abamos",
+    "do": "a en an as o", "e": "e", "o": "o", "did": "aste amos amo aron ado ada ados adas aba abamos",
     "ing": "ando", "inf": "ar",
 }  # fmt: skip
 ER = {
-    "do": "e a an en es", "e": "", "o": "o", "did": "í iste imos ieron ió ido ida idos idas ia", "ing": "iendo",
+    "do": "e a an en es", "e": "", "o": "o", "did": "í iste imos imo ieron ió ido ida idos idas ia", "ing": "iendo",
     "inf": "er ir",
 }  # fmt: skip
 CLITICS = ("la", "lo", "las", "los", "le", "les", "me", "nos", "se", "mela", "melo", "sela", "selo")

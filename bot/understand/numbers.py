@@ -150,7 +150,7 @@ def _below_hundred(tokens: list[Token], at: int) -> tuple[float, int]:
         return 0, 0
     value = TENS[word]
     skip = 1 if _word(tokens, at + 1) in ("y", "-") else 0
-    low = UNITS.get(_word(tokens, at + 1 + skip), 0)
+    low = UNITS.get(_word(tokens, at + 1 + skip), 1 if skip and _word(tokens, at + 1 + skip) in ("un", "una") else 0)
     return (value + low, 2 + skip) if low else (value, 1)
 
 

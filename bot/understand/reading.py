@@ -119,15 +119,29 @@ def marked(
             marks.append(place)
     for i, token in enumerate(tokens):
         if token.kind == "num" and not taken[i]:
-            marks.append(Mark(_kind(tokens, i, taken, lexicon), token.value, i, i + 1))
+            warm = _warm(tokens, i)
+            marks.append(Mark("temp", (token.value, "deg"), i, i + 1) if warm else Mark(_kind(tokens, i, taken, lexicon), token.value, i, i + 1))
     marks.sort(key=lambda m: m.start)
     marks = parts.corrected(tokens, marks)
     return tokens, _unlisted(marks)
 
 
+def _warm(tokens: list[Token], at: int) -> bool:
+    """ "82 out", "79 and sunny": a number that can only be the air."""
+    after = [t.word for t in tokens[at + 1 : at + 4]]
+    value = tokens[at].value or 0
+    if not 20 <= value <= 125 or not after:
+        return False
+    if after[0] in ("out", "outside", "afuera"):
+        return after[1:2] != ["of"]
+    return len(after) > 1 and after[0] in ("and", "n", "y", "con") and after[1] in ("sunny", "cloudy", "overcast", "nublado", "soleado", "windy", "breezy", "humid", "clear")
+
+
 def _kind(tokens: list[Token], at: int, taken: list[bool], lexicon: Lexicon) -> str:
     """`num` for a number that stands alone, `count` where it counts things ("9 treads", "2 boards")."""
     after = tokens[at + 1] if at + 1 < len(tokens) else None
+    if after is not None and after.word == ")" and (at == 0 or tokens[at - 1].kind == "sign"):
+        return "count"  # 1) 2) 3)
     if after is None or after.kind != "word":
         return "num"
     if after.word in sizes.COUNTABLE:
@@ -295,6 +309,9 @@ def _settled(hits: list[Found], lexicon: Lexicon, said: list[Clause]) -> tuple[l
                 act = _with_sections(act, topic) if topic else act
             if "sections" in hit.rule.filled and not act.sections:
                 continue
+            if act.name == "patch" and acts and acts[-1].get("step") == "patch" and set(act.sections) <= set(acts[-1].sections):
+                begun = {k: v for k, v in acts.pop().slots.items() if k != "step"}
+                act = Act("patch", {**begun, **act.slots}, act.assumed)
             if acts and (joined := _joined(acts[-1], act)):
                 acts[-1] = joined
             elif act not in acts:

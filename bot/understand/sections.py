@@ -28,8 +28,8 @@ SPOKEN = {
     "cee": "C", "d": "D", "dee": "D", "de": "D", "e": "E", "ee": "E", "f": "F", "ef": "F", "eff": "F", "efe": "F", "g": "G",
     "gee": "G", "ge": "G", "h": "H", "aitch": "H", "hache": "H", "che": "H", "jay": "J", "jota": "J", "ell": "L", "ele": "L", "em": "M", "eme": "M", "ene": "N", "enn": "N", "pee": "P", "pe": "P", "erre": "R", "ar": "R", "ese": "S", "ess": "S", "tee": "T", "te": "T", "kay": "K", "ka": "K", "j": "J", "k": "K",
 }  # fmt: skip
-NEVER = set("IOYX")  # words, not sections
-SELDOM = set("NUQZ")  # and, you, que: sections only where one is named
+NEVER = set("OYX")  # words, not sections
+SELDOM = set("INU")  # and, you, que: sections only where one is named
 LOWER = set("bcdefgh")
 PLACES = {
     "on", "in", "for", "of", "and", "y", "la", "las", "los", "el", "del", "en", "the", "rinsed", "to", "from", "into", "with", "n",
@@ -108,8 +108,8 @@ def _one(
     return None
 
 
-NAMES_ONE = {"la", "seccion", "sec", "section", "on", "in", "para", "en", "of", "rinsed", "started", "covered", "sections", "secciones"}
-AFTER_LA = ("ele", "eme", "ene", "pe", "erre", "te", "ka", "be", "bee", "ce", "dee", "cee", "efe", "see", "sea", "de", "ge", "hache", "che", "ef", "jota")
+NAMES_ONE = {"la", "seccion", "sec", "section", "on", "in", "para", "en", "of", "de", "rinsed", "started", "covered", "sections", "secciones"}
+AFTER_LA = ("ese", "ele", "eme", "ene", "pe", "erre", "te", "ka", "be", "bee", "ce", "dee", "cee", "efe", "see", "sea", "de", "ge", "hache", "che", "ef", "jota")
 
 
 LOOSE_WHOLE = ("todo", "todos", "todas")
@@ -270,6 +270,8 @@ def _lists(tokens: list[Token], singles: list[Mark]) -> list[Mark]:
     for mark in singles:
         last = out[-1] if out else None
         between = [t.word for t in tokens[last.end : mark.start]] if last else []
+        if between[:1] and between[0] in ("y", "and", "&", "n") and len(between) > 1:
+            between = [between[0], *(w for w in between[1:] if w not in ("en", "on", "in", "para", "for", "pa", "de", "of"))]
         if last is None or len(between) > 4 or not _links(between) or ("," in between and "a" in between):
             out.append(mark)
             continue

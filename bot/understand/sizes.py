@@ -65,7 +65,8 @@ def _length(tokens: list[Token], at: int) -> tuple[str | None, float, str | None
     word = _word(tokens, end)
     if word in FEET_SIGNS or (UNITS.get(word) == "ft"):
         unit, end = "ft", end + 1
-        value, end = _inches(tokens, value, end)
+        half = _word(tokens, end) in ("y", "and") and (_word(tokens, end + 1) in ("medio", "media") or [_word(tokens, end + n) for n in (1, 2)] == ["a", "half"])
+        value, end = (value + 0.5, end + (2 if _word(tokens, end) == "y" else 3)) if half else _inches(tokens, value, end)
     elif word in INCH_SIGNS or UNITS.get(word) in ("in", "m", "cm"):
         unit, end = ("in" if word in INCH_SIGNS else UNITS[word]), end + 1
     axis, end = _axis(tokens, end)

@@ -212,7 +212,15 @@ def wetted_with(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
 def result(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
     """How the finish lets go; partly wins over the rest ("loose in patches")."""
     found = [m.attrs["result"] for m in marks if "result" in m.attrs]
+    if any("faint" in m.keys for m in marks) and "partly" not in found:
+        return "stuck"  # nothing is coming off
     return "partly" if "partly" in found or len(set(found)) > 1 else found[0] if found else None
+
+
+def share(clause: Clause, marks: list[Mark], scene: Scene) -> float | None:
+    """The share of a section that is left to do ("a third left")."""
+    told = next((m.attrs["share"] for m in marks if "share" in m.attrs), None)
+    return float(told) if told else None
 
 
 def nothing(clause: Clause, marks: list[Mark], scene: Scene) -> None:
@@ -222,7 +230,7 @@ def nothing(clause: Clause, marks: list[Mark], scene: Scene) -> None:
 FILLERS: dict[str, Filler] = {
     "sections": sections, "product": product, "product_apart": product_apart, "volume": volume, "mass": mass, "strength": strength, "at": at, "day": day,
     "coming": coming, "minutes": minutes, "seconds": seconds, "readings": readings, "ph": ph_value, "number": one_number,
-    "cost": cost, "year": year, "step": _attr("step"), "result": result,
+    "cost": cost, "year": year, "step": _attr("step"), "result": result, "share": share,
     "surface": _attr("surface"), "species": _attr("species"), "finish": _attr("finish"), "kind": _attr("kind"), "with": wetted_with,
     "rate": _quantity("rate"), "area": _quantity("area"), "coverage": _quantity("cover"), "temperature": temperature,
     "speed": _quantity("speed"), "length": _quantity("len"),

@@ -19,7 +19,9 @@ SOUNDS = (
 PATTERNS = tuple((re.compile(a), b) for a, b in SOUNDS)
 LITTLE = {"sec", "gal", "min", "mix", "las", "los", "la", "el", "en", "de", "ya", "se", "le", "no", "the", "on", "in", "of", "up", "to", "is", "at",
           "por", "con", "del", "and", "for", "ph", "off", "not", "dry", "wet", "oil", "done", "una", "que", "all"}  # fmt: skip
-SLANG = {"cn": "can", "wen": "when", "wat": "what", "wats": "whats", "teh": "the", "hav": "have", "giv": "give", "nd": "and", "xq": "porque",
+SLANG = {"minuets": "minutes", "feat": "feet", "gallows": "gallons", "degrease": "degrees", "boreds": "boards", "galloon": "gallon", "percentage": "percent",
+         "widows": "windows", "undue": "undo", "minuto": "minuto", "gla": "gal", "bushs": "bushes", "plastics": "plastic", "calo": "calor", "vez": "vez", "ves": "vez", "ve": "vez",
+         "cn": "can", "wen": "when", "wat": "what", "wats": "whats", "teh": "the", "hav": "have", "giv": "give", "nd": "and", "xq": "porque",
          "pq": "porque", "tmb": "tambien", "hwo": "how", "ned": "need", "nned": "need", "wht": "what", "dnt": "dont", "aint": "isnt",
          "wanna": "wanna", "qe": "que", "cuanta": "cuanta", "ke": "que", "lo": "lo", "frm": "from", "thru": "thru", "wit": "with", "alot": "lot",
          "b4": "before", "dlls": "dolares", "dls": "dolares", "kuando": "cuando", "hrs": "hrs", "alguen": "alguien", "ase": "hace", "hase": "hace"}  # fmt: skip

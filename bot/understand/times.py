@@ -224,6 +224,8 @@ def _half(tokens: list[Token], at: int) -> tuple[str | None, int]:
 
 def _with_half(tokens: list[Token], start: int, hour: int, minute: int, end: int) -> Mark:
     half, end = _half(tokens, end)
+    if _word(tokens, end) == "y" and _word(tokens, end + 1) in ("pico", "algo", "cacho", "feria"):
+        end += 2
     if _word(tokens, end) in ("ish", "oclock"):
         end += 1
     return Mark("time", Moment(hour=hour, minute=minute, half=half), start, end)

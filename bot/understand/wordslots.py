@@ -64,7 +64,7 @@ def job_name(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
     if lead is None or lead.attrs["action"] == "close":
         return None
     rest = scene.tokens[lead.end :]
-    while rest and rest[0].word in ("at", "for", "called", "named", ":", "-", "en", "se", "llama", "llamado", "job", "the", "el", "la", "trabajo", "de", "is", "its", "nombre", "name", '"', "obra", "llamada", ",", "al", "on", "para", "over", "to"):
+    while rest and rest[0].word in ("at", "for", "called", "named", ":", "-", "en", "se", "llama", "llamado", "job", "the", "el", "la", "trabajo", "de", "is", "its", "nombre", "name", '"', "obra", "llamada", ",", "con", "el", "nombre", "al", "on", "para", "over", "to"):
         rest = rest[1:]
     stop = next((i for i, t in enumerate(rest) if t.word in (".", "!", "?", ";", ",", "\n", "porfa", "please", "and", "y", '"')), len(rest))
     name = rest[:stop]
@@ -76,8 +76,15 @@ def job_name(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
 def lead_sections(clause: Clause, marks: list[Mark], scene: Scene) -> list[str] | None:
     """The sections that a note is said to be about, right behind its lead ("log for C: ...")."""
     lead = next((m for m in marks if "leads" in m.keys), None)
-    near = next((m for m in marks if m.kind == "sec" and lead is not None and 0 <= m.start - lead.end <= 2), None)
-    return list(near.value) if near else None
+    begin = lead.end if lead and lead.end < clause.end else clause.start
+    told = [m for m in marks if m.kind == "sec" and m.start >= begin and _placed(scene, m)]
+    return list(dict.fromkeys(n for m in told for n in m.value if n not in "*+")) or None
+
+
+def _placed(scene: Scene, mark: Mark) -> bool:
+    """Whether a note is about this section: a letter, or a part of the deck behind a word of place."""
+    near = {t.word for t in scene.tokens[max(0, mark.start - 2) : mark.start]}
+    return any(len(n) < 3 for n in mark.value) or bool(near & {"on", "in", "en", "of", "for", "por", "under", "behind", "near", "by", "las", "los"})
 
 
 FILLERS: dict[str, Filler] = {
