@@ -15,7 +15,7 @@ from typing import Any
 
 from bot.costing import Price, price_at, used, wetted
 from bot.job import Job
-from bot.learning import Sample, begun, mixed, samples
+from bot.learning import Sample, begun, samples
 from bot.outcome import Line, Turn, line
 from bot.shop import Shop
 from bot.stocktaking import BEGINNING, priced
@@ -94,7 +94,7 @@ def _volumes(job: Job, book: Shop, prices: Sequence[Price]) -> Iterator[Differen
             continue
         volume = mixing.volume_for(area, Q(product.coverage, "foot**2/gallon"), overage=OVERAGE)
         gallons = float(volume.to("gallon").magnitude)
-        yield Difference("volume", gallons, mixed(job, use.product), use.product)
+        yield Difference("volume", gallons, float(use.volume.magnitude), use.product)
         if use.cost is not None and use.taken is not None:
             actual_cost += use.cost
             planned_cost += _planned_cost(prices, use.product, volume, product.ratio() if product.form == "powder" else None,

@@ -130,6 +130,7 @@ class Job:
     patching: tuple[Patch, ...] = ()
     weather: Weather = Weather()
     batches: tuple[Mapping[str, Any], ...] = ()
+    leftovers: Mapping[str, Q] = field(default_factory=dict)
     held: datetime | None = None
     flow: Q | None = None
     washer: Q | None = None
@@ -185,7 +186,9 @@ class Job:
             if step:
                 job = step(job, fact)
             active = _active(job.active, fact)
-            job = replace(job, facts=job.facts + 1, last=max(job.last or fact["at"], fact["at"]), active=active)
+            job = replace(
+                job, facts=job.facts + 1, last=max(job.last or fact["at"], fact["at"]), active=active
+            )
         return job
 
 
@@ -422,6 +425,9 @@ FOLD: Mapping[str, Any] = {
     "resume": lambda job, fact: replace(job, held=None),
     "mixed": lambda job, fact: replace(
         job, batches=(*job.batches, {**fact["data"], "at": fact["at"], "person": fact.get("person")})
+    ),
+    "leftover": lambda job, fact: replace(
+        job, leftovers={**job.leftovers, fact["data"]["product"]: quantity(fact["data"]["volume"])}
     ),
     "charge": lambda job, fact: replace(job, charged=float(fact["data"]["amount"])),
     "incident": lambda job, fact: replace(

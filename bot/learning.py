@@ -1,8 +1,8 @@
 """What jobs really took: figures folded from what was told of them, and what several of them agree on.
 
 A figure counts only where the job told all that it rests on; nothing is filled in. Figures that need the
-whole job (coverage, passes, cost, hours) come from closed jobs alone: half a job would mislead. Coverage is
-by what was MIXED, leftovers included, because that is what the next batch must be sized by.
+whole job (coverage, passes, cost, hours) come from closed jobs alone: half a job would mislead. Coverage rests
+on what was mixed less what was told as left over; a leftover that nobody tells makes it look lower than it is.
 
 The spread stated is the least and the most of the jobs themselves. For n jobs that range misses the true
 median with a chance of 2 / 2^n (order statistics): 1 in 32 for six jobs, one in two for two. So a figure of
@@ -138,24 +138,24 @@ def last_rinse(section: Section) -> datetime | None:
     return max((section.done[k] for k in ("rinse", "final rinse") if k in section.done), default=None)
 
 
-def mixed(job: Job, product: str) -> float:
-    """Gallons of a product that the job mixed."""
-    return sum(
-        float(quantity(b["volume"]).to("gallon").magnitude) for b in job.batches if b["product"] == product
-    )
+def put_on(job: Job, product: str) -> float:
+    """Gallons of a product that the job mixed, less what was told as left over."""
+    batches = [quantity(b["volume"]) for b in job.batches if b["product"] == product]
+    gallons = sum(batches, start=Q(0.0, "gallon"))
+    return float((gallons - job.leftovers.get(product, Q(0.0, "gallon"))).to("gallon").magnitude)
 
 
 def _coverage(job: Job) -> Iterator[Figure]:
     for product in dict.fromkeys(p.product for s in job.sections.values() for p in s.passes):
-        area, gallons = wetted(job, product), mixed(job, product)
+        area, gallons = wetted(job, product), put_on(job, product)
         if area is not None and gallons > 0:
             on = {s.surface for s in job.sections.values() if any(p.product == product for p in s.passes)}
             yield "coverage", float(area.magnitude) / gallons, product, on.pop() if len(on) == 1 else ""
     oil = STEP_PRODUCT["coat"]
     coated = [s.area for s in job.sections.values() if "coat" in s.done]
-    if coated and all(a is not None for a in coated) and mixed(job, oil) > 0:
+    if coated and all(a is not None for a in coated) and put_on(job, oil) > 0:
         area = sum((a for a in coated if a is not None), start=Q(0.0, "foot**2"))
-        yield "coverage", float(area.to("foot**2").magnitude) / mixed(job, oil), oil, ""
+        yield "coverage", float(area.to("foot**2").magnitude) / put_on(job, oil), oil, ""
 
 
 def stripped(job: Job) -> tuple[Section, ...]:

@@ -73,9 +73,16 @@ def _pace(shop: Shop, told: Mapping[str, Any]) -> Shop:
     return replace(shop, paces={**shop.paces, told.get("step", "strip"): area / float(told["minutes"])})
 
 
+def lot_name(shop: Shop, product: str, amount: Q) -> str:
+    """Under which name an amount stands on the shelf: a powder bought ready-made is not poured into its bag."""
+    known = shop.products.get(product)
+    powder = known is not None and known.form == "powder"
+    return f"{product} ready" if powder and amount.is_compatible_with("liter") else product
+
+
 def _restock(shop: Shop, told: Mapping[str, Any]) -> Shop:
-    name = told["product"]
     amount = quantity(told["mass"] if "mass" in told else told["volume"])
+    name = lot_name(shop, told["product"], amount)
     lot = shop.stock.get(name, Lot())
     before = lot.amount
     if not told.get("counted") and before is not None and before.is_compatible_with(amount):
@@ -108,4 +115,11 @@ def _settings(shop: Shop, told: Mapping[str, Any]) -> Shop:
     return replace(shop, settings={**shop.settings, **told})
 
 
-FOLD = {"set": _set, "pace": _pace, "restock": _restock, "used": _used, "buckets": _buckets, "settings": _settings}
+FOLD = {
+    "set": _set,
+    "pace": _pace,
+    "restock": _restock,
+    "used": _used,
+    "buckets": _buckets,
+    "settings": _settings,
+}

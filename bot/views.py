@@ -85,6 +85,7 @@ SENTENCES = f"""case e.kind
     when 'used' then {weighed("taken")} || ' of ' || {slot("product")} || ' off the shelf'
     when 'restock' then case when json_extract(e.data, '$.counted') then 'counted ' else 'bought ' end || {BOUGHT}
         || {slot("cost", " for ")}
+    when 'leftover' then {amount("volume")} || ' of mixed ' || {slot("product")} || ' left over'
     when 'price' then {BOUGHT} || {slot("cost", " costs ")}
     when 'charge' then 'charged the client ' || {slot("amount")}
     when 'arrive' then 'on site'

@@ -9,11 +9,11 @@ from bot.costing import Offer, Price, Shortage, need, offers, shortage, usual
 from bot.job import Job
 from bot.outcome import OWNER, Button, Entry, Line, Outcome, Turn, ask, handles, line, say
 from bot.place import missing
-from bot.shop import Lot
+from bot.shop import Lot, lot_name
 from bot.stocktaking import confidential, jobs, low, priced, shortage_lines
 from bot.trade import cost
 from bot.trade.book import Product
-from bot.trade.units import quantity
+from bot.trade.units import Q, quantity
 
 
 @handles("restock", needs_job=False)
@@ -23,11 +23,15 @@ def restock(act: Act, job: Job, turn: Turn) -> Outcome:
     if odd is not None:
         return odd
     name = str(act.get("product"))
+    if act.get("counted") and _is_mixed(act, turn):
+        return _leftover(act, job, turn, name)
     told = {k: act.get(k) for k in ("product", "mass", "volume", "cost", "counted") if act.get(k) is not None}
     entry = Entry("restock", told, (), turn.when(act), shop=True)
-    lot = turn.shop.after([{"kind": "restock", "data": told}]).stock[name]
-    product = turn.shop.product(name)
     amount = act.quantity("mass") or act.quantity("volume")
+    assert amount is not None
+    product = turn.shop.product(name)
+    name = lot_name(turn.shop, name, amount)
+    lot = turn.shop.after([{"kind": "restock", "data": told}]).stock[name]
     key = "counted" if act.get("counted") else "restocked"
     figures: dict[str, Any] = {"left": lot.amount}
     price = _per_gallon(product, lot) if act.get("cost") is not None else None
@@ -38,6 +42,25 @@ def restock(act: Act, job: Job, turn: Turn) -> Outcome:
                money if turn.private else None, figures=figures)  # fmt: skip
     hidden = (say(money, to="private"),) if money is not None and not turn.private else ()
     return Outcome((entry,), (said, *hidden, *low(turn, job, (entry,))))
+
+
+def _is_mixed(act: Act, turn: Turn) -> bool:
+    """A volume of what the shelf holds as powder is mix in a bucket."""
+    product = turn.shop.product(str(act.get("product")))
+    return act.get("mass") is None and product is not None and product.form == "powder"
+
+
+def _leftover(act: Act, job: Job, turn: Turn, name: str) -> Outcome:
+    """Mix left in the bucket: it was made and not put on, so that coverage is learned right."""
+    made = sum(
+        (quantity(b["volume"]).to("gallon") for b in job.batches if b["product"] == name),
+        start=Q(0.0, "gallon"),
+    )
+    volume = act.quantity("volume")
+    if volume is None or volume > made:
+        return ask("leftover_odd", act, product=name, made=made)
+    entry = Entry("leftover", {"product": name, "volume": act.get("volume")}, (), turn.when(act))
+    return Outcome((entry,), (say(line("leftover", product=name, left=volume), figures={"left": volume}),))
 
 
 def _which(act: Act, turn: Turn) -> Outcome | None:
@@ -83,7 +106,11 @@ def _per_gallon(product: Product | None, lot: Lot) -> float | None:
 def stock(act: Act, job: Job, turn: Turn) -> Outcome:
     """What is left, the gallons it makes, whether the open jobs need more; nothing invented where nobody counted."""
     name = act.get("product")
-    names = (str(name),) if name else tuple(turn.shop.stock)
+    names = (
+        tuple(n for n in (name, f"{name} ready") if n == name or n in turn.shop.stock)
+        if name
+        else tuple(turn.shop.stock)
+    )
     rows: list[Line | None] = []
     figures: dict[str, Any] = {}
     for one in names:
