@@ -25,7 +25,7 @@ from bot.settings import PREFIX, Settings
 from bot.transports import telegram_in
 from bot.transports.telegram_files import Files
 from bot.transports.telegram_out import failed, weight
-from bot.transports.telegram_poll import Pause, Unparsed
+from bot.transports.telegram_poll import Pause, Unparsed, trust
 from bot.transports.telegram_send import Menu, Sender, menu_calls
 from bot.transports.telegram_webhook import Receiver
 from bot.wire import Delivery, Incoming, Outgoing
@@ -74,12 +74,12 @@ class TelegramTransport:
         spacing: float = 1.0,
         host: str = "127.0.0.1",
     ) -> None:
-        self._polls = Unparsed(connection_pool_size=1)
+        self._polls = Unparsed(connection_pool_size=1, httpx_kwargs=trust())
         self.bot = Bot(
             settings.token,
             base_url=settings.api_url + "/bot",
             base_file_url=settings.api_url + "/file/bot",
-            request=HTTPXRequest(connection_pool_size=32, pool_timeout=5.0, read_timeout=SEND_SECONDS),
+            request=HTTPXRequest(32, read_timeout=SEND_SECONDS, pool_timeout=5.0, httpx_kwargs=trust()),
             get_updates_request=self._polls,
         )
         self.me = telegram_in.Me(0, "")
