@@ -104,7 +104,7 @@ def people(job: Job, turn: Turn) -> int:
 def check(job: Job, todo: Work) -> None:
     """Refused, with its reason, where this wood or this coating may not be touched."""
 
-    def ask(kind: str, step: str) -> None:
+    def may(kind: str, step: str) -> None:
         cautions.check(
             cautions.Request(
                 onto_wood=(kind,),
@@ -116,8 +116,8 @@ def check(job: Job, todo: Work) -> None:
         )
 
     if todo.strip:
-        ask(todo.product.kind, "strip")
-    ask("acid", "brighten")
+        may(todo.product.kind, "strip")
+    may("acid", "brighten")
 
 
 def area(sections: Iterable[Section]) -> Q:

@@ -319,7 +319,8 @@ def _figure(value: Any, zone: tzinfo) -> Any:
         return {"value": value.total_seconds() / 60, "unit": "min"}
     if isinstance(value, Quantity):
         try:
-            return plain(value)
+            kept = plain(value)
+            return {**kept, "value": round(float(kept["value"]), 9)}  # the dust of binary fractions
         except Nonsense:  # a unit that no act has, such as ounces a gallon
             return {"value": float(value.magnitude), "unit": f"{value.units:~P}"}
     if isinstance(value, Mapping):

@@ -84,7 +84,8 @@ def _volume(act: Act, job: Job, turn: Turn, product: Product) -> tuple[Q | Outco
         )
         return ask("how_much", missing(act, "volume"), buttons, product=product.name), None
     area = job.area(names)
-    return mixing.volume_for(area, Q(product.coverage, "foot**2/gallon"), overage=OVERAGE), area
+    need = mixing.volume_for(area, Q(product.coverage, "foot**2/gallon"), overage=OVERAGE)
+    return rounding.to_cup(need, turn.who.units, "up").value, area
 
 
 def still_to_do(job: Job, product: Product) -> tuple[str, ...]:

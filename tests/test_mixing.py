@@ -44,9 +44,10 @@ def test_no_product_is_asked_for_and_the_short_answer_completes_it(crew: Crew) -
 
 
 def test_no_volume_is_sized_by_what_is_still_to_do(heron: Crew) -> None:
-    # 192 + 120 ft2 at 150 ft2/gal and 10 % over, 4 oz/gal; by hand: 312 / 150 * 1.1 * 4
+    # 192 + 120 ft2 at 150 ft2/gal and 10 % over are 2.288 gal; up to the quart mark 2.5; at 4 oz/gal 10 oz
     said = reply(heron.says("Ana", "how much brightener for A and B"))
-    assert said["figures"]["powder"]["value"] == pytest.approx(9.152)
+    assert said["figures"]["powder"]["value"] == pytest.approx(10)
+    assert said["figures"]["water"]["value"] == pytest.approx(2.5)
 
 
 def test_a_ratio_outside_the_sane_range_is_confirmed_first(crew: Crew) -> None:
