@@ -7,8 +7,10 @@ import sqlite3
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from datetime import datetime, timedelta
+from functools import cache
 from pathlib import Path
 from typing import Any
+from unittest.mock import patch
 from zoneinfo import ZoneInfo
 
 from bot import app, people
@@ -16,11 +18,13 @@ from bot.desk import Desk
 from bot.ledger import House
 from bot.store import Store
 from bot.transports.telegram import TelegramTransport
+from bot.understand import lexicon
 from tests.botapi.fakes import RunningClock
 from tests.botapi.people import Person
 from tests.botapi.running import running, until
 from tests.botapi.server import BotApi
 
+words = cache(lexicon.load)  # a quarter of a second each time, and it never changes
 HOUSE = House(ZoneInfo("America/New_York"))
 
 
@@ -45,7 +49,8 @@ class Shop:
         """The data as a start of the bot opens it."""
         store = Store(self.file, self.clock.now())
         store.recover()
-        return store, app.desk(store, HOUSE, self.clock)  # type: ignore[arg-type]
+        with patch.object(lexicon, "load", words):
+            return store, app.desk(store, HOUSE, self.clock)  # type: ignore[arg-type]
 
     @asynccontextmanager
     async def running(self) -> AsyncIterator[TelegramTransport]:
