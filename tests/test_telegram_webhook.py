@@ -119,6 +119,7 @@ async def test_the_whole_bot_by_webhook(api: BotApi, ana: Person, tmp_path: Path
     async with running(api, tmp_path, desk, **hook) as bot, httpx.AsyncClient() as client:
         told = await until(lambda: api.called("setWebhook"))
         assert told[0]["secret_token"] == bot.secret and 1 <= len(bot.secret) <= 256
+        assert told[0]["max_connections"] == 1, "one after the other, so in order"
         assert told[0]["url"] == "https://bot.example/hook"
         assert "message_reaction" in told[0]["allowed_updates"]
 

@@ -7,7 +7,6 @@ cannot parse stops all that follow; so the poll loop is ours, over raw JSON.
 from __future__ import annotations
 
 import asyncio
-import hashlib
 import logging
 from collections.abc import Awaitable, Coroutine, Mapping, Sequence
 from contextlib import suppress
@@ -27,7 +26,7 @@ from bot.transports.telegram_files import Files
 from bot.transports.telegram_out import failed, weight
 from bot.transports.telegram_poll import Pause, Unparsed, trust
 from bot.transports.telegram_send import Menu, Sender, menu_calls
-from bot.transports.telegram_webhook import Receiver
+from bot.transports.telegram_webhook import Receiver, made_secret
 from bot.wire import Delivery, Incoming, Outgoing
 
 log = logging.getLogger(__name__)
@@ -112,8 +111,7 @@ class TelegramTransport:
     @property
     def secret(self) -> str:
         """What the platform must show at the webhook: as set, else made from the token."""
-        made = hashlib.sha256(b"webhook:" + self._settings.token.encode()).hexdigest()
-        return self._settings.webhook_secret or made
+        return self._settings.webhook_secret or made_secret(self._settings.token)
 
     async def listen(self, intake: Intake) -> None:
         """Receives until cancelled; an update counts as received only once `intake` has kept it."""
@@ -255,7 +253,10 @@ class TelegramTransport:
         async with receiver.serving(self._host, self._settings.webhook_port):
             await self._until_done(
                 lambda: self.bot.set_webhook(
-                    self._settings.webhook_url, allowed_updates=telegram_in.ALLOWED, secret_token=self.secret
+                    self._settings.webhook_url,
+                    allowed_updates=telegram_in.ALLOWED,
+                    secret_token=self.secret,
+                    max_connections=1,  # more of them bring a chat's messages out of order
                 )
             )
             await asyncio.Event().wait()
