@@ -14,6 +14,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, time, timedelta
+from statistics import median
 from zoneinfo import ZoneInfo
 
 from bot import readiness
@@ -21,7 +22,7 @@ from bot.job import Job, Pass, Section
 from bot.shop import Shop
 from bot.trade import drying, dwell, evaporation
 from bot.trade.book import Product
-from bot.trade.units import Q
+from bot.trade.units import Q, measure
 
 LEAD = timedelta(minutes=2)  # "rinse now" comes this long before the latest rinse
 LATE = timedelta(minutes=1)
@@ -74,21 +75,29 @@ class Window:
 
 def pace(job: Job, shop: Shop, step: str = "strip") -> float:
     """This crew's spreading rate, ft2 a minute: the day's own once two sections were told, else the shop's."""
-    seen = [
-        (s.area * p.share, Q((p.covered - p.started).total_seconds() / 60, "minute"))
-        for s in job.sections.values()
-        for p in s.passes
-        if p.step == step and s.area is not None and p.started and p.covered and p.covered > p.started
-    ]
-    if len(seen) < 2:
-        return shop.pace(step)
-    return float(dwell.learn_pace(seen).to("foot**2/minute").magnitude)
+    return job.once(("pace", step), lambda: _seen_pace(job, step)) or shop.pace(step)
+
+
+def _seen_pace(job: Job, step: str) -> float | None:
+    """The median of what was told from edge to edge, ft2 a minute; None below two."""
+    seen = []
+    for s in job.sections.values():
+        feet = None if s.area is None else measure(s.area, "square_foot")
+        for p in s.passes:
+            if feet and p.step == step and p.started and p.covered and p.covered > p.started:
+                seen.append(feet * p.share / ((p.covered - p.started).total_seconds() / 60))
+    return None if len(seen) < 2 else median(seen)
 
 
 def dwell_window(job: Job, shop: Shop, product: Product) -> tuple[float, float, str]:
     """(least, most) minutes of dwell for a product on this job today, and what they rest on."""
     if product.least is None or product.most is None:
         raise LookupError(product.name)
+    told = (product.name, product.least, product.most, "most" in product.own)
+    return job.once(("dwell", *told), lambda: _dwell_window(job, product))
+
+
+def _dwell_window(job: Job, product: Product) -> tuple[float, float, str]:
     label = dwell.Window(Q(product.least, "minute"), Q(product.most, "minute"))
     patch = next(
         (p for p in reversed(job.patches) if p.product == product.name and p.result == "loose" and p.minutes),
@@ -107,6 +116,11 @@ def rewet(job: Job, product: Product) -> evaporation.Rewet | None:
     """How often a film of this product must be wetted again in the weather told; None where it never is."""
     if product.mist_every is None:
         return None
+    told = (product.mist_every, product.mist_most, product.coverage)
+    return job.once(("rewet", *told), lambda: _rewet(job, product))
+
+
+def _rewet(job: Job, product: Product) -> evaporation.Rewet:
     w = job.weather
     return evaporation.rewet_every(
         Q(product.mist_every, "minute"),
@@ -160,7 +174,7 @@ def edges(job: Job, shop: Shop, section: Section, one: Pass) -> tuple[datetime, 
     """(first edge wetted, last edge wetted, whether either is an estimate)."""
     spread = timedelta(0)
     if section.area is not None:
-        area = section.area.to("foot**2").magnitude * one.share
+        area = measure(section.area, "square_foot") * one.share
         spread = timedelta(minutes=area / pace(job, shop, one.step))
     if one.started is None:
         assert one.covered is not None

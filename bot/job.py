@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
-from typing import TYPE_CHECKING, Any
+from functools import cached_property
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from bot.trade.book import STEP_PRODUCT
 from bot.trade.units import Q, quantity
@@ -13,6 +14,7 @@ from bot.trade.units import Q, quantity
 if TYPE_CHECKING:
     from bot.outcome import Entry, Turn
 
+Found = TypeVar("Found")
 WETTING = ("strip", "brighten")
 WHOLE = ("protect", "prewet")
 LONGEST_STAY = timedelta(hours=16)
@@ -144,6 +146,17 @@ class Job:
     last: datetime | None = None
     active: tuple[datetime, ...] = ()
     facts: int = 0
+
+    @cached_property
+    def _worked_out(self) -> dict[Any, Any]:
+        return {}
+
+    def once(self, name: tuple[Any, ...], work_out: Callable[[], Found]) -> Found:
+        """What follows from this very state, worked out once; a job that changed is another object, without it."""
+        if name not in self._worked_out:
+            self._worked_out[name] = work_out()
+        found: Found = self._worked_out[name]
+        return found
 
     def wet(self) -> tuple[tuple[Section, Pass], ...]:
         """Every section with product standing on it, with that pass."""
