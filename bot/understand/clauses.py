@@ -152,7 +152,7 @@ def _says(clause: Clause) -> bool:
     if any(is_predicate(m) or m.kind in VALUES for m in clause.marks):
         return True
     kinds = {m.kind for m in clause.marks}
-    if ("len" in kinds and "sec" in kinds) or (kinds & {"num", "dur"} and any("more" in m.keys for m in clause.marks)):
+    if (kinds & {"len", "count"} and "sec" in kinds) or (kinds & {"num", "dur"} and any("more" in m.keys for m in clause.marks)):
         return True
     weather = any("conditions_word" in m.keys for m in clause.marks)
     return weather and any(m.kind in ("num", "pct", "temp") for m in clause.marks)

@@ -90,7 +90,7 @@ def _spare(rule: Rule, clause: Clause, lexicon: Lexicon) -> int:
         return rule.spare
     if lexicon.specs[rule.act].open or rule.mood == "any":
         return 99
-    return 2 if "@sec" in clause.keys else lexicon.specs[rule.act].strange
+    return 3 if "@sec" in clause.keys else lexicon.specs[rule.act].strange + 1
 
 
 BECAUSE = {"for", "por", "porque", "because", "cuz", "cause", "since", "due", "bc", "cos", "to", "a", "pa", "para", "till", "until", "hasta", "en", "from", "with", "con"}

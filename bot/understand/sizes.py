@@ -9,7 +9,7 @@ BY = ("x", "by", "por", "*", "×", "times")
 FEET_SIGNS, INCH_SIGNS = ("'", "’", "′", "´", "`"), ('"', "”", "″", "“")
 LONG = ("long", "length", "largo", "wide", "width", "ancho", "high", "tall", "height", "alto", "altura", "deep", "run")
 COUNTABLE = {"treads", "tread", "risers", "steps", "stairs", "balusters", "spindles", "posts", "escalones", "peldanos", "gradas",
-             "barrotes", "postes"}  # fmt: skip
+             "barrotes", "postes", "escalon"}  # fmt: skip
 AXIS = {
     "long": "length", "length": "length", "largo": "length", "run": "length", "wide": "width", "width": "width",
     "ancho": "width", "deep": "width", "high": "height", "tall": "height", "height": "height", "alto": "height",

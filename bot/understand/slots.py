@@ -73,7 +73,7 @@ def product(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
 def product_apart(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
     """The product beside a step, only where the step does not imply it (gel for stripper, citric for brightener)."""
     named = product(clause, marks, scene)
-    return None if named in ("stripper", "brightener", "oil") else named
+    return None if "patch" not in clause.keys and named in ("stripper", "brightener", "oil") else named
 
 
 def volume(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any] | None:

@@ -19,7 +19,8 @@ SOUNDS = (
 PATTERNS = tuple((re.compile(a), b) for a, b in SOUNDS)
 LITTLE = {"sec", "gal", "min", "mix", "las", "los", "la", "el", "en", "de", "ya", "se", "le", "no", "the", "on", "in", "of", "up", "to", "is", "at",
           "por", "con", "del", "and", "for", "ph", "off", "not", "dry", "wet", "oil", "done", "una", "que", "all"}  # fmt: skip
-SLANG = {"minuets": "minutes", "feat": "feet", "gallows": "gallons", "degrease": "degrees", "boreds": "boards", "galloon": "gallon", "percentage": "percent",
+SLANG = {"ta": "esta", "toy": "estoy", "tamos": "estamos", "ma": "mas", "na": "nada", "pal": "para", "staring": "starting", "lose": "loose",
+         "nda": "nada", "q": "que", "agp": "ago", "minuets": "minutes", "feat": "feet", "gallows": "gallons", "degrease": "degrees", "boreds": "boards", "galloon": "gallon", "percentage": "percent",
          "widows": "windows", "undue": "undo", "minuto": "minuto", "gla": "gal", "bushs": "bushes", "plastics": "plastic", "calo": "calor", "vez": "vez", "ves": "vez", "ve": "vez",
          "cn": "can", "wen": "when", "wat": "what", "wats": "whats", "teh": "the", "hav": "have", "giv": "give", "nd": "and", "xq": "porque",
          "pq": "porque", "tmb": "tambien", "hwo": "how", "ned": "need", "nned": "need", "wht": "what", "dnt": "dont", "aint": "isnt",
@@ -143,7 +144,7 @@ class Speller:
     def _moved(self, tokens: list[Token]) -> list[Token]:
         """Two strange words that are known with the space moved by one letter ("mor emin")."""
         for one, two in zip(tokens, tokens[1:], strict=False):
-            if one.kind != "word" or two.kind != "word" or one.word in self.known or two.word in self.known:
+            if one.kind != "word" or two.kind != "word" or two.word in self.known or len(one.word) < 3 or len(two.word) < 3:
                 continue
             pairs = ((one.word + two.word[0], two.word[1:]), (one.word[:-1], one.word[-1] + two.word))
             for left, right in pairs:

@@ -74,6 +74,11 @@ def _bare(out: dict[str, Any], marks: list[Mark], mark: Mark, scene: Scene) -> N
         out.setdefault("air_temp", measure((mark.value, unit)))
 
 
+def surface_of(marks: list[Mark]) -> str:
+    """ "stairs" where the section is a flight of stairs."""
+    return next(("stairs" for m in marks if m.kind == "sec" for n in m.value if n.endswith("stairs")), "")
+
+
 def size(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any]:
     """Length, width, height, count and area of a section."""
     out: dict[str, Any] = {}
@@ -89,6 +94,8 @@ def size(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any]:
             out.setdefault("length", _metres(*mark.value))
         elif mark.kind == "area":
             out["area"] = measure(mark.value)
+        elif mark.kind == "num" and surface_of(marks) == "stairs" and mark.end < len(scene.tokens) and scene.tokens[mark.end].word in ("de", "of", "at"):
+            out["count"] = number(mark.value)
         elif mark.kind == "count" and mark.end < len(scene.tokens) and scene.tokens[mark.end].word in COUNTABLE:
             out["count"] = number(mark.value)
     return out
