@@ -115,20 +115,22 @@ async def test_a_message_with_a_part_that_the_library_cannot_parse(
         await until(lambda: desk.texts == ["started B"])
 
 
-async def test_the_store_fails_and_comes_back(api: BotApi, ana: Person, luis: Person, tmp_path: Path) -> None:
+async def test_the_store_fails_and_comes_back(
+    api: BotApi, ana: Person, luis: Person, dana: Person, tmp_path: Path
+) -> None:
     """Nothing is confirmed, first aid is given once all the same, and then everything is there, in order."""
     desk = FakeDesk()
     desk.broken = sqlite3.OperationalError("database or disk is full")
-    ana.says("started B")
     luis.says("eye burning help")
+    ana.says("started B")
+    dana.says("skin burning")
     async with running(api, tmp_path, desk):
-        await until(lambda: luis.texts())
-        await never(lambda: len(luis.texts()) > 1 or ana.texts(), 0.6)
-        assert len(api.updates.waiting) == 2 and desk.kept == {}
+        await until(lambda: luis.texts() and dana.texts())
+        await never(lambda: len(luis.texts() + dana.texts()) > 2 or ana.texts(), 0.6)
+        assert len(api.updates.waiting) == 3 and desk.kept == {}
         desk.broken = None
-        await until(lambda: len(desk.kept) == 2)
-        await until(lambda: ana.texts())
-    assert "Flush" in luis.texts()[0] and desk.texts == ["started B", "eye burning help"]
+        await until(lambda: len(desk.kept) == 3 and ana.texts())
+    assert "Flush" in luis.texts()[0] and desk.texts == ["eye burning help", "started B", "skin burning"]
     assert not api.called("sendMessage")[0].get("disable_notification", False)
 
 
