@@ -19,6 +19,8 @@ Facts = Iterable[Mapping[str, Any]]
 LATE_BY = timedelta(minutes=1)
 TOLD = ("surface_temp", "air_temp", "humidity", "wind", "sun", "rain")
 AFTER = ("final rinse", "coat")
+# kinds of rows that a picture of the day shows; a day without any has no picture
+DRAWN = frozenset({"start", "finish", "rewet", "check", "conditions", "patch", "mixed", "incident", "hold", "resume"})
 
 
 @dataclass(frozen=True)

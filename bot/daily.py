@@ -6,7 +6,7 @@ from collections import Counter
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
-from bot import stages
+from bot import chartdata, stages
 from bot.job import RINSES, WETTING, Job
 from bot.outcome import OWNER, Line, Say, Turn, line, say
 from bot.trade.units import quantity
@@ -41,7 +41,8 @@ def evening(job: Job, turn: Turn, day: date) -> Say:
         *left(found),
         line("day_closed") if job.closed else None,
     ]
-    return say(*lines, files=({"make": "picture", "job": job.id, "day": day.isoformat()},) if rows else ())
+    drawn = any(r["kind"] in chartdata.DRAWN for r in rows)
+    return say(*lines, files=({"make": "picture", "job": job.id, "day": day.isoformat()},) if drawn else ())
 
 
 def morning(job: Job, turn: Turn, day: date) -> Say | None:

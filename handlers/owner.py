@@ -6,7 +6,7 @@ import re
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
-from bot import daily
+from bot import chartdata, daily
 from bot.acts import Act
 from bot.job import Job
 from bot.outcome import OWNER, Button, Entry, Line, Outcome, Turn, ask, handles, line, say
@@ -25,8 +25,8 @@ def picture(act: Act, job: Job, turn: Turn) -> Outcome:
         return _drying(act, job, turn)
     told = act.get("at")
     day = date.fromisoformat(str(told)[:10]) if told else _last_day(job, turn)
-    if day is None or not _told_on(job, turn, day):
-        return Outcome(replies=(say(line("nothing_on", day=day or turn.now.date())),))
+    if day is None or not _drawn_on(job, turn, day):
+        return Outcome(replies=(say(line("picture_nothing", day=day or turn.now.date())),))
     made = {"make": "picture", "job": job.id, "day": day.isoformat()}
     dries = any(s.moisture for s in job.sections.values())
     more = (Button("picture_drying", Act("picture", {"of": "drying"})),) if dries else ()
@@ -49,11 +49,12 @@ def _last_day(job: Job, turn: Turn) -> date | None:
     return job.active[-1].astimezone(turn.zone).date() if job.active else None
 
 
-def _told_on(job: Job, turn: Turn, day: date) -> bool:
+def _drawn_on(job: Job, turn: Turn, day: date) -> bool:
     if turn.recent is None:
         return False
     start = datetime.combine(day, time(0), tzinfo=turn.zone)
-    return any(r["undone"] is None for r in turn.recent(job.id, start, start + timedelta(days=1)))
+    rows = turn.recent(job.id, start, start + timedelta(days=1))
+    return any(r["undone"] is None and r["kind"] in chartdata.DRAWN for r in rows)
 
 
 @handles("record", needs_job=False)
