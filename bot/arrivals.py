@@ -8,6 +8,7 @@ from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from bot.acts import Act
+from bot.groups import Groups
 from bot.ledger import Hand
 from bot.outcome import OWNER, Button, line, say
 from bot.store import text
@@ -16,10 +17,12 @@ from bot.understand.filling import fill
 
 if TYPE_CHECKING:
     from bot.desk import Desk
+    from bot.understand.reading import Reading
 
 QUESTION_FOR = timedelta(minutes=30)
 ABOUT_FOR = timedelta(minutes=30)
 STALE = timedelta(minutes=60)
+ALBUM_WITHIN = 200  # rows: an album's pictures come together
 
 
 class Arrivals:
@@ -27,16 +30,17 @@ class Arrivals:
 
     def __init__(self, desk: Desk) -> None:
         self.desk, self.store, self.post, self.ledger = desk, desk.store, desk.post, desk.ledger
+        self.groups = Groups(desk)
 
-    def on_text(self, hand: Hand) -> None:
-        """What somebody typed: injuries first, then what it says, then what it answers."""
+    def on_text(self, hand: Hand, first: int | None = None) -> None:
+        """What somebody typed: injuries first, then what it says, then what it answers; `first` is the row of
+        the message where this is an edit of it."""
         assert hand.incoming is not None
-        hand.about = self.post.about(hand.incoming, hand.now, ABOUT_FOR)
-        reading = self.desk.read(hand)
-        kind = alarm(hand.text)
+        reading, kind = self._placed(hand, first or hand.row or 0)
+        hand.about = self.post.about(hand, ABOUT_FOR)
         if kind and not any(a.name == "incident" for a in reading.acts):
             reading = replace(reading, acts=(Act("incident", {"kind": kind}), *reading.acts), ask=())
-        open_question = self.post.question(hand.incoming.chat, hand.now - QUESTION_FOR)
+        open_question = self.post.question(hand.incoming.chat, hand.wall - QUESTION_FOR)
         if open_question and all(a.missing for a in reading.acts):
             filled = fill(open_question[1], hand.text, self.desk.lexicon, hand.now, **self.desk.known(hand))
             if filled:
@@ -47,14 +51,38 @@ class Arrivals:
         if reading.ask:
             buttons = tuple(Button(*self.desk.label(a)) for a in reading.ask)
             return self.desk.speak(hand, say(line("which_reading"), buttons=buttons))
+        if (hand.job or 0) < 0:
+            return self.desk.acts(hand, (Act("practice", {"chatter": True}),))
         if hand.incoming.private:
             self.desk.speak(hand, say(line("chatter")))
+
+    def _placed(self, hand: Hand, said_in: int) -> tuple[Reading, str | None]:
+        """What it says, and where: in the job of the message replied to, in a practice, else in the job at hand.
+
+        An injury is never played: it ends the practice.
+        """
+        assert hand.incoming is not None
+        replied = self.post.job_of(hand.incoming.chat, hand.incoming.reply_to) if hand.incoming.reply_to else None
+        if replied is not None and self.store.row("select 1 from jobs where id = ? and closed is null", replied):
+            hand.job = replied
+        kind, reading = alarm(hand.text), self.desk.read(hand)
+        practices = self.ledger.practices
+        session = practices.of(hand.who.id, hand.now) if hand.incoming.private else None
+        if session is None or (replied or 0) > 0 or said_in <= -session.job:
+            return reading, kind
+        if kind or any(a.name == "incident" for a in reading.acts):
+            practices.end(session.job, hand.who.id)
+            return reading, kind
+        practices.heard(session, hand.now)
+        hand.practise(session)
+        return self.desk.read(hand), None
 
     def on_edit(self, hand: Hand) -> None:
         """A message changed: what it had said is taken back and it is read anew, as of its own moment."""
         assert hand.incoming is not None
         first = self.store.row(
-            "select * from inbox where chat = ? and message = ? and kind = 'text' and person = ? order by id limit 1",
+            "select * from inbox where chat = ? and message = ? and kind in ('text', 'photo') and person = ?"
+            " order by id limit 1",
             hand.incoming.chat,
             hand.incoming.message,
             hand.incoming.person,
@@ -62,7 +90,7 @@ class Arrivals:
         if first is None:
             return self.on_text(hand)
         last = self.store.row(
-            "select * from inbox where chat = ? and message = ? and kind in ('text', 'edit')"
+            "select * from inbox where chat = ? and message = ? and kind in ('text', 'photo', 'edit')"
             " and person = ? and id < ? order by id desc limit 1",
             hand.incoming.chat,
             hand.incoming.message,
@@ -81,7 +109,10 @@ class Arrivals:
         taken = [f for r in rows for f in self.ledger.take_back(hand, r["id"], "amend")]
         if taken:
             self.desk.speak(hand, say(line("edited", what=self.desk.lines(hand, taken))))
-        self.on_text(hand)
+        if first["kind"] == "photo":
+            hand.incoming = replace(hand.incoming, data=self.store.incoming(first).data)
+            return self.on_photo(hand)
+        self.on_text(hand, first["id"])
 
     def on_press(self, hand: Hand) -> None:
         """A button: once, here, and not hours later without asking."""
@@ -104,25 +135,38 @@ class Arrivals:
         self.post.mark_pressed(button, message, hand.who, hand.now)
         hand.text = button["label"]
         hand.about = tuple(json.loads(message["about"] or "{}").get("sections") or ())
-        if message["job"] is not None:
-            hand.job = message["job"]
+        if message["job"] is not None and not self._in_job(hand, message["job"]):
+            return self.desk.speak(hand, say(line("practice_was")))
         self.desk.acts(hand, (act,))
+
+    def _in_job(self, hand: Hand, job: int) -> bool:
+        """Puts the turn in the job of one of the bot's messages; False where that was a practice now over."""
+        if job < 0:
+            session = self.ledger.practices.of_job(job)
+            if session is None:
+                return False
+            self.ledger.practices.heard(session, hand.now)
+            hand.practise(session)
+        hand.job = job
+        return True
 
     def on_reaction(self, hand: Hand) -> None:
         """A reaction to a reminder is an answer to it."""
         assert hand.incoming is not None
         sections = self.post.about_message(hand.incoming.chat, hand.incoming.message)
-        if sections and hand.job and hand.incoming.data.get("added", True):
+        job = self.post.job_of(hand.incoming.chat, hand.incoming.message)
+        if sections and job and hand.incoming.data.get("added", True) and self._in_job(hand, job) and hand.job:
             self.ledger.entry(hand, hand.job, "answered", {"by": "reaction"}, sections)
             self.ledger.settle(hand.job)
 
     def on_photo(self, hand: Hand) -> None:
         """A picture, with what its caption says."""
         assert hand.incoming is not None
-        hand.about = self.post.about(hand.incoming, hand.now, ABOUT_FOR)
+        hand.about = self.post.about(hand, ABOUT_FOR)
         files = [f for f in (hand.incoming.data.get("file"), *(hand.incoming.data.get("files") or ())) if f]
         reading = self.desk.read(hand) if hand.text else None
-        sections = next((a.sections for a in (reading.acts if reading else ()) if a.sections), hand.about)
+        album = self._album(hand)
+        sections = next((a.sections for a in (reading.acts if reading else ()) if a.sections), album or hand.about)
         self.desk.acts(
             hand,
             (
@@ -132,6 +176,7 @@ class Arrivals:
                         "files": files,
                         "sections": list(sections),
                         "text": hand.text,
+                        **({"more": True} if album is not None else {}),
                         "problem": hand.incoming.data.get("problem", ""),
                     },
                 ),
@@ -140,6 +185,24 @@ class Arrivals:
         if reading and reading.acts:
             self.desk.acts(hand, reading.acts)
 
+    def _album(self, hand: Hand) -> tuple[str, ...] | None:
+        """The sections of an album's first picture, None for a picture that is the first or alone: one answer an album."""
+        assert hand.incoming is not None
+        name = hand.incoming.data.get("album")
+        if not name or hand.incoming.kind != "photo":
+            return None
+        first = self.store.row(
+            "select e.sections from inbox i left join entries e on e.inbox = i.id and e.kind = 'photo'"
+            " where i.id between ? and ? and i.chat = ? and i.person = ? and i.kind = 'photo'"
+            " and json_extract(i.payload, '$.data.album') = ? order by i.id limit 1",
+            (hand.row or 0) - ALBUM_WITHIN,
+            (hand.row or 0) - 1,
+            hand.incoming.chat,
+            hand.incoming.person,
+            name,
+        )
+        return tuple(json.loads(first["sections"] or "[]")) if first else None
+
     def on_location(self, hand: Hand) -> None:
         """A place sent sets the site."""
         assert hand.incoming is not None
@@ -147,7 +210,10 @@ class Arrivals:
         self.desk.acts(hand, (Act("survey", place),))
 
     def on_voice(self, hand: Hand) -> None:
-        """Voice cannot be read."""
+        """Voice cannot be read; what a crew says to each other in its group is not for the bot."""
+        assert hand.incoming is not None
+        if not hand.incoming.private and not hand.incoming.data.get("addressed"):
+            return
         self.desk.speak(hand, say(line("voice")))
 
     def on_blocked(self, hand: Hand) -> None:
@@ -169,21 +235,5 @@ class Arrivals:
         self.store.move_chat(hand.incoming.chat, str(hand.incoming.data["chat"]))
 
     def on_member(self, hand: Hand) -> None:
-        """The bot was put into a group: only the owner opens one."""
-        assert hand.incoming is not None
-        chat, data = hand.incoming.chat, hand.incoming.data
-        if data.get("left"):
-            was = self.store.row("select state from chats where chat = ?", chat) or {}
-            self.store.db.execute("update chats set state = 'left' where chat = ?", [chat])
-            self.store.drop(chat)
-            if was.get("state") == "open":
-                gone = say(line("group_left"), to="all", kind="ping", level="trouble")
-                self.desk.speak(replace(hand, who=replace(hand.who, id=0), job=None), gone)
-        elif data.get("joined") and hand.who.role == OWNER:
-            self.store.db.execute(
-                "insert or replace into chats(chat, source, job, language, opened_by, state) values (?, ?, ?, ?, ?, 'open')",
-                [chat, hand.incoming.source, hand.job, hand.who.language, hand.who.id],
-            )
-            self.desk.speak(
-                hand, say(line("group_opened"), line("group_privacy") if data.get("privacy", True) else None)
-            )
+        """Somebody came into a group or left it; maybe the bot itself."""
+        self.groups.moved(hand)

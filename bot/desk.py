@@ -11,14 +11,15 @@ from typing import Any
 
 from bot import clocks, people
 from bot.acts import Act
-from bot.arrivals import Arrivals
+from bot.arrivals import ABOUT_FOR, Arrivals
 from bot.board import Boards
 from bot.correcting import Correcting
 from bot.errors import Nonsense, Refused
 from bot.job import Job
 from bot.ledger import Hand, House, Ledger
-from bot.outcome import OWNER, Button, Handler, Line, Person, Say, Turn, line, say
+from bot.outcome import NOBODY, OWNER, Button, Handler, Line, Person, Say, Turn, line, say
 from bot.post import Post
+from bot.practice import PLAYED
 from bot.saving import trouble
 from bot.shelf import Shelf
 from bot.shop import Shop
@@ -170,8 +171,13 @@ class Desk:
         word, _, code = incoming.text.strip().partition(" ")
         if word.lower() in ("start", "/start") and len(code.strip()) >= 16:
             return self._join(row, incoming, code.strip(), now)
-        if known is None:
+        if known is None and not self._of_platform(incoming):
             return self._stranger(incoming, now)
+        if known is None:
+            known = {"id": 0, "job": None, "blocked": None, "chat": incoming.chat}
+            who = Person(0, incoming.name, NOBODY)
+        else:
+            who = people.person(known)
         if known["blocked"] and incoming.kind != "blocked":
             self.store.change("people", known["id"], blocked=None)
             known["blocked"] = None
@@ -179,15 +185,16 @@ class Desk:
             self.store.change("people", known["id"], chat=incoming.chat)
             known["chat"] = incoming.chat
         hand = Hand(
-            row, incoming, people.person(known), now, min(incoming.sent_at, now), incoming.text.strip()
+            row, incoming, who, now, min(incoming.sent_at, now), incoming.text.strip()
         )
         hand.job = self._job_of(known, incoming)
         kind = getattr(self.arrivals, f"on_{incoming.kind}", None)
-        if kind is None or (
-            not incoming.private and not self._open_group(incoming) and incoming.kind != "member"
-        ):
-            return []
-        kind(hand)
+        if not incoming.private and (group := self._open_group(incoming)):
+            hand.who = replace(hand.who, language=group["language"] or hand.who.language)
+        elif not incoming.private and not self._of_platform(incoming):
+            kind = self.arrivals.groups.outside
+        if kind is not None:
+            kind(hand)
         return [a for a in hand.acts or []]
 
     def label(self, act: Act) -> tuple[str, Act, dict[str, Any]]:
@@ -215,10 +222,12 @@ class Desk:
             "known_sections": tuple(job.sections),
         }
 
-    def _open_group(self, incoming: Incoming) -> bool:
-        return (
-            self.store.row("select 1 from chats where chat = ? and state = 'open'", incoming.chat) is not None
-        )
+    def _open_group(self, incoming: Incoming) -> Row | None:
+        return self.store.row("select language from chats where chat = ? and state = 'open'", incoming.chat)
+
+    def _of_platform(self, incoming: Incoming) -> bool:
+        """Whether it is the platform's own word about a group, whoever caused it."""
+        return not incoming.private and incoming.kind in ("member", "migrate")
 
     # ---- people
 
@@ -255,7 +264,7 @@ class Desk:
     # ---- acts
 
     def _job_of(self, known: Row, incoming: Incoming) -> int | None:
-        """The group's job, else the person's own, else the only one open."""
+        """The group's job, else the person's own, else the only one open, else the only one that has just rung here."""
         if not incoming.private:
             group = self.store.row("select job from chats where chat = ?", incoming.chat)
             if group and group["job"]:
@@ -265,14 +274,31 @@ class Desk:
         ):
             return int(known["job"])
         jobs = self.store.rows("select id from jobs where closed is null limit 2")
-        return int(jobs[0]["id"]) if len(jobs) == 1 else None
+        if len(jobs) == 1:
+            return int(jobs[0]["id"])
+        rung = self.post.jobs_rung(incoming.chat, self.now() - ABOUT_FOR)
+        return rung[0] if len(rung) == 1 else None
 
     def acts(self, hand: Hand, acts: tuple[Act, ...]) -> None:
         hand.acts = [*(hand.acts or []), *acts]
         said: list[Say] = []
         for act in acts:
             said += self.act(hand, act)
+        if (hand.job or 0) < 0:
+            said = self._coached(hand, acts, said)
         self.post.send(hand, self.people(), self._undoable(hand, said))
+
+    def _coached(self, hand: Hand, acts: tuple[Act, ...], said: list[Say]) -> list[Say]:
+        """In a practice: what comes next; when it is over, nothing of it is left to press."""
+        hand.wrote = hand.wrote and all(a.name != "practice" for a in acts)
+        session = hand.job and self.ledger.practices.of_job(hand.job)
+        if session and all(a.name != "practice" or said[0].lines[0].key == "practice_open" for a in acts):
+            said = [*said, *self.act(hand, Act("practice", {"next": True}))]
+            session = hand.job and self.ledger.practices.of_job(hand.job)
+        if not session:
+            hand.wrote = False
+            return [replace(s, buttons=(), question=None) for s in said]
+        return said
 
     def _undoable(self, hand: Hand, said: list[Say]) -> list[Say]:
         """Undo under the last answer, wherever something was written."""
@@ -285,8 +311,10 @@ class Desk:
 
     def act(self, hand: Hand, act: Act) -> list[Say]:
         if act.get("job"):
-            hand.job = int(act.slots["job"])
+            self.ledger.switch(hand, {"job": act.slots["job"]})
             act = act.having(job=None)
+        if (hand.job or 0) < 0 and act.name not in PLAYED:
+            return [say(line("practice_only"))]
         if act.name in ("undo", "amend"):
             return self.correcting.undo(hand, act) if act.name == "undo" else self.correcting.amend(hand, act)
         handler = self.handlers.get(act.name)
@@ -296,6 +324,8 @@ class Desk:
         if opened is None:
             return [self._which_job(hand, act)]
         job = self.shelf.job(hand.job) if hand.job else Job()
+        if elsewhere := self._elsewhere(hand, act, job):
+            return [self._which_job(hand, act, elsewhere)]
         turn = self._turn(hand)
         try:
             outcome = handler(act, job, turn)
@@ -303,8 +333,22 @@ class Desk:
             return [*opened, *self._refused(hand, act, fault)]
         except Nonsense as fault:
             return [*opened, say(Line(self._key(fault.key), fault.values))]
+        if hand.job is None and any(x.key == "no_job" for s in outcome.replies for x in s.lines):
+            if self.store.row("select 1 from jobs where closed is null"):
+                return [self._which_job(hand, act)]
         self.ledger.apply(hand, outcome)
         return [*opened, *outcome.replies]
+
+    def _elsewhere(self, hand: Hand, act: Act, job: Job) -> list[int]:
+        """The jobs that may be meant, where one is at hand only because it was talked of last, has none of the
+        sections named, and another open job has them all."""
+        private = hand.incoming is not None and hand.incoming.private and not hand.incoming.press
+        strange = act.name != "measure" and act.sections and not set(act.sections) & {*job.sections, "*"}
+        if not (private and strange and job.id > 0):
+            return []
+        open_ = [r["id"] for r in self.store.rows("select id from jobs where closed is null and id != ?", job.id)]
+        others = [n for n in open_ if set(act.sections) <= set(self.shelf.job(n).sections)]
+        return [*others, job.id] if others else []
 
     def _key(self, key: str) -> str:
         return key if key in self.speech.phrases.said else "not_possible"
@@ -336,8 +380,9 @@ class Desk:
         self.ledger.entry(hand, hand.job, "job", {"action": "open", "name": name}, ())
         return [say(line("job_opened_for_you", name=name))]
 
-    def _which_job(self, hand: Hand, act: Act) -> Say:
-        jobs = self.store.rows("select id, name from jobs where closed is null order by id desc limit 4")
+    def _which_job(self, hand: Hand, act: Act, among: list[int] | None = None) -> Say:
+        jobs = self.store.rows("select id, name from jobs where closed is null order by id desc")
+        jobs = [j for j in jobs if among is None or j["id"] in among][:4]
         buttons = tuple(Button("plain", act.having(job=j["id"]), {"label": j["name"]}) for j in jobs)
         return say(line("which_job"), buttons=buttons)
 
@@ -451,12 +496,18 @@ class Desk:
         self.ledger.touched.clear()
         job, shop = self.shelf.job(number), self.shelf.shop()
         due = clocks.due(job, shop, self.house.zone)
-        rings = clocks.ringing(due, now)
         hand = Hand(None, None, Person(0, "Rinsebell", OWNER), now, now, "", job=number)
+        if number < 0:
+            session = self.ledger.practices.of_job(number)
+            if session is None:
+                return self.store.stand(number, ())
+            hand.practise(session)
+            due = session.due(due)
+        rings = clocks.ringing(due, hand.now)
         if rings:
             outcome = self.handlers["ring"](Act("ring"), job, self._turn(hand, rings))
             self.ledger.apply(hand, outcome)
-            late = any(now - r.due > LATE for r in rings)
+            late = any(hand.now - r.due > LATE for r in rings)
             self.post.send(
                 hand,
                 self.people(),

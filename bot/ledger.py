@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 from bot import clocks, people
 from bot.outcome import CREW, Outcome, Person, line, say
 from bot.post import Post
+from bot.practice import Practices, Session
 from bot.shelf import Shelf
 from bot.store import Row, Store, moment, text
 from bot.wire import Incoming
@@ -44,6 +45,17 @@ class Hand:
     about: tuple[str, ...] = ()
     acts: list[Any] | None = None
     wrote: bool = False
+    real: datetime | None = None  # the machine's time, where `now` is the clock of a practice
+
+    @property
+    def wall(self) -> datetime:
+        """The machine's time: what is sent and asked is kept by it, whatever clock the job has."""
+        return self.real or self.now
+
+    def practise(self, session: Session) -> None:
+        """From here on this turn is of a practice job, on its clock."""
+        self.real = self.wall
+        self.job, self.now, self.said_at = session.job, session.fast(self.real), session.fast(self.said_at)
 
 
 class Ledger:
@@ -51,6 +63,7 @@ class Ledger:
 
     def __init__(self, store: Store, shelf: Shelf, post: Post, zone: ZoneInfo) -> None:
         self.store, self.shelf, self.post, self.zone = store, shelf, post, zone
+        self.practices = Practices(store)
         self.touched: set[int] = set()  # jobs of this turn whose boards may have to change
         self.anew: set[tuple[int, int]] = set()  # (job, owner) whose board is wanted as a new message
 
@@ -68,6 +81,10 @@ class Ledger:
 
     def settle(self, job: int) -> None:
         """The reminders that stand are those that the job as it is now calls for."""
+        if job < 0:
+            session = self.practices.of_job(job)
+            due = clocks.due(self.shelf.job(job), self.shelf.shop(), self.zone)
+            return self.store.stand(job, session.standing(due) if session else ())
         self.touched.add(job)
         self.store.stand(job, clocks.due(self.shelf.job(job), self.shelf.shop(), self.zone))
 
@@ -114,6 +131,14 @@ class Ledger:
         else:
             self.store.change("people", hand.who.id, job=hand.job)
 
+    def practice(self, hand: Hand, values: Mapping[str, Any]) -> None:
+        """A practice begins, or is over."""
+        if values.get("over"):
+            assert hand.job is not None
+            return self.practices.end(hand.job, hand.who.id)
+        assert hand.row is not None
+        hand.practise(self.practices.begin(hand.who.id, hand.row, hand.wall))
+
     def board(self, hand: Hand, values: Mapping[str, Any]) -> None:
         """The board of the job that is talked of, as a new message to who asks."""
         if hand.job:
@@ -131,6 +156,12 @@ class Ledger:
     def person(self, hand: Hand, values: Mapping[str, Any]) -> None:
         """Somebody's own choices."""
         number = int(values["id"])
+        if "language" in values and hand.incoming and not hand.incoming.private:
+            self.store.db.execute(
+                "update chats set language = ? where chat = ?", [values["language"], hand.incoming.chat]
+            )
+            hand.who = replace(hand.who, language=values["language"])
+            return
         self.store.change("people", number, **{k: v for k, v in values.items() if k != "id"})
         if number == hand.who.id:
             row = self.store.row("select * from people where id = ?", number)
@@ -157,10 +188,12 @@ class Ledger:
         row = self.store.row(
             "select inbox from entries where person = ? and undone is null and inbox is not null and inbox != ?"
             " and kind not in ('undo', 'amend', 'rang', 'joined', 'refused', 'warned') and told > ?"
-            " order by id desc limit 1",
+            " and case when ? < 0 then job = ? else job is null or job > 0 end order by id desc limit 1",
             person or hand.who.id,
             hand.row,
-            text(hand.now - TAKEN_WITHIN),
+            text(hand.wall - TAKEN_WITHIN),
+            hand.job or 0,
+            hand.job or 0,
         )
         return row["inbox"] if row else None
 

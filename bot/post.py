@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from bot.acts import Act
-from bot.outcome import LEVELS, OWNER, Line, Person, Say, line
+from bot.outcome import LEVELS, OWNER, Button, Line, Person, Say, line
 from bot.speech import Reader, Speech, figures
 from bot.store import Row, Store, text
 from bot.wire import Incoming
@@ -18,6 +18,8 @@ from bot.wire import Incoming
 if TYPE_CHECKING:
     from bot.ledger import Hand
 
+APART = timedelta(minutes=1)
+MOST_BUTTONS = 4  # two rows that a wet glove can hit: three likely words and Undo
 DIGITS = "0123456789abcdefghijklmnopqrstuvwxyz"
 
 
@@ -52,6 +54,8 @@ class Post:
         if said.to == "private":
             return [(hand.who.chat, hand.who)] if hand.who.chat else []
         owners = [p for p in everyone if p.role == OWNER]
+        if (hand.job or 0) < 0 and not isinstance(said.to, tuple):
+            return []  # a practice is between the bot and who practises
         if said.to == OWNER:
             return [(p.chat, p) for p in owners if p.chat and p.id != hand.who.id and wants(p, said.level)]
         if hand.job and (group := self._group(hand.job)):
@@ -70,6 +74,9 @@ class Post:
 
     def _put(self, hand: Hand, said: Say, chat: str, person: Person) -> None:
         own = Reader.of(person, hand.now)
+        said = replace(said, buttons=fewest(said.buttons))
+        if (hand.job or 0) < 0:
+            said = replace(said, lines=(line("practice_mark"), *said.lines))
         spoken = self.speech.say(said, replace(own, language=said.language or own.language))
         if said.language:  # the words are for somebody else, the buttons for who presses them
             spoken = replace(spoken, labels=tuple(self.speech.label(b, own) for b in said.buttons))
@@ -86,7 +93,7 @@ class Post:
                 "job": hand.job,
                 "inbox": hand.row,
                 "kind": said.kind,
-                "loud": int(said.loud),
+                "loud": int(said.loud and not self._rang_just_now(hand, said, chat)),
                 "urgent": urgent,
                 "text": spoken.text,
                 "reply_to": None,
@@ -96,7 +103,7 @@ class Post:
                 if said.question
                 else None,
                 "files": json.dumps([dict(f) for f in said.files]),
-                "made": text(hand.now),
+                "made": text(hand.wall),
                 "due": text(held(person, said, hand.now)),
                 "state": "new",
                 "tries": 0,
@@ -114,6 +121,20 @@ class Post:
                     "act": json.dumps(button.act.to_json(), ensure_ascii=False),
                 },
             )
+
+    def _rang_just_now(self, hand: Hand, said: Say, chat: str) -> bool:
+        """Whether a sound reached this chat within the minute: the next message comes without one, unless it is
+        an injury or a section that is being overdone."""
+        if said.kind == "reply" or said.about.get("incident") or (hand.job or 0) > 0 and _over(said):
+            return False
+        rung = self.store.row(
+            "select 1 from outbox where chat = ? and loud = 1 and kind != 'reply' and made > ? and made <= ?"
+            " limit 1",
+            chat,
+            text(hand.wall - APART),
+            text(hand.wall),
+        )
+        return rung is not None
 
     def _source(self, person: Person) -> str:
         row = self.store.row("select source from people where id = ?", person.id)
@@ -141,14 +162,18 @@ class Post:
 
     # ---- what an answer refers to
 
-    def about(self, incoming: Incoming, now: datetime, within: timedelta) -> tuple[str, ...]:
-        """The sections that a message without any speaks of: those of the message replied to, else of the last ring."""
+    def about(self, hand: Hand, within: timedelta) -> tuple[str, ...]:
+        """The sections that a message without any speaks of: those of the message replied to, else of the job's last ring."""
+        incoming = hand.incoming
+        assert incoming is not None
         if incoming.reply_to:
             return self.about_message(incoming.chat, incoming.reply_to)
         row = self.store.row(
-            "select about from outbox where chat = ? and kind in ('reminder', 'late') and made > ? order by id desc limit 1",
+            "select about from outbox where chat = ? and job is ? and kind in ('reminder', 'late') and made > ?"
+            " order by id desc limit 1",
             incoming.chat,
-            text(now - within),
+            hand.job,
+            text(hand.wall - within),
         )
         return tuple(json.loads(row["about"]).get("sections") or ()) if row else ()
 
@@ -156,6 +181,21 @@ class Post:
         """The sections that one of the bot's messages spoke of."""
         row = self.store.row("select about from outbox where chat = ? and platform = ?", chat, message)
         return tuple(json.loads(row["about"] or "{}").get("sections") or ()) if row else ()
+
+    def jobs_rung(self, chat: str, since: datetime) -> list[int]:
+        """The jobs, still open, whose reminders reached a chat since then."""
+        rows = self.store.rows(
+            "select distinct o.job from outbox o join jobs j on j.id = o.job where o.chat = ? and o.made > ?"
+            " and o.kind in ('reminder', 'late') and j.closed is null",
+            chat,
+            text(since),
+        )
+        return [int(r["job"]) for r in rows]
+
+    def job_of(self, chat: str, message: str) -> int | None:
+        """The job that one of the bot's messages was about."""
+        row = self.store.row("select job from outbox where chat = ? and platform = ?", chat, message)
+        return row["job"] if row else None
 
     def question(self, chat: str, since: datetime) -> tuple[int, Act] | None:
         """The open question in a chat: the outbox row that asked it, and the act that it completes."""
@@ -210,6 +250,18 @@ class Post:
                 "edits": message["id"],
             },
         )
+
+
+def fewest(buttons: tuple[Button, ...]) -> tuple[Button, ...]:
+    """No more buttons than two rows hold; Undo is never the one left out."""
+    if len(buttons) <= MOST_BUTTONS:
+        return buttons
+    undo = tuple(b for b in buttons if b.key == "undo")[:1]
+    return tuple(b for b in buttons if b.key != "undo")[: MOST_BUTTONS - len(undo)] + undo
+
+
+def _over(said: Say) -> bool:
+    return said.about.get("reminder") == "rinse late"
 
 
 def wants(person: Person, level: str) -> bool:

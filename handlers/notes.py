@@ -39,5 +39,6 @@ def photo(act: Act, job: Job, turn: Turn) -> Outcome:
     passes = {s: p.number for s in known if (p := job.sections[s].last())}
     data = {"files": list(act.get("files") or ()), "text": act.get("text") or "", "passes": passes}
     return Outcome(
-        (Entry("photo", data, known, turn.when(act)),), (say(line("photo_noted", sections=known)),)
+        (Entry("photo", data, known, turn.when(act)),),
+        () if act.get("more") else (say(line("photo_noted", sections=known)),),
     )
