@@ -10,6 +10,7 @@ import sys
 import tempfile
 from contextlib import closing
 from datetime import UTC, datetime, timedelta
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -76,9 +77,16 @@ def house(settings: Settings) -> House:
     return House(settings.zone, settings.language, settings.units, settings.emergency)
 
 
+@cache
+def words() -> tuple[lexicon.Lexicon, Speech]:
+    """The words in and out of the folder: read once a process, for nothing changes them."""
+    return lexicon.load(FOLDER), Speech(Phrases(FOLDER))
+
+
 def desk(store: Store, what: House, clock: WallClock | SetClock) -> Desk:
     """A desk with every command of the folder."""
-    return Desk(store, handlers.table(), lexicon.load(FOLDER), Speech(Phrases(FOLDER)), what, clock.now)
+    known, speech = words()
+    return Desk(store, handlers.table(), known, speech, what, clock.now)
 
 
 def making_for(at: Desk, data: Path) -> Making:
