@@ -15,10 +15,11 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, time, timedelta
 from statistics import median
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from bot import readiness
-from bot.job import Job, Pass, Section
+from bot.job import Job, Pass, Section, Weather, once
 from bot.shop import Shop
 from bot.trade import drying, dwell, evaporation
 from bot.trade.book import Product
@@ -75,7 +76,7 @@ class Window:
 
 def pace(job: Job, shop: Shop, step: str = "strip") -> float:
     """This crew's spreading rate, ft2 a minute: the day's own once two sections were told, else the shop's."""
-    return job.once(("pace", step), lambda: _seen_pace(job, step)) or shop.pace(step)
+    return once(job, ("pace", step), lambda: _seen_pace(job, step)) or shop.pace(step)
 
 
 def _seen_pace(job: Job, step: str) -> float | None:
@@ -94,7 +95,7 @@ def dwell_window(job: Job, shop: Shop, product: Product) -> tuple[float, float, 
     if product.least is None or product.most is None:
         raise LookupError(product.name)
     told = (product.name, product.least, product.most, "most" in product.own)
-    return job.once(("dwell", *told), lambda: _dwell_window(job, product))
+    return once(job, ("dwell", *told), lambda: _dwell_window(job, product))
 
 
 def _dwell_window(job: Job, product: Product) -> tuple[float, float, str]:
@@ -117,11 +118,10 @@ def rewet(job: Job, product: Product) -> evaporation.Rewet | None:
     if product.mist_every is None:
         return None
     told = (product.mist_every, product.mist_most, product.coverage)
-    return job.once(("rewet", *told), lambda: _rewet(job, product))
+    return once(job.weather, ("rewet", *told), lambda: _rewet(job.weather, product))
 
 
-def _rewet(job: Job, product: Product) -> evaporation.Rewet:
-    w = job.weather
+def _rewet(w: Weather, product: Product) -> evaporation.Rewet:
     return evaporation.rewet_every(
         Q(product.mist_every, "minute"),
         most=Q(product.mist_most, "minute"),
@@ -197,6 +197,14 @@ def _up(moment: datetime) -> datetime:
 
 def due(job: Job, shop: Shop, zone: ZoneInfo) -> tuple[Reminder, ...]:
     """Every reminder that ought to stand for this job, soonest first."""
+    known: dict[str, Any] = once(job, ("due",), dict)
+    if known.get("shop") is not shop or known["zone"] != zone:
+        known.update(shop=shop, zone=zone, due=_due(job, shop, zone))
+    found: tuple[Reminder, ...] = known["due"]
+    return found
+
+
+def _due(job: Job, shop: Shop, zone: ZoneInfo) -> tuple[Reminder, ...]:
     if job.closed:
         return tuple(r for r in _daily(job, shop, zone) if r.kind == "evening" and not _has_rung(job, r))
     wanted: list[Reminder] = [*_daily(job, shop, zone)]

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
-from functools import cached_property
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from bot.trade.book import STEP_PRODUCT
@@ -19,6 +18,15 @@ WETTING = ("strip", "brighten")
 WHOLE = ("protect", "prewet")
 LONGEST_STAY = timedelta(hours=16)
 RINSES = ("rinse", "final rinse")
+
+
+def once(state: object, name: tuple[Any, ...], work_out: Callable[[], Found]) -> Found:
+    """What follows from this very (frozen) state, worked out once; a changed one is another object, without it."""
+    known = vars(state).setdefault("_worked_out", {})
+    if name not in known:
+        known[name] = work_out()
+    found: Found = known[name]
+    return found
 
 
 @dataclass(frozen=True)
@@ -146,17 +154,6 @@ class Job:
     last: datetime | None = None
     active: tuple[datetime, ...] = ()
     facts: int = 0
-
-    @cached_property
-    def _worked_out(self) -> dict[Any, Any]:
-        return {}
-
-    def once(self, name: tuple[Any, ...], work_out: Callable[[], Found]) -> Found:
-        """What follows from this very state, worked out once; a job that changed is another object, without it."""
-        if name not in self._worked_out:
-            self._worked_out[name] = work_out()
-        found: Found = self._worked_out[name]
-        return found
 
     def wet(self) -> tuple[tuple[Section, Pass], ...]:
         """Every section with product standing on it, with that pass."""
