@@ -79,7 +79,7 @@ SHOULD_BE = {"era", "eran", "fue", "fueron", "was", "meant", "is", "be", "says",
 def _kept(tokens: list[Token], before: Mark, after: Mark, words: tuple[str, ...]) -> Mark:
     """Which of two stands: the later one, save in "it was G not F"; a bare number takes the unit of the first."""
     near = {t.word for t in tokens[max(0, before.start - 3) : before.start]}
-    if words in (("no",), ("not",)) and near & SHOULD_BE:
+    if words == ("not",) or (words == ("no",) and near & SHOULD_BE):
         return before
     if after.kind == "num" and before.kind in ("vol", "mass", "dur", "len"):
         return replace(after, kind=before.kind, value=(after.value, before.value[1]))
@@ -149,6 +149,8 @@ def is_predicate(mark: Mark) -> bool:
 
 
 def _says(clause: Clause) -> bool:
+    if any("mood=asked" in m.keys and m.start == clause.start for m in clause.marks):
+        return True
     if any(is_predicate(m) or m.kind in VALUES for m in clause.marks):
         return True
     kinds = {m.kind for m in clause.marks}
@@ -193,7 +195,7 @@ def _follow(out: list[Clause], last: Clause, clause: Clause, strange: int) -> No
         out.append(clause)
     elif _says(last) and repeated and (section and "sec" in before or goods):
         own = {k for m in clause.marks for k in ("product", "strength", "result") if k in m.keys} | {"paid"}
-        verbs = [m for m in last.marks if m.kind == "word" and m.keys.isdisjoint(own)]
+        verbs = [m for m in last.marks if m.kind == "word" and m.keys.isdisjoint(own) and m.attrs.get("mood") != "asked"]
         out.append(Clause(clause.start, clause.end, verbs + clause.marks, clause.sentence, clause.joined))
     elif _says(last) and section and "sec" in before and (strange or any("product" in m.keys for m in clause.marks)):
         out.append(clause)
@@ -218,14 +220,14 @@ def _seam(clause: Clause) -> int | None:
     section = verb = None
     marks = clause.marks
     for i, mark in enumerate(marks):
-        firm = is_predicate(mark) and mark.form in ("did", "ing", "e")
+        firm = is_predicate(mark) and (mark.form in ("did", "ing", "e") or "result" in mark.keys)
         last = marks[i - 1] if i else None
         if firm and last is not None and "step" in mark.keys and not last.keys.isdisjoint(("done", "have", "give", "just_did", "begin")):
             if mark.start - last.end <= 1:
                 continue  # "ya esta enjuagada" is one statement
         if section is not None and verb is not None and (firm or mark.kind == "sec"):
             ahead = marks[i:]
-            if any(m.kind == "sec" for m in ahead) and any(is_predicate(m) and m.form in ("did", "ing", "e") for m in ahead):
+            if any(m.kind == "sec" for m in ahead) and any(is_predicate(m) and (m.form in ("did", "ing", "e") or "result" in m.keys) for m in ahead):
                 return mark.start
         section = mark if mark.kind == "sec" else section
         verb = mark if firm else verb
@@ -248,6 +250,9 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
         tells = [m.start for m in clause.marks if "tells" in m.keys]
         if tells and all(m.start > tells[0] for m in clause.marks if "mood" in m.keys):
             clause.moods -= {"not", "if", "will", "said", "maybe", "other"}  # what the client is to be told
+        _leave_out(clause)
+        if any(m.form == "fut" for m in clause.marks):
+            clause.moods.add("will")
         if any(m.form == "sub" for m in clause.marks):
             clause.moods.add("if")
         if any("mood=if" in m.keys and tokens[m.start].raw.lower() == "cuándo" for m in clause.marks):
@@ -275,6 +280,19 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
         clause.keys |= everywhere
 
 
+def _leave_out(clause: Clause) -> None:
+    """Takes out the sections behind "except"; a whole with something left out is not firm."""
+    left = next((m for m in clause.marks if "except" in m.keys), None)
+    if left is None:
+        return
+    behind = [m for m in clause.marks if m.kind == "sec" and m.start >= left.end]
+    clause.marks = [m for m in clause.marks if m not in behind]
+    kept = [n for m in clause.marks if m.kind == "sec" for n in m.value]
+    if not behind or not kept or "*" in kept:
+        clause.moods.add("maybe")
+    clause.seal()
+
+
 def _question_marks(tokens: list[Token], clauses: list[Clause], asking: set[int]) -> None:
     """ "?" asks its whole sentence, unless one clause of it opens the question itself."""
     for clause in clauses:
@@ -300,4 +318,4 @@ def _opens_question(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> bo
             if not marked and all(t.word in lexicon.greetings for t in lead):
                 return True
     tail = tokens[clause.end - 2 : clause.end]
-    return tuple(t.word for t in tail) in TAGS or (len(tail) == 2 and tail[1].word in TAG and clause.end - clause.start > 2)
+    return tuple(t.word for t in tail) in TAGS or (len(tail) == 2 and tail[1].word in TAG and (tail[0].word == "," or tail[1].word in ("verdad", "cierto")))

@@ -90,7 +90,7 @@ def _spare(rule: Rule, clause: Clause, lexicon: Lexicon) -> int:
         return rule.spare
     if lexicon.specs[rule.act].open or rule.mood == "any":
         return 99
-    return 3 if "@sec" in clause.keys else lexicon.specs[rule.act].strange + 1
+    return 3 if "@sec" in clause.keys else (lexicon.specs[rule.act].strange and lexicon.specs[rule.act].strange + 1)
 
 
 BECAUSE = {"for", "por", "porque", "because", "cuz", "cause", "since", "due", "bc", "cos", "to", "a", "pa", "para", "till", "until", "hasta", "en", "from", "with", "con"}
@@ -142,7 +142,7 @@ def _fill(hit: Found, lexicon: Lexicon, scene: Scene) -> None:
         hit.ask = [*acts, *others]
         return
     acts = [a for a in acts if all(slot in a.slots for slot in hit.rule.filled if slot != "sections")]
-    firm = any(m.form in ("did", "e") for m in clause_marks(hit))
+    firm = any(m.form in ("did", "e") and not _nosotros(m, scene) for m in clause_marks(hit))
     acts = [a for a in acts if firm or ("at" not in a.missing and not _some_day(a))]  # a time still to come: no fact yet
     hit.acts = [a for a in acts if a.slots or not (spec.pair or spec.told)]
 
@@ -166,6 +166,11 @@ def _act(
         assumed = (*assumed, "at")
     filled = tuple(a for a in assumed if a in values)
     return Act(spec.name, values, filled, missing(spec, values, marks))
+
+
+def _nosotros(mark: Mark, scene: Scene) -> bool:
+    """ "enjuagamos" may be present or past: a time still to come makes it a plan."""
+    return scene.tokens[mark.end - 1].word.endswith(("amos", "imos", "emos"))
 
 
 def _some_day(act: Act) -> bool:
@@ -194,7 +199,7 @@ def _own(hit: Found, marks: list[Mark]) -> list[Mark]:
 
 def _groups(marks: list[Mark], kind: str) -> list[list[Mark]]:
     """Parts "14 en la A y 19 en el railing": each section with the values next to it."""
-    kinds = {"num": ("num", "pct"), "dim": ("dim", "area")}[kind]
+    kinds = {"dur": ("num", "dur"), "num": ("num", "pct"), "dim": ("dim", "area")}[kind]
     line = [m for m in marks if m.kind == "sec" or m.kind in kinds]
     runs: list[list[Mark]] = []
     for mark in line:

@@ -69,6 +69,7 @@ ER = {
     "do": "e a an en es", "e": "", "o": "o", "did": "í iste imos imo ieron ió ido ida idos idas ia", "ing": "iendo",
     "inf": "er ir",
 }  # fmt: skip
+FUTURE = ("e", "as", "a", "emos", "an", "ia", "ias", "iamos", "ian")  # what will or would be done
 CLITICS = ("la", "lo", "las", "los", "le", "les", "me", "nos", "se", "mela", "melo", "sela", "selo")
 
 
@@ -84,7 +85,10 @@ def spanish(verb: str) -> Iterator[tuple[str, str]]:
         for ending in endings.split():
             kind = "do" if form == "inf" else form
             yield _join(stem, ending) + rest, kind
-    yield head + "emos" + rest, "do"
+    for ending in FUTURE:
+        yield head + ending + rest, "fut"
+    for ending in ("ara", "aran", "aramos") if table is AR else ("iera", "ieran", "ieramos"):
+        yield stem + ending + rest, "fut"
     hosts = (head, stem + ("ando" if table is AR else "iendo"), stem + ("a" if table is AR else "e"))
     for host, kind in zip(hosts, ("do", "ing", "do"), strict=True):
         for clitic in CLITICS:

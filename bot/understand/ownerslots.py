@@ -58,11 +58,13 @@ def packs(clause: Clause, marks: list[Mark], scene: Scene) -> list[dict[str, Any
 
 
 def amount(clause: Clause, marks: list[Mark], scene: Scene) -> float | int | None:
-    """Money told with its sign or word, else the first bare number."""
+    """Money told with its sign or word, else the first bare number; "500" behind a word of money is no five o'clock."""
     mark = next((m for m in marks if m.kind == "money"), None) or next((m for m in marks if m.kind == "num"), None)
-    if mark is None:
-        return None
-    return number(float(mark.value[0] if isinstance(mark.value, tuple) else mark.value))
+    if mark is not None:
+        return number(float(mark.value[0] if isinstance(mark.value, tuple) else mark.value))
+    bare = [scene.tokens[m.start] for m in marks if m.kind == "time" and m.end == m.start + 1]
+    told = [t.value for t in bare if t.kind == "num" and t.value is not None]
+    return number(told[0]) if len(told) == 1 else None
 
 
 def hour(clause: Clause, marks: list[Mark], scene: Scene) -> float | str | None:

@@ -121,6 +121,8 @@ def _plain_unit(tokens: list[Token], at: int, word: str, after: str) -> tuple[st
         return (unit, at + 1) if _is_degree(tokens, at, unit) else ("", at)
     if word == "in" and not _inch(tokens, at):
         return "", at
+    if len(word) == 1 and tokens[at].raw in ("G", "M", "S", "H") and not tokens[at].glued:
+        return "", at  # a section behind a number
     if word in ("s", "h", "g", "m", "l") and not (tokens[at].glued or tokens[at - 1].end + 1 == tokens[at].start):
         return "", at
     return unit, at + 1 if unit else at

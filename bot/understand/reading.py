@@ -268,7 +268,7 @@ def _form(fits: list[Phrase], tokens: list[Token], at: int) -> str:
     before = {t.word for t in tokens[max(0, at - 3) : at]}
     if "e" in forms and "que" in before and not before & {"creo", "dije"}:
         return "sub"  # "que acabe": a wish or a condition, no fact
-    return next((f for f in ("did", "ing", "do", "e", "o", "noun", "word") if f in forms), "word")
+    return next((f for f in ("did", "ing", "do", "e", "o", "fut", "noun", "word") if f in forms), "word")
 
 
 def _unlisted(marks: list[Mark]) -> list[Mark]:

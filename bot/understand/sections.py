@@ -185,7 +185,8 @@ def _letter(tokens: list[Token], at: int, shouting: bool, before: list[Mark]) ->
     if token.glued and at and tokens[at - 1].kind in ("num", "word"):
         return upper and tokens[at - 1].kind == "word"
     joined = bool(before) and ((before[-1].end == at and upper) or (before[-1].end == at - 1 and (last in JOIN or last in THROUGH)))
-    if word.upper() in SELDOM and not (upper and (joined or last in NAMES_ONE)):
+    begins = not last.isalnum() and (at + 1 < len(tokens) and (tokens[at + 1].kind in ("sign", "num") or after.endswith(ENDINGS) or after in NOT_A_NOUN))
+    if word.upper() in SELDOM and not (upper and (joined or begins or last in NAMES_ONE)):
         return False
     if last in ("la", "seccion", "sec", "section"):
         return word != "a" or _letter_a(tokens, at, upper, joined, last, after)

@@ -98,7 +98,7 @@ class Speller:
         for token in tokens:
             capital = token.kind == "word" and token.raw[1:] != token.raw[1:].lower() and not token.raw.isupper()
             if token.kind != "word" or (token.word in self.known and not capital):
-                out.append(replace(token, word=SLANG[token.word]) if token.word in SLANG else token)
+                out.append(replace(token, word=SLANG[token.word]) if token.word in SLANG and not token.raw.isupper() else token)
                 continue
             named = token.raw[0].isupper() and token.raw[1:].islower() and out and out[-1].kind == "word"
             out += self._part(token) or [token if named else replace(token, word=self.mend(token.word))]

@@ -81,6 +81,8 @@ def _ago(tokens: list[Token], at: int, lengths: dict[int, Mark], taken: list[boo
         while _word(tokens, behind) in ("como", "unos", "ya", "apenas", "casi", "un", "unas", "mas", "o", "menos"):
             behind += 1
         told = _minutes(tokens, behind, lengths, taken)
+        if told and behind not in lengths and told[0] > 59:
+            return None  # "hace 85": warm, not long ago
         return Mark("time", Moment(ago=told[0]), at, told[1]) if told else None
     start = at
     if word in ("about", "like", "maybe", "bout", "abt", "around", "approx", "roughly"):
