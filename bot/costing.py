@@ -194,7 +194,7 @@ def shortage(shop: Shop, jobs: Iterable[Job], name: str) -> Shortage | None:
     if lot is None or lot.amount is None or asked is None:
         return None
     wanted, names = asked
-    if not wanted.is_compatible_with(lot.amount.units) or wanted <= lot.amount:
+    if not wanted.is_compatible_with(lot.amount.units) or wanted <= lot.amount * (1 + 1e-9):
         return None
     bags = None
     if lot.pack is not None and lot.pack.magnitude and lot.pack.is_compatible_with(wanted.units):

@@ -155,7 +155,7 @@ def _record(act: Act, job: Job, turn: Turn) -> Outcome:
 
 
 def _span(act: Act, job: Job, turn: Turn) -> tuple[datetime, datetime]:
-    told = act.get("at")
+    told = act.get("day")
     if told:
         start = datetime.combine(date.fromisoformat(str(told)[:10]), time(0), tzinfo=turn.zone)
         return start, start + timedelta(days=1)

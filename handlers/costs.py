@@ -96,7 +96,7 @@ def hours_(act: Act, job: Job, turn: Turn) -> Outcome:
     named = person_named(act, turn) if turn.who.role == OWNER else turn.who
     everybody = tuple(p for p in turn.people if any(v.person == p.id for v in asked.visits))
     people = (named,) if named is not None else everybody
-    told = act.get("at")
+    told = act.get("day")
     day = date.fromisoformat(str(told)[:10]) if told else None
     if not people:
         return Outcome(replies=(say(line("hours_none", job=asked.name)),))
@@ -128,6 +128,8 @@ def charge(act: Act, job: Job, turn: Turn) -> Outcome:
     asked = _job(act, job, turn)
     if asked is None:
         return _ask_job(act, turn)
+    if amount is None and turn.who.role != OWNER:
+        return Outcome()  # "charged at 5:30": a telephone, no money
     if amount is None or not 0 < float(amount) < MOST_MONEY:
         return ask("charge_what", act.having(cost=None), job=asked.name)
     if asked.id != job.id:

@@ -170,8 +170,15 @@ class Season:
             left -= volume
             deck.wait(4)
             grams = volume * OUNCES[product] * 28.349523125
-            data = {"product": product, "volume": {"value": volume, "unit": "gal"}, "taken": {"value": grams, "unit": "g"},
-                    "strength": {"mass": {"value": OUNCES[product], "unit": "oz"}, "per": {"value": 1, "unit": "gal"}}}  # fmt: skip
+            data = {
+                "product": product,
+                "volume": {"value": volume, "unit": "gal"},
+                "taken": {"value": grams, "unit": "g"},
+                "strength": {
+                    "mass": {"value": OUNCES[product], "unit": "oz"},
+                    "per": {"value": 1, "unit": "gal"},
+                },
+            }
             deck.tell(LUIS, f"mixed {volume:g} gal {product}", "mixed", data)
         return over
 

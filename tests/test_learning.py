@@ -9,12 +9,13 @@ from functools import cache
 from typing import Any
 
 import pytest
+from conftest import Crew, reply
+from season import Season, Truth
+
 from bot import comparing, costing, learning
 from bot.job import Job
 from bot.shop import Shop
 from bot.transports.rehearsal import read
-from conftest import Crew, reply
-from season import Season, Truth
 
 SEEDS = range(20)
 AT = datetime(2026, 6, 10, 12, 0, tzinfo=UTC)
