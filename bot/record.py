@@ -281,7 +281,7 @@ def _timeline(r: Record) -> str:
 
 def _routine(row: Row) -> bool:
     """A reminder that rang in time is no news; one that came late is."""
-    return row["kind"] == "rang" and row["data"].get("reminder") != "rinse late"
+    return bool(row["kind"] == "rang" and row["data"].get("reminder") != "rinse late")
 
 
 def _entry(r: Record, row: Row) -> str:

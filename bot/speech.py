@@ -125,6 +125,8 @@ class Speech:
                 return self.line(value, reader)
             case bool():
                 return self.phrases.words("yes" if value else "no", reader.language)
+            case datetime() if form == "day":
+                return day(value.astimezone(reader.now.tzinfo).date(), reader)
             case datetime():
                 return clock(value, reader, bare=form == "time")
             case date():

@@ -31,19 +31,26 @@ class Stage:
 
 def of(job: Job, shop: Shop, section: Section) -> Stage:
     """The stage of one section, from what was told of it and nothing else."""
-    wet, strip, bright = section.wet, section.last("strip"), section.last("brighten")
+    wet, last = section.wet, section.last()
     if wet is not None:
         return Stage(section, "wet", wet.started or wet.covered)
-    if "coat" in section.done:
+    off = last.rinsed if last else None
+    if _since("coat", section, off):
         return Stage(section, "coated", section.done["coat"])
-    if bright is not None or "final rinse" in section.done:
+    if (last is not None and last.step == "brighten") or _since("final rinse", section, off):
         found = readiness.of_section(job, shop, section)
         if found.state == "ready":
             return Stage(section, "ready", found.ready_at, found)
         return Stage(section, "drying", readiness.washed(section), found)
-    if strip is not None or "strip" in section.done:
-        return Stage(section, "to_brighten", strip.rinsed if strip else section.done["strip"])
+    if last is not None or "strip" in section.done:
+        return Stage(section, "to_brighten", off or section.done["strip"])
     return Stage(section, "to_strip")
+
+
+def _since(step: str, section: Section, off: datetime | None) -> bool:
+    """Whether a step was done after the last pass was rinsed off: a later pass makes it undone."""
+    at = section.done.get(step)
+    return at is not None and (off is None or at >= off)
 
 
 def every(job: Job, shop: Shop) -> tuple[Stage, ...]:

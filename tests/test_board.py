@@ -187,6 +187,23 @@ def test_stages_follow_the_rows():
     assert stages.every(job_of(facts), Shop())[4].name == "coated"
 
 
+def test_a_later_pass_makes_a_section_undone_again():
+    facts = Facts()
+    facts.add("7:03", "measure", "A", area=q(100, "ft2"), surface="floor")
+    facts.add("8:00", "start", "A", step="strip")
+    facts.add("8:20", "finish", "A", step="rinse")
+    facts.add("8:30", "start", "A", step="brighten")
+    facts.add("8:45", "finish", "A", step="final rinse")
+    facts.add("8:00", "start", "A", step="strip", day="2026-06-11")
+    facts.add("8:15", "finish", "A", step="rinse", day="2026-06-11")
+    (found,) = stages.every(job_of(facts), Shop())
+    assert (found.name, found.since) == ("to_brighten", at("8:15", "2026-06-11"))
+    facts.add("9:00", "finish", "A", step="coat", day="2026-06-14")
+    facts.add("8:00", "start", "A", step="strip", day="2026-06-20")
+    facts.add("8:15", "finish", "A", step="rinse", day="2026-06-20")
+    assert stages.every(job_of(facts), Shop())[0].name == "to_brighten"
+
+
 def test_what_is_still_to_be_mixed():
     """By hand: 100 ft2 at the book's coverage with 10 % over, less what should be left of the batch."""
     facts = Facts()

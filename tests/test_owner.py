@@ -328,7 +328,7 @@ def test_the_days_are_those_of_the_forecast(heron):
 def test_the_last_section_decides(heron):
     brightened(heron)
     heron.at("8:00", "2026-06-11")
-    heron.says("Ana", "second pass B")
+    heron.says("Ana", "stripper on B")
     heron.later(12)
     heron.says("Ana", "B rinsed")
     (out,) = heron.says("Dana", "client notice")
