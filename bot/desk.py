@@ -459,26 +459,33 @@ class Desk:
         self.post.send(hand, self.people(), list(said))
 
     def ring(self, most: int = -1) -> int:
-        """Rings what has fallen due, a transaction a job, at most so many jobs; gives how many jobs are left.
+        """Rings what has fallen due, at most so many jobs in one transaction; gives how many jobs are left.
 
         A job that cannot be rung must not silence the others: its reminders are then told plainly.
         """
         now = self.now()
         numbers = self.store.jobs_due(now)
-        for number in numbers[: most if most >= 0 else None]:
-            try:
-                with self.store.turn():
-                    self._ring(number, now)
-            except Exception as fault:
-                self.shelf.forget()
-                if trouble(fault):
-                    raise
-                log.exception("the reminders of job %s", number)
-                with self.store.turn():
-                    self._ring_plainly(number, now)
+        try:
+            with self.store.turn():
+                for number in numbers[: most if most >= 0 else None]:
+                    self._ring_one(number, now)
+        except Exception:
+            self.shelf.forget()
+            raise
         while most < 0 and self._stale:
             self._board(next(iter(self._stale)))
         return len(self.store.jobs_due(now))
+
+    def _ring_one(self, number: int, now: datetime) -> None:
+        try:
+            with self.store.part():
+                self._ring(number, now)
+        except Exception as fault:
+            self.shelf.forget()
+            if trouble(fault):
+                raise
+            log.exception("the reminders of job %s", number)
+            self._ring_plainly(number, now)
 
     def _ring_plainly(self, number: int, now: datetime) -> None:
         """What is due, from the table of reminders alone, to everybody."""

@@ -18,6 +18,7 @@ from bot.store import Row, Store, moment, text
 from bot.wire import Incoming
 
 QUIETLY = ("rang", "joined", "refused", "warned")
+SHELF = ("restock", "used", "buckets")  # what moves no clock: a batch mixed must not cost a look at every job
 TAKEN_WITHIN = timedelta(hours=36)
 
 
@@ -64,6 +65,7 @@ class Ledger:
     def __init__(self, store: Store, shelf: Shelf, post: Post, zone: ZoneInfo) -> None:
         self.store, self.shelf, self.post, self.zone = store, shelf, post, zone
         self.practices = Practices(store)
+        self._stood: tuple[clocks.Reminder, ...] | None = None
         self.touched: set[int] = set()  # jobs of this turn whose boards may have to change
         self.anew: set[tuple[int, int]] = set()  # (job, owner) whose board is wanted as a new message
 
@@ -75,7 +77,8 @@ class Ledger:
             self.entry(hand, None if e.shop else hand.job, e.kind, e.data, e.sections, e.at)
         if hand.job and outcome.entries:
             self.settle(hand.job)
-        if any(e.shop for e in outcome.entries):  # the shop's figures and hours hold for every open job
+        # the shop's figures and hours hold for every open job
+        if any(e.shop and e.kind not in SHELF for e in outcome.entries):
             for row in self.store.rows("select id from jobs where closed is null"):
                 self.settle(row["id"])
 
@@ -86,7 +89,10 @@ class Ledger:
             due = clocks.due(self.shelf.job(job), self.shelf.shop(), self.zone)
             return self.store.stand(job, session.standing(due) if session else ())
         self.touched.add(job)
-        self.store.stand(job, clocks.due(self.shelf.job(job), self.shelf.shop(), self.zone))
+        due = clocks.due(self.shelf.job(job), self.shelf.shop(), self.zone)
+        if self._stood is not due:  # the very same: nothing changed since
+            self.store.stand(job, due)
+            self._stood = due if due else None
 
     def entry(
         self,

@@ -21,7 +21,7 @@ from bot.wire import Delivery, Incoming, Outgoing
 log = logging.getLogger(__name__)
 
 RING_LOOK = 5.0  # seconds: a machine that slept or whose clock jumped is noticed by then
-RING_JOBS = 4
+RING_JOBS = 8
 WORK_LOOK = 5.0
 RETRY_MOST = 15.0
 TRIES = 3

@@ -82,6 +82,19 @@ class Store:
             self.db.conn.rollback()
             raise
 
+    @contextmanager
+    def part(self) -> Iterator[None]:
+        """A part of a turn that can fail by itself."""
+        self.db.conn.execute("savepoint part")
+        try:
+            yield
+        except BaseException:
+            if self.db.conn.in_transaction:
+                self.db.conn.execute("rollback to part")
+                self.db.conn.execute("release part")
+            raise
+        self.db.conn.execute("release part")
+
     def rows(self, sql: str, *values: Any) -> list[Row]:
         """The rows of a query as dicts."""
         cursor = self.db.conn.execute(sql, values)
