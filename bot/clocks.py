@@ -276,7 +276,8 @@ def _readings(job: Job, shop: Shop, zone: ZoneInfo) -> Iterator[Reminder]:
         max([s.done.get("final rinse") or s.done["rinse"], *(at for at, _ in s.moisture)]) for s in wood
     ).astimezone(zone)
     for section in wood:
-        at = readiness.next_reading(job, shop, section, zone) if section.moisture else None
+        found = readiness.next_reading(job, shop, section, zone) if section.moisture else None
+        at = _up(found) if found else None  # a whole minute: what is kept and what is derived must be the same
         if at is not None and at.date() == newest.date():
             yield Reminder(
                 "reading", at.astimezone(UTC), f"reading:{section.name}:{at:%Y-%m-%dT%H:%M}", (section.name,)
