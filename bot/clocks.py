@@ -363,7 +363,7 @@ class Ring:
 
 
 def merged(reminders: Iterable[Reminder]) -> tuple[Ring, ...]:
-    """Reminders of one kind for the same people that fall due within a minute, as one."""
+    """Reminders of one kind for the same people, as one where they fall due within a minute or repeat themselves."""
     rings: list[Ring] = []
     for r in sorted(reminders, key=lambda r: r.due):
         twin = next(
@@ -371,7 +371,7 @@ def merged(reminders: Iterable[Reminder]) -> tuple[Ring, ...]:
                 i
                 for i, x in enumerate(rings)
                 if (x.kind, x.to, x.people, x.cause) == (r.kind, r.to, r.people, r.cause)
-                and r.due - x.due <= MERGE
+                and (r.due - x.due <= MERGE or r.sections == x.sections)
             ),
             None,
         )

@@ -79,6 +79,8 @@ def test_a_restart_forgets_no_reminder_and_marks_what_is_late(heron: Crew) -> No
     out = heron.later(0)
     late = [x for x in out if x["to"] == "Ana"]
     assert {x["about"]["reminder"] for x in late} >= {"mist", "check", "rinse"} and all(x["kind"] == "late" for x in late)
+    kinds = [x["about"]["reminder"] for x in late]
+    assert len(kinds) == len(set(kinds))  # what repeats itself came as one
     assert rings(heron.later(0)) == []  # and each of them once
 
 

@@ -32,9 +32,14 @@ def test_what_the_crew_page_says_is_understood(text: str) -> None:
     assert reading.acts and not reading.ask, text
 
 
-@pytest.mark.parametrize("word", ["eye", "skin", "fell", "fumes", "ojo", "piel", "se cayó", "gas"])
-def test_the_injury_words_of_the_crew_page(word: str) -> None:
-    assert alarm(f"help {word}") or alarm(f"ayuda {word}")
+def hurt_words() -> list[str]:
+    rows = [r for r in README.splitlines() if r.startswith("| **")]
+    return [said for r in rows for said in re.findall(r"`([^`]+)`", r)]
+
+
+@pytest.mark.parametrize("text", hurt_words())
+def test_the_injury_words_of_the_crew_page(text: str) -> None:
+    assert alarm(text)
 
 
 def test_the_talk_at_the_top_is_real(crew: Crew) -> None:
