@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
-from bot import dayplan
+from bot import dayplan, planrows
 from bot.acts import Act
 from bot.dayplan import Light, Need, Work
 from bot.errors import Nonsense
@@ -15,11 +14,10 @@ from bot.job import Job
 from bot.outcome import OWNER, Button, Line, Outcome, Turn, handles, line, say
 from bot.place import where
 from bot.trade import rounding, water
-from bot.trade.schedule import DayPlan, Step
+from bot.trade.schedule import DayPlan
 from bot.trade.units import Q
 
 SHORT = 12  # lines that a phone shows without a thumb
-FEWEST = 2  # sections that are told by the minute even where that makes thirteen
 
 
 @handles("plan")
@@ -93,7 +91,7 @@ def _said(
     ]
     full = bool(act.get("full")) or act.sections == ("*",)
     room = SHORT - sum(x is not None for x in (*before, *after))
-    rows = _whole(made) if full else _short(made, todo, room)
+    rows = planrows.whole(made) if full else planrows.short(made, todo, room)
     return Outcome(replies=(say(*before, *rows, *after, figures=figures, buttons=_buttons(act, todo, full)),))
 
 
@@ -191,72 +189,6 @@ def _cut(made: DayPlan, todo: Work, turn: Turn) -> Line | None:
             size = rounding.to_area(section.area / count, turn.who.units, "up").value
             told.append(line("plan_parts", section=section.name, count=count, area=size))
     return line("plan_cut", parts=tuple(told)) if told else None
-
-
-# ---- by the minute
-
-
-def _part(step: Step) -> Line:
-    """ "rail 2" with the section's name in the reader's language; letters stay as they are."""
-    rest = step.part.removeprefix(step.section)
-    return line("plan_part", section=step.section, rest=rest)
-
-
-def _off(made: DayPlan, on: Step) -> Step | None:
-    return next(
-        (s for s in made.steps if s.part == on.part and s.washes == "stripper" and s.start >= on.end), None
-    )
-
-
-def _strips(made: DayPlan) -> list[Line]:
-    told = []
-    for on in made.steps:
-        if on.action == "strip" and (off := _off(made, on)):
-            told.append(line("plan_row", at=on.start, part=_part(on), begin=off.start, end=off.end))
-    return told
-
-
-def _short(made: DayPlan, todo: Work, room: int) -> list[Line]:
-    """Stripping part by part as far as a phone shows it, then the brightening and the last rinse, a line each."""
-    rows = _strips(made)
-    closing = _closing(made, todo)
-    shown = max(FEWEST, room - len(closing))
-    if len(rows) > shown:
-        rows = [*rows[: shown - 1], line("plan_more", count=len(rows) - shown + 1)]
-    return [*rows, *closing]
-
-
-def _closing(made: DayPlan, todo: Work) -> list[Line]:
-    bright = [s for s in made.steps if s.action == "brighten"]
-    last = [s for s in made.steps if s.action == "final rinse"]
-    if not bright or not last:
-        return []
-    rounds = any(s.washes == "brightener" and s.action == "rinse" for s in made.steps)
-    begun = min(s.start for s in bright)
-    told = line(
-        "plan_rounds" if rounds else "plan_bright", at=begun, parts=_names(bright), most=todo.acid.high
-    )
-    return [told, line("plan_last", at=min(s.start for s in last), end=made.ends, parts=_names(last))]
-
-
-def _names(steps: Iterable[Step]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(s.section for s in steps))
-
-
-def _whole(made: DayPlan) -> list[Line]:
-    """Every step with its minutes."""
-    return [
-        line(
-            "plan_step",
-            at=s.start,
-            what=f"plan_do_{s.action}".replace(" ", "_"),
-            part=_part(s),
-            go=line("plan_go", go=s.go, goes=s.goes) if s.goes > 1 else None,
-            end=s.end,
-            sun=line("plan_in_sun") if s.in_sun and s.action == "strip" else None,
-        )
-        for s in made.steps
-    ]
 
 
 # ---- sun, dark, and what is left
