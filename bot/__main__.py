@@ -58,7 +58,7 @@ def told(fault: Misconfigured) -> str:
 USAGE = """python -m bot VERB
   talk                          a conversation in the terminal
   serve                         the bot on Telegram (needs RINSEBELL_TOKEN or RINSEBELL_TOKEN_FILE)
-  rehearse DAY.txt [--json] [--data DIR]   plays a written day
+  rehearse DAY.txt [--json] [--draw] [--data DIR]   plays a written day; --draw makes its pictures
   understand [MESSAGE] [--json] [--now ISO] [--zone ZONE]   what messages mean; stdin, a line each
   invite owner|crew [--json]    a single-use code
   report [JOB] [--out FILE]     the record of a job

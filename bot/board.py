@@ -91,7 +91,7 @@ class Boards:
         if shop.settings.get("board") is False:
             return
         everyone = people.everyone(self.store)
-        for number in jobs:
+        for number in (n for n in jobs if n > 0):  # a practice is nobody's job
             for owner in (p for p in everyone if p.role == OWNER and p.chat):
                 try:
                     told = board(self.shelf.job(number), shop, everyone, now)

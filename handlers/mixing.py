@@ -16,6 +16,7 @@ from bot.trade.units import Q, plain, quantity
 
 SUBSTANCES = {"brightener": "oxalic", "citric": "citric", "stripper": "caustic"}
 MOST = Q(500, "gallon")
+IN_ORDER = ("water_first", "powder_into_cold_water")  # said with the order of mixing
 SAID_CAUTIONS = 4
 
 
@@ -154,7 +155,7 @@ def _batch(act: Act, job: Job, turn: Turn, product: Product, volume: Q, ratio: Q
     }
     buttons = (Button("mixed_label", Act("mixed", mixed)), *_other_sizes(act, turn, volume))
     return Outcome(
-        (Entry("mix", {k: v for k, v in mixed.items() if k != "taken"}, act.sections),),
+        (_asked_for(mixed, product, act),),
         (say(*lines, buttons=buttons, figures=figures, about={"sections": job.named(act.sections)}),),
     )
 
@@ -245,7 +246,7 @@ def _sized(product: Product, area: Q | None) -> Line | None:
 
 def _cautions(product: Product) -> tuple[str, ...]:
     """The first cautions; what the order of mixing says already is not said twice."""
-    said = [c for c in cautions.of(product.kind) if c not in ("water_first", "powder_into_cold_water")]
+    said = [c for c in cautions.of(product.kind) if c not in IN_ORDER]
     return tuple(f"caution_{c}" for c in said[:SAID_CAUTIONS])
 
 
@@ -307,9 +308,19 @@ def _ready_made(act: Act, job: Job, turn: Turn, product: Product, volume: Q, are
     ]
     mixed = {"product": product.name, "volume": plain(volume), "taken": plain(volume)}
     return Outcome(
-        (Entry("mix", {k: v for k, v in mixed.items() if k != "taken"}, act.sections),),
+        (_asked_for(mixed, product, act),),
         (say(*lines, buttons=(Button("poured_label", Act("mixed", mixed)),), figures={"volume": volume}),),
     )
+
+
+def _asked_for(mixed: dict[str, Any], product: Product, act: Act) -> Entry:
+    """A batch asked for, with the cautions that were said with it (the order of mixing is one): for the job record."""
+    every = cautions.of(product.kind)
+    others = [c.removeprefix("caution_") for c in _cautions(product)]
+    said = [c for c in every if c in others or (product.form == "powder" and c in IN_ORDER)]
+    if product.form == "liquid":
+        said = list(every[:SAID_CAUTIONS])
+    return Entry("mix", {**{k: v for k, v in mixed.items() if k != "taken"}, "cautions": said}, act.sections)
 
 
 @handles("mixed")

@@ -357,3 +357,16 @@ def test_jobs_active_moments_are_a_quarter_of_an_hour_apart():
         facts.add(f"9:{minute:02d}", "note", text="x")
     assert [m.astimezone(ZONE) for m in Job(id=1).after(facts.standing()).active] == [
         datetime(2026, 6, 10, 9, m, tzinfo=ZONE) for m in (0, 15, 30, 45)]  # fmt: skip
+
+
+def test_the_cautions_said_with_a_batch_are_in_the_record(heron):
+    heron.says("Ana", "mix 4 gal brightener")
+    heron.says("Dana", "record")
+    page = Path(making(heron).made(message(heron)).files[0]["path"]).read_text()
+    assert "cautions with the batch" in page and "loves" in page  # gloves, in whatever words the mix says it
+
+
+def test_a_practice_has_no_board(heron):
+    before = {b["job"] for b in heron.store.rows("select job from outbox where kind = 'board'")}
+    heron.played.desk.boards.refresh([-7], heron.clock.now())
+    assert {b["job"] for b in heron.store.rows("select job from outbox where kind = 'board'")} == before == {1}
