@@ -161,7 +161,7 @@ def test_a_key_seen_before_is_not_kept_twice(store):
 TURN = {
     "next in": ("select * from inbox where state = 'new' order by urgent desc, id limit 1", ()),
     "facts": ("select * from entries where job is ? and id > ? and undone is null order by at, id", (1, 0)),
-    "facts after": ("select * from entries where job is ? and (at, id) > (?, ?) and undone is null order by at, id", (1, "", 0)),
+    "facts after": ("select * from entries where job is ? and (at, id) > (?, ?) order by at, id", (1, "", 0)),
     "taken back": ("select * from entries where inbox = ? and undone is null", (1,)),
     "last said": ("select * from entries where person = ? and undone is null order by id desc limit 1", (1,)),
     "the day": ("select * from entries e where e.job is ? and e.at >= ? and e.at < ? order by e.at, e.id", (1, "", "")),
