@@ -31,6 +31,7 @@ KINDS: Mapping[str, tuple[str, ...]] = {
     "late": ("rang",),
     "mixed": ("mixed",),
     "refused": ("refused",),
+    "trouble": ("incident", "rang", "refused"),
 }
 
 
