@@ -21,6 +21,7 @@ from bot.desk import Desk
 from bot.errors import Misconfigured
 from bot.ledger import House
 from bot.making import Making, WithFiles, write
+from bot.menu import Menus
 from bot.serving import alone
 from bot.settings import Settings, read
 from bot.speech import Phrases, Reader, Speech
@@ -266,11 +267,12 @@ async def _serve(settings: Settings, store: Store, clock: WallClock) -> None:
 
 
 async def _named(transport: Any, store: Store) -> None:
-    """Keeps the bot's name once it is known: invitations are links from then on."""
+    """Keeps the bot's name once it is known (invitations are links from then on), and the menus from then on."""
     while not transport.me.username:
         await asyncio.sleep(0.2)
     with store.turn():
         store.keep("username", transport.me.username)
+    await Menus(store, Phrases(FOLDER), transport.menu).run()
 
 
 def backup(argv: list[str]) -> int:

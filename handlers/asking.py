@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
-from bot import clocks
+from bot import clocks, stages
 from bot.acts import Act
 from bot.job import Job, Section
 from bot.outcome import OWNER, Button, Line, Outcome, Turn, handles, line, say
@@ -14,7 +14,7 @@ from bot.trade.units import quantity
 
 SHOWN = 25
 HIDDEN = ("warned", "mix", "undo", "amend", "used")
-TOPICS = ("mix", "rinse", "clocks", "sections", "moisture", "people", "jobs", "safety")
+TOPICS = ("mix", "sections", "clocks", "rinse", "dry", "jobs", "people", "safety")
 
 
 @handles("status", needs_job=False)
@@ -119,26 +119,29 @@ def _row(row: dict[str, Any], numbered: bool = False) -> Line:
 @handles("help", needs_job=False)
 def help_(act: Act, job: Job, turn: Turn) -> Outcome:
     """What to type now; one family on request; everything on "help all"."""
-    topic = str(act.get("topic") or "").lower()
-    known = next((t for t in TOPICS if t in topic), None) or _guess(topic)
+    topic = str(act.get("topic") or turn.text).lower()
+    if any(w in topic.split() for w in EVERYTHING):
+        return Outcome(replies=(say(*(line(f"help_all_{t}") for t in TOPICS), line("help_all_more")),))
+    known = next((t for t in TOPICS if t in topic.split()), None) or _guess(topic)
     if known:
         return Outcome(replies=(say(line(f"help_{known}")),))
-    if topic in ("all", "todo", "everything"):
-        return Outcome(replies=(say(*(line(f"help_{t}") for t in TOPICS)),))
-    buttons = tuple(Button(f"topic_{t}", Act("help", {"topic": t})) for t in ("mix", "rinse", "sections"))
-    return Outcome(replies=(say(line(_now_key(job)), line("help_more"), buttons=buttons),))
+    buttons = tuple(Button(f"topic_{t}", Act("help", {"topic": t})) for t in ("mix", "clocks", "all"))
+    return Outcome(replies=(say(_now(job, turn), line("help_more"), buttons=buttons),))
 
 
+EVERYTHING = ("all", "todo", "everything", "commands", "comandos")
 WORDS = {
-    "mix": ("powder", "polvo", "water first", "clump", "mezcl", "batch", "brightener", "strength", "ratio"),
-    "rinse": ("run", "brown", "foam", "enjuag", "ready", "dwell", "color", "espuma", "wash", "off"),
+    "mix": ("mix", "powder", "polvo", "water first", "clump", "mezcl", "batch", "brightener", "strength", "ratio", "stock"),
+    "rinse": ("rins", "run", "brown", "foam", "enjuag", "ready", "dwell", "color", "espuma", "wash", "off"),
     "clocks": ("mist", "rewet", "dry out", "clock", "timer", "reminder", "reloj", "rocia", "remind"),
     "sections": ("section", "measure", "area", "size", "secci", "medi", "second pass"),
-    "moisture": ("moist", "coat", "oil", "humedad", "aceite", "reading", "ph", "dry"),
-    "people": ("invite", "owner", "crew", "language", "invit", "idioma"),
-    "jobs": ("job", "trabajo", "open", "switch"),
+    "dry": ("moist", "coat", "oil", "humedad", "aceite", "reading", "ph", "dry", "secado", "secar"),
+    "people": ("people", "gente", "invite", "owner", "crew", "language", "invit", "idioma"),
+    "jobs": ("job", "trabajo", "open", "switch", "note"),
     "safety": ("safe", "glove", "goggle", "burn", "guante", "plant", "bleach", "lead", "seguridad"),
 }
+# The stage of a section that a crew sees to first, and what it is told to type there.
+FIRST = (("to_strip", "strip"), ("to_brighten", "brighten"), ("drying", "dry"), ("ready", "coat"))
 
 
 def _guess(topic: str) -> str | None:
@@ -146,9 +149,19 @@ def _guess(topic: str) -> str | None:
     return best if topic and any(w in topic for w in WORDS[best]) else None
 
 
-def _now_key(job: Job) -> str:
+def _now(job: Job, turn: Turn) -> Line:
+    """What is likely typed next, with this job's own section in it: wet wood first."""
     if not job.id:
-        return "help_now_no_job"
-    if job.wet():
-        return "help_now_wet"
-    return "help_now_measure" if not job.sections else "help_now_dry"
+        return line("help_now_no_job")
+    if not job.sections:
+        return line("help_now_measure")
+    wet = job.wet()
+    if wet:
+        section, one = min(wet, key=lambda found: found[1].rinsing is not None)
+        return line("help_now_rinsing" if one.rinsing else "help_now_wet", section=section.name)
+    found = stages.every(job, turn.shop)
+    for stage, key in FIRST:
+        name = next((s.section.name for s in found if s.name == stage), None)
+        if name:
+            return line(f"help_now_{key}", section=name)
+    return line("help_now_done")

@@ -1,11 +1,11 @@
-"""Practice for a new hand: five steps on a job that does not count; and the word that opens a group."""
+"""Practice for a new hand: five steps on a job that does not count."""
 
 from __future__ import annotations
 
 from bot import clocks
 from bot.acts import Act
 from bot.job import Job, Pass, Section
-from bot.outcome import OWNER, Entry, Outcome, Turn, handles, line, say
+from bot.outcome import Entry, Outcome, Turn, handles, line, say
 
 DECK = {"value": 40, "unit": "ft2"}  # small, so that it is soon covered
 NAME = "A"
@@ -56,10 +56,3 @@ def _step(job: Job, turn: Turn, section: Section, last: Pass) -> str:
     if not last.rewets and not last.checks:
         return "practice_wait"
     return "practice_check" if last.rewets else "practice_mist"
-
-
-@handles("group", needs_job=False)
-def group(act: Act, job: Job, turn: Turn) -> Outcome:
-    """The word that opens a group, said where there is none to open: the desk hears it before any handler."""
-    key = "group_is_open" if not turn.private else "group_private"
-    return Outcome(replies=(say(line("owner_only" if turn.who.role != OWNER and not turn.private else key)),))

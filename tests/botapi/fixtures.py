@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 
 from tests.botapi.people import Person
 from tests.botapi.server import BotApi
+from tests.botapi.shop import Shop
 
 
 @pytest.fixture
@@ -35,3 +37,9 @@ def luis(api: BotApi) -> Person:
 def dana(api: BotApi) -> Person:
     """The owner."""
     return Person(api, 3, "Dana")
+
+
+@pytest.fixture
+def shop(api: BotApi, tmp_path: Path) -> Shop:
+    """A shop on the loopback server: the real desk and database."""
+    return Shop(api, tmp_path)
