@@ -194,7 +194,7 @@ class Ledger:
         row = self.store.row(
             "select inbox from entries where person = ? and undone is null and inbox is not null and inbox != ?"
             " and kind not in ('undo', 'amend', 'rang', 'joined', 'refused', 'warned') and told > ?"
-            " and case when ? < 0 then job = ? else job is null or job > 0 end order by id desc limit 1",
+            " and case when ? < 0 then job = ? and inbox > -job else job is null or job > 0 end order by id desc limit 1",
             person or hand.who.id,
             hand.row,
             text(hand.wall - TAKEN_WITHIN),

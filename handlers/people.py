@@ -30,7 +30,9 @@ def welcome(act: Act, job: Job, turn: Turn) -> Outcome:
     role = turn.who.role
     key = "welcome_owner" if role == OWNER else "welcome_crew"
     ping = say(line("ping_joined", who=turn.who.name), to=OWNER, kind="ping", level="all")
-    return Outcome(replies=(say(line(key, name=turn.who.name), line("welcome_how")), ping))
+    offer = None if role == OWNER else line("practice_offer")
+    buttons = () if role == OWNER else (Button("practice_label", Act("practice")),)
+    return Outcome(replies=(say(line(key, name=turn.who.name), line("welcome_how"), offer, buttons=buttons), ping))
 
 
 @handles("arrive")
