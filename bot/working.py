@@ -156,10 +156,11 @@ def rinse(a: Asked) -> Lines:
     if found is None:
         return [line("why_rinse_plain")]
     section, one, w = found
+    pace = Q(clocks.pace(a.job, a.turn.shop, one.step), "foot**2")
     first = one.started or clocks.edges(a.job, a.turn.shop, section, one)[0]
     return [
         line("why_rinse_from", at=w.rinse_from, edge=w.covered, least=w.least,
-             guessed=line("why_guessed", pace=clocks.pace(a.job, a.turn.shop, one.step)) if w.estimated else None),
+             guessed=line("why_guessed", pace=pace) if w.estimated else None),
         line("why_rinse_by", at=w.rinse_by, edge=first, most=w.most),
         line("why_dwell", least=w.least, most=w.most, basis=f"basis_{w.basis}"),
     ]  # fmt: skip
@@ -206,8 +207,16 @@ def largest(a: Asked) -> Lines:
     todo = dayplan.work(a.job, a.turn, a.job.sections.values())
     a_, q = (float(x.to("foot**2/minute").magnitude) for x in (todo.crew.spread, todo.crew.rinse))
     key = "why_largest_even" if abs(1 / a_ - 1 / q) < 1e-9 else "why_largest"
-    return [line(key, size=a.quantity("largest_section"), least=todo.window.low, most=todo.window.high, spread=a_, rinse=q,
-                 keep=a.quantity("part_limit"), basis=f"basis_{todo.basis}")]  # fmt: skip
+    values = {
+        "size": a.quantity("largest_section"),
+        "least": todo.window.low,
+        "most": todo.window.high,
+        "spread": Q(a_, "foot**2"),
+        "rinse": Q(q, "foot**2"),
+        "keep": a.quantity("part_limit"),
+        "basis": f"basis_{todo.basis}",
+    }
+    return [line(key, **values)]
 
 
 def latest(a: Asked) -> Lines:
@@ -240,6 +249,13 @@ def size(a: Asked) -> Lines:
     return [line("why_area_parts", parts=parts), line("why_area_source")]
 
 
+def _rinse_water(a: Asked) -> Line:
+    """Rinse water by area, in the reader's units."""
+    metric = a.turn.who.units == "metric"
+    per = water.RINSE.to("liter/meter**2" if metric else "gallon/foot**2").magnitude
+    return line("why_litres" if metric else "why_gallons", each=round(float(per), 1))
+
+
 def supply(a: Asked) -> Lines:
     told = a.newest("flow")
     need = a.job.washer or water.WASHER
@@ -249,7 +265,7 @@ def supply(a: Asked) -> Lines:
             "why_flow", volume=quantity(told["volume"]), seconds=told["seconds"], rate=a.quantity("supply")
         )
     return [first, line("why_washer", need=need, source="why_told" if a.job.washer is not None else "why_practice"),
-            line("why_rinse_water", each=float(water.RINSE.magnitude))]  # fmt: skip
+            line("why_rinse_water", each=_rinse_water(a))]  # fmt: skip
 
 
 def dry(a: Asked) -> Lines:

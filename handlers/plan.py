@@ -106,7 +106,7 @@ def _buttons(act: Act, todo: Work, full: bool) -> tuple[Button, ...]:
 
 
 def _head(job: Job, turn: Turn, todo: Work, day: date) -> Line:
-    size = rounding.to_area(dayplan.area(todo.strip or todo.bright), turn.who.units, "up").value
+    size = rounding.to_area(dayplan.area(todo.strip or todo.bright), turn.who.units).value
     crew = todo.crew.size
     return line(
         "plan_head",

@@ -49,7 +49,7 @@ def said(crew: Crew, text: str, who: str = "Ana") -> dict[str, Any]:
             "how do you know",
             ["5 gal in 50 s = 6 gal/min.", "its plate wins", "0.5 gal a ft2"],
         ),
-        ("plan", "why", ["= 15 ft2 a min x 30 min", "15 x (30 - 10)", "common practice"]),
+        ("plan", "why", ["= 15 ft2 a min x 30 min", "15 ft2 x (30 - 10)", "common practice"]),
         ("plan", "why so much stripper", ["/ 100 ft2/gal + 10 % =", "/ 150 ft2/gal + 10 % ="]),
         (
             "how much oil for A",
