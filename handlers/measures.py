@@ -9,6 +9,7 @@ from bot.errors import Nonsense
 from bot.job import Job
 from bot.outcome import Button, Entry, Line, Outcome, Turn, ask, handles, line, say
 from bot.place import missing
+from bot.stocktaking import low
 from bot.trade import area, book
 from bot.trade.units import Q, plain, quantity
 
@@ -59,9 +60,8 @@ def measure(act: Act, job: Job, turn: Turn) -> Outcome:
         lines.append(line("measured_before", section=old[0], area=job.sections[old[0]].area))
     if len(after.sections) > 1:
         lines.append(line("measured_total", area=after.area()))
-    return Outcome(
-        (entry,), (say(*lines, figures={"area": taken.area.to("foot**2")}, about={"sections": names}),)
-    )
+    said = say(*lines, figures={"area": taken.area.to("foot**2")}, about={"sections": names})
+    return Outcome((entry,), (said, *low(turn, job, (entry,))))
 
 
 def _told_surface(names: tuple[str, ...], surface: str) -> str:

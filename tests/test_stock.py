@@ -204,6 +204,47 @@ def test_the_crew_reads_no_price_under_what_it_bought(crew: Crew) -> None:
     assert "mixed gallon" not in reply(crew.says("Ana", "bought 10 lb oxalic for 30"))["text"]
 
 
+def in_group(crew: Crew, who: str, text: str) -> list[tuple[str, str]]:
+    """A message in the crew's group; gives (chat, text) of what goes out."""
+    desk = crew.played.desk
+    with desk.store.turn():
+        desk.store.db.execute(
+            "insert or ignore into chats(chat, source, job, language, opened_by, state)"
+            " values ('group', 'rehearsal', 1, 'en', 1, 'open')"
+        )
+    last = desk.store.row("select coalesce(max(id), 0) as id from outbox")
+    desk.receive(crew.played._incoming("text", who, text, chat="group", private=False))
+    desk.work()
+    assert last is not None
+    return [
+        (r["chat"], r["text"])
+        for r in desk.store.rows("select chat, text from outbox where id > ?", last["id"])
+    ]
+
+
+@pytest.mark.parametrize("question", ["cost of job", "how much oxalic is left", "what did we use", "compare oxalic prices",
+                                      "did we make money on Heron Point", "how many hours did Ana do"])  # fmt: skip
+def test_in_a_group_the_owners_figures_go_to_the_owner_alone(heron: Crew, question: str) -> None:
+    heron.says("Dana", "bought 10 lb oxalic for 30")
+    heron.says("Ana", "mixed 4 gal brightener")
+    out = in_group(heron, "Dana", question)
+    assert [text for chat, text in out if chat == "group"] == ["Sent to you in private."]
+    assert len([chat for chat, _ in out if chat == "chat:Dana"]) == 1
+
+
+def test_in_a_group_no_price_stands_under_a_purchase(heron: Crew) -> None:
+    out = in_group(heron, "Dana", "bought 10 lb oxalic for 30")
+    assert not [text for chat, text in out if chat == "group" and "0.75" in text]
+    assert [text for chat, text in out if chat == "chat:Dana" and "0.75" in text]
+
+
+def test_a_section_more_may_run_it_short(heron: Crew) -> None:
+    heron.says("Dana", "have 2 lb stripper left")
+    assert not [x for x in heron.says("Ana", "C 5x5 ft") if x["to"] == "Dana"]
+    out = [x for x in heron.says("Ana", "D 30x30 ft") if x["to"] == "Dana"]
+    assert len(out) == 1 and "stripper runs short: 2 lb left" in out[0]["text"]
+
+
 def test_what_has_no_price_is_named(heron: Crew) -> None:
     heron.says("Ana", "mixed 4 gal brightener")
     out = reply(heron.says("Dana", "cost of job"), "Dana")

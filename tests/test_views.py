@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import sqlite3
+from datetime import datetime
 from pathlib import Path
 
 import pytest
 from conftest import ZONE, Crew
+from sqlite_utils import Database
 
+from bot import migrations
 from bot.store import Store
 
 VIEWS = ("timeline", "dwell_by_section", "batches", "readings", "costs", "purchases", "hours")
@@ -107,11 +110,26 @@ def test_hours_said_twice_are_one_stay_and_a_missing_end_stays_open(heron: Crew)
 
 @pytest.mark.parametrize("view", VIEWS)
 def test_views_stand_on_an_empty_file(tmp_path: Path, view: str) -> None:
-    from datetime import datetime
-
     Store(tmp_path / "rinsebell.db", datetime(2026, 6, 10, tzinfo=ZONE)).close()
     with sqlite3.connect(tmp_path / "rinsebell.db") as db:
         assert db.execute(f"select * from {view}").fetchall() == []
+
+
+def test_an_older_file_gets_the_new_views(tmp_path: Path) -> None:
+    """A file of the second step, with a row in it, is brought up to date and backed up first."""
+    path = tmp_path / "rinsebell.db"
+    old = Database(path)
+    for step in migrations.STEPS[:2]:
+        step(old)
+    old.execute("pragma user_version = 2")
+    old.table("entries").insert({"at": "2026-06-10T13:00:00.000+00:00", "local": "2026-06-10T09:00:00-04:00",
+                                 "told": "2026-06-10T13:00:00.000+00:00", "kind": "finish", "sections": '["A"]',
+                                 "data": '{"step": "rinse"}'})  # fmt: skip
+    old.conn.close()
+    Store(path, datetime(2026, 6, 10, tzinfo=ZONE)).close()
+    with sqlite3.connect(path) as db:
+        assert db.execute("select said from timeline").fetchall() == [("09:00 A rinsed",)]
+    assert list(tmp_path.glob("before-*.db"))
 
 
 def test_what_was_undone_shows_in_the_timeline_alone(heron: Crew) -> None:
