@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from datetime import datetime, timedelta, tzinfo
 from functools import lru_cache
 from typing import Any
@@ -79,9 +80,16 @@ def dew(job: Job, now: datetime) -> tuple[psychrometrics.Margin, bool] | None:
     return margin, told is None
 
 
-def kelvin_above(margin: psychrometrics.Margin) -> float:
-    """The margin in kelvin, for words."""
-    return measure(margin.above, "delta_degC")
+def dew_line(job: Job, now: datetime) -> Line | None:
+    """Whether dew stays off the boards now; None where too little was told lately."""
+    found = dew(job, now)
+    if found is None:
+        return None
+    margin, guessed = found
+    above = measure(margin.above, "delta_degC")
+    rise = Line("rise", {"c": math.floor(above), "f": math.floor(above * 9 / 5)})
+    key = "dew_close" if not margin.enough else "dew_guessed" if guessed else "dew_fine"
+    return Line(key, {"rise": rise, "dew": margin.dew_point})
 
 
 def told(names: tuple[str, ...], found: drying.Forecast, zone: tzinfo) -> Line:

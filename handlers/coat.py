@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 
 from bot import readiness
@@ -34,7 +33,7 @@ def dry(act: Act, job: Job, turn: Turn) -> Outcome:
         line("dry_wet", sections=wet) if wet else None,
         _whole(whole, turn) if len(groups) > 1 and not wet else None,
         *_reasons(job, found, turn),
-        _dew(job, turn),
+        readiness.dew_line(job, turn.now),
         line("dry_tell_weather") if job.weather.air_temp is None or job.weather.humidity is None else None,
         line("dry_label"),
     ]
@@ -77,19 +76,6 @@ def _reasons(job: Job, found: Mapping[str, drying.Forecast], turn: Turn) -> list
     ]
 
 
-def _dew(job: Job, turn: Turn) -> Line | None:
-    """Whether dew stays off the boards now, from weather told lately."""
-    found = readiness.dew(job, turn.now)
-    if found is None:
-        return None
-    margin, guessed = found
-    above = readiness.kelvin_above(margin)
-    rise = line("rise", c=math.floor(above), f=math.floor(above * 9 / 5))
-    if not margin.enough:
-        return line("dew_close", rise=rise, dew=margin.dew_point)
-    return line("dew_guessed" if guessed else "dew_fine", rise=rise, dew=margin.dew_point)
-
-
 @handles("coat")
 def coat(act: Act, job: Job, turn: Turn) -> Outcome:
     """Finish for the sections told, at the coverage told, else the shop's, else common practice."""
@@ -117,7 +103,7 @@ def coat(act: Act, job: Job, turn: Turn) -> Outcome:
         line("coat_quantity", volume=shown, product=name, sections=names),
         line("mix_for_area", area=area, coverage=coverage, over=OVERAGE * 100),
         None if act.get("coverage") or "coverage" in product.own else line("practice"),
-        _dew(job, turn),
+        readiness.dew_line(job, turn.now),
         line("coat_rags"),
     ]
     return Outcome(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from bot import clocks
+from bot import clocks, readiness
 from bot.acts import Act
 from bot.job import RINSES, WETTING, WHOLE, Job
 from bot.outcome import Button, Entry, Line, Outcome, Say, Turn, ask, handles, line, say
@@ -38,6 +38,7 @@ def start(act: Act, job: Job, turn: Turn) -> Outcome:
                 say(
                     line("step_started", step=step, sections=names, at=turn.when(act)),
                     _damp(job, turn, names),
+                    readiness.dew_line(job, turn.when(act)),
                     buttons=(finish_button("coat", names),),
                 ),
             ),

@@ -166,3 +166,9 @@ def test_a_reading_is_asked_for_when_it_tells_most(washed: Crew) -> None:
     assert len(rang) == 1
     assert rang[0]["about"]["sections"] == ["A"]
     assert all(8 <= datetime.fromisoformat(x["at"]).hour < 18 for x in rang)
+
+
+def test_dew_is_said_when_the_coat_begins(washed: Crew) -> None:
+    # Dew point of 70 F at 90 %: 66.9 F (psychrolib), so boards at 70 F are 3 F above: under the 5 F of practice.
+    washed.says("Ana", "70 F, humidity 90, boards 70")
+    assert "do not coat" in asks(washed, "coating A now")["text"]
