@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
-from datetime import timedelta
+from datetime import UTC, timedelta
 from typing import TYPE_CHECKING
 
 from bot.acts import Act
@@ -127,7 +127,7 @@ class Arrivals:
             return self.desk.speak(hand, say(line("pressed_already", label=button["label"])))
         act = Act.from_json(json.loads(button["act"]))
         made = self.desk.shelf.local(message["made"])
-        if hand.now - made > STALE and not act.get("sure"):
+        if hand.now.astimezone(UTC) - made > STALE and not act.get("sure"):
             again = Button("button_now", act.having(sure=True, at=None), {"label": button["label"]})
             return self.desk.speak(
                 hand, say(line("button_stale", label=button["label"], at=made), buttons=(again,))

@@ -276,7 +276,7 @@ class Desk:
         jobs = self.store.rows("select id from jobs where closed is null limit 2")
         if len(jobs) == 1:
             return int(jobs[0]["id"])
-        rung = self.post.jobs_rung(incoming.chat, self.now() - ABOUT_FOR)
+        rung = self.post.jobs_rung(incoming.chat, self._now() - ABOUT_FOR)
         return rung[0] if len(rung) == 1 else None
 
     def acts(self, hand: Hand, acts: tuple[Act, ...]) -> None:

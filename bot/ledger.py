@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -50,12 +50,15 @@ class Hand:
 
     @property
     def wall(self) -> datetime:
-        """The machine's time: what is sent and asked is kept by it, whatever clock the job has."""
-        return self.real or self.now
+        """The machine's time: what is sent and asked is kept by it, whatever clock the job has.
+
+        In UTC, for taking minutes from a local time goes wrong in the hour in which the clocks are set back.
+        """
+        return (self.real or self.now).astimezone(UTC)
 
     def practise(self, session: Session) -> None:
         """From here on this turn is of a practice job, on its clock."""
-        self.real = self.wall
+        self.real = self.real or self.now
         self.job, self.now, self.said_at = session.job, session.fast(self.real), session.fast(self.said_at)
 
 
@@ -143,7 +146,7 @@ class Ledger:
             assert hand.job is not None
             return self.practices.end(hand.job, hand.who.id)
         assert hand.row is not None
-        hand.practise(self.practices.begin(hand.who.id, hand.row, hand.wall))
+        hand.practise(self.practices.begin(hand.who.id, hand.row, hand.real or hand.now))
 
     def board(self, hand: Hand, values: Mapping[str, Any]) -> None:
         """The board of the job that is talked of, as a new message to who asks."""
