@@ -32,7 +32,7 @@ LOOK = {
 }
 DPI = 200
 HOUR, COLUMN, MARGIN, LEFT = 0.85, 0.62, 2.05, 0.62  # inches
-LEAST_WIDTH, LEAST_HOURS, MOST_HEIGHT = 6.0, 5.0, 22.0
+LEAST_WIDTH, LEAST_HOURS, MOST_HEIGHT, WIDEST = 6.0, 5.0, 22.0, 1.7
 WIDE = 0.8  # the share of a board that a bar takes
 
 
@@ -58,12 +58,14 @@ def day(chart: DayChart, speak: Speak) -> Figure:
     width = max(LEAST_WIDTH, LEFT + margin + count * COLUMN + 0.2)
     body = min(max(long, LEAST_HOURS) * HOUR, MOST_HEIGHT)
     legend = _legend_of(chart, speak)
-    head, foot = 0.95, 0.35 + 0.27 * ((len(legend) + 1) // 2)
+    space = min(width - LEFT - margin - 0.15, count * WIDEST)
+    names = _names(chart, speak, space / count)
+    head, foot = 0.8 + 0.16 * max(n.count("\n") + 1 for n in names), 0.35 + 0.27 * ((len(legend) + 1) // 2)
     height = head + body + foot
     figure = Figure(figsize=(width, height), dpi=DPI, facecolor=PAPER)
-    across = (width - LEFT - margin - 0.15) / width
+    across = space / width
     axes = figure.add_axes((LEFT / width, foot / height, across, body / height))
-    _ground(axes, chart, long, speak)
+    _ground(axes, chart, long, speak, names)
     for bar in chart.bars:
         _bar(axes, chart, bar, speak, across * width / count)
     for mark in chart.marks:
@@ -71,13 +73,26 @@ def day(chart: DayChart, speak: Speak) -> Figure:
     _notes(axes, chart, long / body, speak, LEFT / width + across + 0.1 / width, width)
     title = line("chart_title", job=chart.job)
     under = line("chart_under", day=chart.day, year=str(chart.day.year), zone=chart.zone.key)
-    figure.text(0.03, 1 - 0.32 / height, speak(title), fontsize=15, fontweight="bold", color=INK, va="center")
+    figure.text(0.03, 1 - 0.32 / height, _short(speak(title)), fontsize=15, fontweight="bold", color=INK, va="center")
     figure.text(0.03, 1 - 0.58 / height, speak(under), fontsize=8.5, color=INK, va="center")
     _legend(figure, legend, speak(line("chart_late")), foot, width, height)
     return figure
 
 
-def _ground(axes: Axes, chart: DayChart, long: float, speak: Speak) -> None:
+def _short(title: str) -> str:
+    return title if len(title) <= 42 else title[:41] + "…"
+
+
+def _names(chart: DayChart, speak: Speak, column: float) -> list[str]:
+    """The sections' names over their boards, broken between words where a board is narrow."""
+    from textwrap import wrap
+
+    fits = max(9, int(column / 0.085))
+    shown = (speak(line("section_label", section=n)) for n in chart.sections)
+    return ["\n".join(wrap(name, fits, break_long_words=False)) for name in shown] or [""]
+
+
+def _ground(axes: Axes, chart: DayChart, long: float, speak: Speak, names: Sequence[str]) -> None:
     """Boards side by side, hours down, a thin line each half hour."""
     axes.set_xlim(-0.5, max(len(chart.sections), 1) - 0.5)
     axes.set_ylim(long, 0)
@@ -89,11 +104,10 @@ def _ground(axes: Axes, chart: DayChart, long: float, speak: Speak) -> None:
     axes.grid(axis="y", which="minor", color="#e6e9e9", linewidth=0.5)
     axes.set_axisbelow(True)
     axes.xaxis.tick_top()
-    names = [speak(line("section_label", section=n)) for n in chart.sections]
-    turned = 30 if len(names) > 4 and max(map(len, names), default=0) > 7 else 0
-    axes.set_xticks(range(len(names)), names, fontsize=10, fontweight="bold", rotation=turned)
+    small = 7.5 if len(names) > 6 else 10
+    axes.set_xticks(range(len(chart.sections)), names[: len(chart.sections)], fontsize=small, fontweight="bold")
     axes.tick_params(length=0, which="both", colors=INK, pad=4)
-    for place in range(len(names)):
+    for place in range(len(chart.sections)):
         axes.axvspan(place - WIDE / 2, place + WIDE / 2, color="#f6f7f7", zorder=0)
     for side in axes.spines.values():
         side.set_visible(False)
@@ -187,6 +201,8 @@ def _legend_of(chart: DayChart, speak: Speak) -> list[tuple[str, str, str]]:
         step = "" if bar.kind == "rinse" else f"_{bar.step.replace(' ', '_')}"
         found.setdefault(look(bar), speak(line(f"chart_{bar.kind}{step}")))
     rows = [(face, hatch, words) for (face, hatch), words in found.items()]
+    if any(bar.open for bar in chart.bars):
+        rows.append(("open", "", speak(line("chart_open"))))
     kinds = {m.kind for m in chart.marks}
     return rows + [(kind, "", speak(line(f"chart_is_{kind}"))) for kind in ("mist", "check", "late") if kind in kinds]
 
@@ -198,13 +214,14 @@ def _legend(
 
     for place, (face, hatch, words) in enumerate(rows):
         x, y = 0.2 + (place % 2) * (width - 0.3) / 2, foot - 0.42 - 0.27 * (place // 2)
-        kind = face if face in ("mist", "check", "late") else ""
+        kind = face if face in ("mist", "check", "late", "open") else ""
         size = {"mist": (0.34, 0.05), "check": (0.14, 0.05), "late": (0.34, 0.16)}.get(kind, (0.34, 0.17))
         left, middle = x + (0.34 - size[0]) / 2, y + 0.085 - size[1] / 2
-        tone = {"mist": PAPER, "check": PAPER, "late": INK}.get(kind, face)
+        tone = {"mist": PAPER, "check": PAPER, "late": INK, "open": PAPER}.get(kind, face)
         figure.add_artist(
             Rectangle((left / width, middle / height), size[0] / width, size[1] / height, facecolor=tone, hatch=hatch,
-                      edgecolor=INK, linewidth=0.8, transform=figure.transFigure))  # fmt: skip
+                      edgecolor=INK, linewidth=0.8, linestyle=":" if kind == "open" else "-",
+                      transform=figure.transFigure))  # fmt: skip
         if kind == "late":
             figure.text((x + 0.17) / width, (y + 0.085) / height, late, fontsize=5.5, fontweight="bold", color=PAPER,
                         ha="center", va="center")  # fmt: skip
