@@ -10,24 +10,61 @@ import re
 import unicodedata
 
 EYE = "eye eyes eyeball ojo ojos oyo"
-SKIN = ("arm arms hand hands leg legs face skin neck wrist finger fingers foot ankle knee forearm back lip lips chest belly piel brazo brazos "
-        "mano manos pierna piernas cara cuello dedo dedos pie muneca espalda pecho codo rodilla thigh shin elbow ear forehead frente labio")  # fmt: skip
-LUNGS = "breathe breath breathing lungs throat cough coughing choking gasping wheezing respirar respiro pulmones tos tosiendo tose ahoga ahogo ahogando asfixia asfixiando garganta"
+SKIN = ("arm arms hand hands leg legs face skin neck wrist finger fingers foot ankle knee forearm back lip lips "
+    "chest belly piel brazo brazos "
+        "mano manos pierna piernas cara cuello dedo dedos pie muneca espalda pecho codo rodilla thigh shin elbow "
+            "ear forehead frente labio")  # fmt: skip
+LUNGS = (
+    "breathe breath breathing lungs throat cough coughing choking gasping wheezing respirar respiro pulmones "
+    "tos tosiendo tose ahoga ahogo ahogando asfixia asfixiando garganta"
+)
 MOUTH = "swallowed swallow drank ingested trague trago bebio tomo ingirio trajo tragado tragaron bebido"
 FALL = "slipped fell tripped resbalo resbale cayo cai caida tropezo tropece resbaló"
 HURT = "hurts hurting hurt duele doliendo lastimo lastime lastimado herido herida injured pain"
-BURN = "burn burns burning burnt burned sting stings stinging blister blisters blistered quema quemo queme quemando quemado quemada arde ardiendo ardor ampolla ampollas"
+BURN = (
+    "burn burns burning burnt burned sting stings stinging blister blisters blistered quema quemo queme "
+    "quemando quemado quemada arde ardiendo ardor ampolla ampollas"
+)
 HARM = BURN + " " + HURT + " splash splashed squirted sprayed salpico salpicon salpique pico irritado red help emergency ambulance 911 blind ayuda auxilio emergencia ambulancia ciego hospital cut bleeding sangre sangrando corto corte broke broken rompio fracture"
-CHEMICAL = "stripper caustic lye gel brightener acid chemical oxalic citric stuff splash decapante removedor quimico acido sosa abrillantador liquido limpiador producto"
-WET_WITH = "got dripped drip spilled spilt splashed splash ran squirted landed sprayed cayo callo salpico chorreo derramo entro echo metio pego brinco dio"
-NO_HARM = ("nobody got hurt", "no one got hurt", "no one hurt", "nobody hurt", "nobody is hurt", "no one is hurt", "not hurt", "nadie se lastimo", "nadie herido", "no injuries",
-           "no paso nada", "nadie salio", "nadie se cayo", "not burning", "doesnt hurt", "didnt hurt", "no me duele", "sin heridos", "no le paso nada", "nobody fell", "no se lastimo", "everyone is ok",
-           "everyones ok", "everyone is fine", "no one was hurt", "nobody was hurt", "wont hurt", "didnt get hurt", "dont get hurt", "hurt my feelings", "no llego a", "no se cayo", "nobody slipped", "no one slipped", "no me cai")  # fmt: skip
-NOT_EYE = ("eye doctor", "eye on", "eyes on", "eye out", "eyes peeled", "eye appointment", "eye exam", "ojo con", "eye for", "keep an eye", "echale un ojo", "un ojo a", "eyeball it",
-           "eye level", "eye candy", "bulls eye", "black eye", "ojo al", "mucho ojo", "eyes open", "birds eye", "eye wash station", "eyewash", "wear eye", "eye protection", "un ojo al", "hawk eye", "eye roll")  # fmt: skip
-FOOD = set("salsa chile chiles cafe coffee habanero jalapeno soup sopa pizza taco tacos comida food picante wings beer cerveza tequila whiskey tea lunch lonche chili curry".split())
-PLANTS = set("planta plantas mata matas rosas rosales flores plants roses shrubs bushes azaleas hydrangeas grass lawn pasto cesped zacate arbustos hostas begonias ferns flowers".split())
+CHEMICAL = (
+    "stripper caustic lye gel brightener acid chemical oxalic citric stuff splash decapante removedor quimico "
+    "acido sosa abrillantador liquido limpiador producto"
+)
+WET_WITH = (
+    "got dripped drip spilled spilt splashed splash ran squirted landed sprayed cayo callo salpico chorreo "
+    "derramo entro echo metio pego brinco dio"
+)
+NO_HARM = ("nobody got hurt", "no one got hurt", "no one hurt", "nobody hurt", "nobody is hurt", "no one is hurt",
+    "not hurt", "nadie se lastimo", "nadie herido", "no injuries",
+           "no paso nada", "nadie salio", "nadie se cayo", "not burning", "doesnt hurt", "didnt hurt", "no me duele",
+               "sin heridos", "no le paso nada", "nobody fell", "no se lastimo", "everyone is ok",
+           "everyones ok", "everyone is fine", "no one was hurt", "nobody was hurt", "wont hurt", "didnt get hurt",
+               "dont get hurt", "hurt my feelings", "no llego a", "no se cayo", "nobody slipped", "no one slipped",
+               "no me cai")  # fmt: skip
+NOT_EYE = ("eye doctor", "eye on", "eyes on", "eye out", "eyes peeled", "eye appointment", "eye exam", "ojo con",
+    "eye for", "keep an eye", "echale un ojo", "un ojo a", "eyeball it",
+           "eye level", "eye candy", "bulls eye", "black eye", "ojo al", "mucho ojo", "eyes open", "birds eye",
+               "eye wash station", "eyewash", "wear eye", "eye protection", "un ojo al", "hawk eye", "eye roll")  # fmt: skip
+FOOD = set(["salsa", "chile", "chiles", "cafe", "coffee", "habanero", "jalapeno", "soup", "sopa", "pizza", "taco", "tacos", "comida", "food", "picante", "wings", "beer", "cerveza", "tequila", "whiskey", "tea", "lunch", "lonche", "chili", "curry"])
+PLANTS = set(["planta", "plantas", "mata", "matas", "rosas", "rosales", "flores", "plants", "roses", "shrubs", "bushes", "azaleas", "hydrangeas", "grass", "lawn", "pasto", "cesped", "zacate", "arbustos", "hostas", "begonias", "ferns", "flowers"])
 SUN = "sun sol sunburn sunburnt bronceado calories music track cd bridge daylight rubber money fuel gas ears"
+
+
+GUARDED = re.compile(
+    r"\b(if|si|in case|por si|what if|que pasa si|wear|use|usen|usa|ponte|ponganse|pongan|so it doesnt|so you "
+        r"dont|so it dont|pa que no|para que no|dont get|"
+    r"careful|cuidado|almost|nearly|casi|por poco|will burn|can burn|could burn|would burn|does it burn|burns "
+        r"your|burns skin|quema la piel|quema los ojos|no se te olvide|"
+    r"make sure|asegurate|acuerdate|remember to|keep it off|recuerda|goggles|guantes|gloves|lentes|watch "
+        r"out|supposed to)\b"
+)
+CRY = re.compile(
+    r"\b(help|ayuda|auxilio|emergency|emergencia|911|burning|ardiendo|me arde|le arde|quemando|me cayo|le cayo|me "
+        r"entro|le entro|me salpico|le salpico|me queme|se quemo|"
+    r"got (it |some |stripper |brightener |acid )?in (my|his|her)|in (my|his|her) eyes?|burned (my|his|her)|burnt "
+        r"(my|his|her)|he fell|she fell|i fell|se resbalo|me resbale|bleeding|"
+    r"cant breathe|no puede respirar|no puedo respirar|swallowed|se trago)\b"
+)
 
 
 def plain(text: str) -> str:
@@ -52,11 +89,23 @@ def _has(words: list[str], wanted: str) -> bool:
 
 
 EXACT = {
-    "call", "calls", "man", "dropped", "singing", "split", "buried", "staff", "hunting", "threat", "trapped", "bell", "bells", "belly", "bully", "swing", "cooking", "spit", "cheat", "core", "entry", "burst", "angle", "breach", "stinking", "hangs", "billy", "chess", "sings", "bloke", "stiff", "tipped", "invested", "blond", "bully", "swinging", "blend", "product", "products", "handy", "stinks", "shallow", "skilled", "hospitals", "bind", "blink", "suing", "brake", "breeding", "burying", "spelled", "hans", "waist", "duel", "fractured", "finer", "broker", "broken", "slash", "menos", "cada", "entro", "calle", "trato", "cielo", "espada", "fuente", "entero", "metido", "correo", "queso", "bebida", "bella", "metro", "fingir", "cuida", "calla", "bello", "queja", "duelo", "productor", "coro", "enero", "muneco", "bravo", "calvo", "trigo", "trapo", "tramo", "cortes", "brote", "duela", "aguda", "caldo", "coste", "dele", "bazo", "ambulante", "chorro", "calmo", "hurto", "coito", "corse", "trazado", "drink", "medio", "entre", "ayudar", "calido", "calida",
-    "queda", "quedan", "quede", "quedo", "ahora", "ahorra", "tomar", "tome", "toma", "pisos", "dados", "manga", "mango", "hands-on", "feet", "trace", "trade", "tripped up", "pecan", "space", "pecas",  # everyday words one slip away from a word above
-    "turn", "turning", "barn", "darn", "sling", "string", "hunt", "cost", "helm", "heal", "hello", "trail", "bring", "being", "hurry", "stink", "strings", "brunt",
-    "rubbing", "buying", "during", "learning", "sprayer", "spray", "slapped", "skipped", "shipped", "stripped", "tripper", "throat", "cough", "couch", "though",
-    "busting", "bumping", "quiero", "quitar", "lunes", "lunas", "lunge", "corte", "corta", "costo", "tope", "tira", "traje", "chest", "hearts", "bleaching",
+    "call", "calls", "man", "dropped", "singing", "split", "buried", "staff", "hunting", "threat", "trapped", "bell",
+        "bells", "belly", "bully", "swing", "cooking", "spit", "cheat", "core", "entry", "burst", "angle", "breach",
+        "stinking", "hangs", "billy", "chess", "sings", "bloke", "stiff", "tipped", "invested", "blond", "swinging", "blend", "product", "products", "handy", "stinks", "shallow", "skilled", "hospitals", "bind",
+        "blink", "suing", "brake", "breeding", "burying", "spelled", "hans", "waist", "duel", "fractured", "finer",
+        "broker", "broken", "slash", "menos", "cada", "entro", "calle", "trato", "cielo", "espada", "fuente",
+        "entero", "metido", "correo", "queso", "bebida", "bella", "metro", "fingir", "cuida", "calla", "bello",
+        "queja", "duelo", "productor", "coro", "enero", "muneco", "bravo", "calvo", "trigo", "trapo", "tramo",
+        "cortes", "brote", "duela", "aguda", "caldo", "coste", "dele", "bazo", "ambulante", "chorro", "calmo",
+        "hurto", "coito", "corse", "trazado", "drink", "medio", "entre", "ayudar", "calido", "calida",
+    "queda", "quedan", "quede", "quedo", "ahora", "ahorra", "tomar", "tome", "toma", "pisos", "dados", "manga",
+        "mango", "hands-on", "feet", "trace", "trade", "tripped up", "pecan", "space", "pecas",  # everyday words one slip away from a word above
+    "turn", "turning", "barn", "darn", "sling", "string", "hunt", "cost", "helm", "heal", "hello", "trail", "bring",
+        "being", "hurry", "stink", "strings", "brunt",
+    "rubbing", "buying", "during", "learning", "sprayer", "spray", "slapped", "skipped", "shipped", "stripped",
+        "tripper", "throat", "cough", "couch", "though",
+    "busting", "bumping", "quiero", "quitar", "lunes", "lunas", "lunge", "corte", "corta", "costo", "tope", "tira",
+        "traje", "chest", "hearts", "bleaching",
 }  # fmt: skip
 
 
@@ -65,6 +114,8 @@ def alarm(text: str) -> str | None:
     said = plain(text).replace("resv", "resb").replace("callo ", "cayo ")
     if not said or any(phrase in said for phrase in NO_HARM):
         return None
+    if GUARDED.search(said) and not CRY.search(said):
+        return None  # a warning or a near miss, nobody is hurt
     words = [w for w in said.split() if w not in EXACT]
     if set(words) & FOOD and not _has(words, CHEMICAL):
         return None
@@ -74,9 +125,12 @@ def alarm(text: str) -> str | None:
         return "eye"
     if _has(words, MOUTH) and (chemical or _has(words, "brazo help ayuda kid dog perro nino")):
         return "swallowed"
-    if _has(words, LUNGS) and (_has(words, "cant hard trouble help ayuda puedo fumes vapores dust polvo powder vapors dificil burning") or harm or chemical):
+    if _has(words, LUNGS) and (_has(words, "cant hard trouble help ayuda puedo fumes vapores dust polvo powder "
+        "vapors dificil burning") or harm or chemical):
         return "breathing"
-    if (_has(words, FALL) and _person_fell(said, words)) or re.search(r"\b(arse over|ass over|head over heels|wiped out on|ate it on|took a (spill|tumble|fall|header)|had a fall|went down hard)\b", said):
+    animal = bool(set(words) & {"perro", "dog", "gato", "cat", "perra", "puppy"})
+    if (_has(words, FALL) and not animal and _person_fell(said, words)) or re.search(r"\b(arse over|ass over|head "
+        r"over heels|wiped out on|ate it on|took a (spill|tumble|fall|header)|had a fall|went down hard)\b", said):
         return "slip"
     if set(words) & PLANTS and not _has(words, CHEMICAL + " stings hurts duele"):
         return None  # what burned is a plant
@@ -84,15 +138,18 @@ def alarm(text: str) -> str | None:
         return None
     if _has(words, "splashed salpico salpicon splash") and _has(words, "face cara"):
         return "skin"
-    if _has(words, SKIN) and (_has(words, BURN) or touched or _bleeds(words) or (chemical and _has(words, HURT))) and not (_has(words, SUN) and not chemical):
+    if _has(words, SKIN) and (_has(words, BURN) or touched or _bleeds(words) or (chemical and _has(words, HURT))) and not (
+        _has(words, SUN) and not chemical):
         return "skin" if not _bleeds(words) or chemical else "other"
     return _cry(said, words, chemical)
 
 
 def _in_eye(said: str) -> bool:
     """Something in somebody's eye."""
-    english = re.search(r"\b(got|get|something|it|some|splash\w*|went|squirt\w*)\b.* in(to)? (my|his|her|their|the|both|luis|one|s) ?\w* ?eyes?\b", said)
-    return bool(english or re.search(r"\b(cay\w+|call\w+|entr\w+|salpic\w+|tengo|meti\w+|brinc\w+|ech\w+|fue)\b.* (en|a) (el|los|un|mi|su) ojos?\b", said))
+    english = re.search(r"\b(got|get|something|it|some|splash\w*|went|squirt\w*)\b.* in(to)? "
+        r"(my|his|her|their|the|both|luis|one|s) ?\w* ?eyes?\b", said)
+    return bool(english or re.search(r"\b(cay\w+|call\w+|entr\w+|salpic\w+|tengo|meti\w+|brinc\w+|ech\w+|fue)\b.* "
+        r"(en|a) (el|los|un|mi|su) ojos?\b", said))
 
 
 def _bleeds(words: list[str]) -> bool:
@@ -102,26 +159,34 @@ def _bleeds(words: list[str]) -> bool:
 def _person_fell(said: str, words: list[str]) -> bool:
     """A person slipped or fell, not a tool or a deadline."""
     if re.search(r"\b(fell|falling) (off|through|behind|asleep|apart|out|short|for)\b", said) and not re.search(
-        r"\b(i|he|she|we|somebody|someone|guy|kid|helper|man|ladder|stairs|steps)\b.*\bfell (off|through|down)|fell (off|through) (the|a|his|her) (ladder|stairs|steps|deck|roof|landing)", said
+        r"\b(i|he|she|we|somebody|someone|guy|kid|helper|man|ladder|stairs|steps)\b.*\bfell "
+            r"(off|through|down)|fell (off|through) (the|a|his|her) (ladder|stairs|steps|deck|roof|landing)", said
     ):  # fmt: skip
         return False
     if _has(words, "slipped tripped"):
-        return bool(re.search(r"\b(i|he|she|somebody|someone|we|just|guy|luis|ana|bro|dude|\w+) (just |almost )?(slipped|triped|tripped|sliped)", said)) and not re.search(
+        return bool(re.search(r"\b(i|he|she|somebody|someone|we|just|guy|luis|ana|bro|dude|\w+) (just |almost "
+            r")?(slipped|triped|tripped|sliped)", said)) and not re.search(
             r"slipped (my|his|her|your|our) mind|almost slipped|slipped up", said)  # fmt: skip
     if re.search(r"\b(se (resbal\w+|cayo|callo|tropez\w+)|me (resbal\w+|cai|tropec\w+|tropez\w+))\b", said):
         thing = re.search(r"(resbal\w+|cayo|cai|callo|tropez\w+) (el|la|los|las|un|una|mi|su|todo|tod\w+)\b", said)
-        return not thing or bool(re.search(r"(el|la|un|mi) (muchacho|chavo|chavito|compa\w*|jefe|ayudante|nino|senor|viejo|chico|primo|guey|wey|companero|trabajador|patron|nuevo|hermano)\b", said))
-    return bool(re.search(r"\b(i|he|she|someone|somebody|guy|helper|kid|man) (just )?fell\b|fell (off|through|down) (the|a|his|her) (ladder|stairs|steps|deck|roof)", said))
+        return not thing or bool(re.search(r"(el|la|un|mi) "
+            r"(muchacho|chavo|chavito|compa\w*|jefe|ayudante|nino|senor|viejo|chico|primo|guey|wey|companero|trabajador|patron|nuevo|hermano)\b",
+            said))
+    return bool(re.search(r"\b(i|he|she|someone|somebody|guy|helper|kid|man) (just )?fell\b|fell "
+        r"(off|through|down) (the|a|his|her) (ladder|stairs|steps|deck|roof)", said))
 
 
 def _cry(said: str, words: list[str], chemical: bool) -> str | None:
     """A plain cry for help: an injury with no part of the body named."""
     if re.search(r"\b(call|need|llama|llamen)\b.*\b(911|ambulance|ambulancia|paramedic\w*)", said) or "medical emergency" in said:
         return "other"
-    if re.search(r"\b(hes|shes|im|he is|she is|i am|somebody is|someone is|luis is|somebody got|someone got|he got|she got|i got) (badly |really )?(hurt|injured|burned|burnt|bleeding|shocked)\b", said):
+    if re.search(r"\b(hes|shes|im|he is|she is|i am|somebody is|someone is|luis is|somebody got|someone got|he "
+        r"got|she got|i got) (badly |really )?(hurt|injured|burned|burnt|bleeding|shocked)\b", said):
         return "other"
-    if re.search(r"\b(se|me) (lastim\w+|quem\w+|cort[eo]\b|electrocut\w+)", said) and not re.search(r"\b(planta|plantas|mata|matas|pasto|madera|tabla|pelicula|zacate|flores)\b", said):
+    if re.search(r"\b(se|me) (lastim\w+|quem\w+|cort[eo]\b|electrocut\w+)", said) and not re.search(
+        r"\b(planta|plantas|mata|matas|pasto|madera|tabla|pelicula|zacate|flores)\b", said):
         return "skin" if re.search(r"\bquem", said) else "other"
-    if re.search(r"\b(burning|burns|stings|me arde|me quema|me pica)\b.*\b(help|ayuda)\b|\b(help|ayuda)\b.*\b(burning|burns|stings|arde|quema)\b", said):
+    if re.search(r"\b(burning|burns|stings|me arde|me quema|me "
+        r"pica)\b.*\b(help|ayuda)\b|\b(help|ayuda)\b.*\b(burning|burns|stings|arde|quema)\b", said):
         return "skin"
     return None

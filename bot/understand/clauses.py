@@ -8,19 +8,27 @@ from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Mark, Token
 
 HARD = {".", "!", "?", ";", "\n", "…", "¡", "¿"}
-SOFT = {",", "and", "y", "n", "&", "then", "but", "pero", "also", "tambien", "luego", "so", "e", "entonces", "-", "–", "—",
+SOFT = {",", "and", "y", "n", "&", "then", "but", "pero", "also", "tambien", "luego", "so", "e", "entonces", "-",
+    "–", "—",
         "plus", "ademas", "asi", ":", "aparte", "(", ")", "btw", "while", "mientras", "/", "+"}  # fmt: skip
 LISTED = ("num", "pct")
 VALUES = {"temp", "pct", "speed", "dim", "rate", "area"}
 CORRECTIONS = (
-    "no wait", "no sorry", "sorry no", "wait no", "i mean", "i meant", "no perdon", "perdon", "digo", "no digo", "mejor dicho",
-    "quise decir", "scratch that", "make that", "correction", "actually", "oops", "no make that", "no make it", "not", "wait", "sorry", "no", "nah", "or rather", "er no",
-    "make it", "mas bien", "me equivoque", "no no", "quiero decir", "i meant to say", "uh no", "nope", "rather", "oh wait", "perdon no",
+    "no wait", "no sorry", "sorry no", "wait no", "i mean", "i meant", "no perdon", "perdon", "digo", "no digo",
+        "mejor dicho",
+    "quise decir", "scratch that", "make that", "correction", "actually", "oops", "no make that", "no make it",
+        "not", "wait", "sorry", "no", "nah", "or rather", "er no",
+    "make it", "mas bien", "me equivoque", "no no", "quiero decir", "i meant to say", "uh no", "nope", "rather",
+        "oh wait", "perdon no",
 )  # fmt: skip
 FIXES = tuple(sorted((tuple(c.split()) for c in CORRECTIONS), key=len, reverse=True))
 WEAK = {("not",), ("no",), ("wait",), ("sorry",), ("actually",), ("nah",), ("rather",), ("nope",), ("make", "it")}
 FAREWELL = {"vemos", "hasta", "you", "u", "ya", "til", "till", "cya"}  # see you tomorrow
-TAGS = {("o", "no"), ("o", "ya"), ("o", "todavia"), ("or", "not"), ("or", "no"), ("or", "what"), ("o", "que"), ("or", "nah")}
+ACCENTED = {"qué", "quién", "cuál", "cuáles", "dónde", "cómo", "cuánto", "cuánta", "cuántos", "cuántas", "cuándo",
+    "quiénes"}
+TAGS = {("o", "no"), ("o", "ya"), ("o", "todavia"), ("or", "not"), ("or", "no"), ("or", "what"), ("o", "que"), ("or",
+    "nah")}
+ADVICE = {("o", "ya"), ("o", "que"), ("or", "what"), ("or", "nah")}
 TAG = {"verdad", "right", "yeah", "cierto"}  # "B is rinsed right"
 
 
@@ -44,11 +52,18 @@ class Clause:
         read = [float(m.value if m.kind == "num" else m.value[0]) for m in self.marks if m.kind in ("num", "pct")]
         if len(read) > 1 and all(5 <= v <= 60 for v in read):
             self.keys.add("@readings")
+        if any((m.kind == "word" and "mood" not in m.attrs and m.value not in IDLE) or m.kind == "sec" for m in self.marks):
+            self.keys.add("@trade")
+        tells = next((m.start for m in self.marks if "tells" in m.keys), None)
+        told = next((m.start for m in self.marks if "client_word" in m.keys), None)
+        if tells is not None and told is not None and tells <= told:
+            self.keys.add("@tells_first")
         goods = [m.start for m in self.marks if "product" in m.keys]
         verbs = [m.start for m in self.marks if "apply:did" in m.keys]
         if goods and verbs and goods[0] < verbs[0]:
             self.keys.add("@goods_first")
-        if any(m.form in ("did", "ing", "e", "o", "do") and "predicate" in m.keys and "amend_word" not in m.keys for m in self.marks):
+        if any(m.form in ("did", "ing", "e", "o", "do") and "predicate" in m.keys and m.keys.isdisjoint((
+            "amend_word", "amend_weak")) for m in self.marks):
             self.keys.add("@verb")
 
 
@@ -60,7 +75,8 @@ def corrected(tokens: list[Token], marks: list[Mark]) -> list[Mark]:
         if words is None:
             continue
         end = at + len(words)
-        while end < len(tokens) and end - at < 6 and tokens[end].word in (",", "-", "its", "it", "is", "was", "es", "la", "era", "en", "the", "on", "that", "to", "."):
+        while end < len(tokens) and end - at < 6 and tokens[end].word in (",", "-", "its", "it", "is", "was", "es",
+            "la", "era", "en", "the", "on", "that", "to", "."):
             end += 1
         after = next((m for m in out if m.start == end), None)
         before = _taken_back(out, after, at, words in WEAK) if after else None
@@ -73,6 +89,8 @@ def corrected(tokens: list[Token], marks: list[Mark]) -> list[Mark]:
     return out
 
 
+IDLE = {"again", "more", "now", "have", "left", "give", "gives", "wait", "apply", "show", "paid", "because", "grant",
+    "going", "good_word", "did_it", "amend_word", "set_word", "over", "client_word"}
 SHOULD_BE = {"era", "eran", "fue", "fueron", "was", "meant", "is", "be", "says", "son", "es"}
 
 
@@ -90,7 +108,8 @@ def _class(mark: Mark) -> str:
     if mark.kind in ("num", "vol", "mass", "dur", "len"):
         return "amount"
     if mark.kind == "word":
-        return "step" if "step" in mark.attrs else next((k for k in ("product", "strength", "result") if k in mark.attrs), mark.value)
+        return "step" if "step" in mark.attrs else next((k for k in ("product", "strength", "result") if k in mark.attrs),
+            mark.value)
     return mark.kind
 
 
@@ -165,7 +184,8 @@ def _glued(clauses: list[Clause], tokens: list[Token], lexicon: Lexicon) -> list
     out: list[Clause] = []
     for clause in clauses:
         last = out[-1] if out else None
-        if last is None or last.sentence != clause.sentence or clause.joined == "cut" or (_says(clause) and _says(last)):
+        if last is None or last.sentence != clause.sentence or clause.joined == "cut" or (_says(clause) and _says(
+            last)):
             out.append(clause)
         elif _says(clause):
             apart = strangers(last, tokens, lexicon) > 0 and any(m.kind == "sec" for m in last.marks)
@@ -193,7 +213,7 @@ def _follow(out: list[Clause], last: Clause, clause: Clause, strange: int) -> No
     goods = any("product" in m.keys for m in clause.marks) and any("product" in m.keys for m in last.marks)
     if moody and (section or strange):
         out.append(clause)
-    elif _says(last) and repeated and (section and "sec" in before or goods):
+    elif _says(last) and repeated and ((section and "sec" in before) or goods):
         own = {k for m in clause.marks for k in ("product", "strength", "result") if k in m.keys} | {"paid"}
         verbs = [m for m in last.marks if m.kind == "word" and m.keys.isdisjoint(own) and m.attrs.get("mood") != "asked"]
         out.append(Clause(clause.start, clause.end, verbs + clause.marks, clause.sentence, clause.joined))
@@ -222,12 +242,14 @@ def _seam(clause: Clause) -> int | None:
     for i, mark in enumerate(marks):
         firm = is_predicate(mark) and (mark.form in ("did", "ing", "e") or "result" in mark.keys)
         last = marks[i - 1] if i else None
-        if firm and last is not None and "step" in mark.keys and not last.keys.isdisjoint(("done", "have", "give", "just_did", "begin")):
+        if firm and last is not None and "step" in mark.keys and not last.keys.isdisjoint(("done", "have", "give",
+            "just_did", "begin")):
             if mark.start - last.end <= 1:
                 continue  # "ya esta enjuagada" is one statement
         if section is not None and verb is not None and (firm or mark.kind == "sec"):
             ahead = marks[i:]
-            if any(m.kind == "sec" for m in ahead) and any(is_predicate(m) and (m.form in ("did", "ing", "e") or "result" in m.keys) for m in ahead):
+            if any(m.kind == "sec" for m in ahead) and any(is_predicate(m) and (m.form in ("did", "ing", "e") or
+                "result" in m.keys) for m in ahead):
                 return mark.start
         section = mark if mark.kind == "sec" else section
         verb = mark if firm else verb
@@ -255,6 +277,10 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
             clause.moods.add("will")
         if any(m.form == "sub" for m in clause.marks):
             clause.moods.add("if")
+        if any(t.raw.lower() in ACCENTED for t in tokens[clause.start : clause.start + 3]):
+            clause.moods.add("asked")
+            clause.keys.add("asked")
+            asking.add(clause.sentence)
         if any("mood=if" in m.keys and tokens[m.start].raw.lower() == "cuándo" for m in clause.marks):
             clause.moods = clause.moods - {"if"} | {"asked"}
             clause.keys.add("when_word")
@@ -303,6 +329,8 @@ def _question_marks(tokens: list[Token], clauses: list[Clause], asking: set[int]
         if ends == "?" and not (opened and clause.sentence in asking) and closing:
             clause.moods.add("asked")
         if "asked" in clause.moods:
+            if "if" in clause.moods and any(t.word == "cuando" for t in tokens[clause.start : clause.end]):
+                clause.keys.add("when_word")
             clause.moods.discard("if")
 
 
@@ -313,9 +341,13 @@ def _opens_question(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> bo
         if mark.kind == "word" and ("mood=asked" in mark.keys):
             if "anywhere" in mark.keys:
                 return True
-            lead = [t for i, t in enumerate(tokens[clause.start : mark.start], clause.start) if t.kind in ("word", "place") and i not in polite]
+            lead = [t for i, t in enumerate(tokens[clause.start : mark.start], clause.start) if t.kind in ("word",
+                "place") and i not in polite]
             marked = any(m.kind != "word" and m.end <= mark.start for m in clause.marks)
             if not marked and all(t.word in lexicon.greetings for t in lead):
                 return True
     tail = tokens[clause.end - 2 : clause.end]
-    return tuple(t.word for t in tail) in TAGS or (len(tail) == 2 and tail[1].word in TAG and (tail[0].word == "," or tail[1].word in ("verdad", "cierto")))
+    if tuple(t.word for t in tail) in ADVICE:
+        clause.keys.add("decides")
+    return tuple(t.word for t in tail) in TAGS or (len(tail) == 2 and tail[1].word in TAG and (tail[0].word == ","
+        or tail[1].word in ("verdad", "cierto")))

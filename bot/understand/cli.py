@@ -20,7 +20,8 @@ HANDLERS = Path(__file__).parents[2] / "handlers"
 
 def parser() -> argparse.ArgumentParser:
     """The arguments of the command."""
-    made = argparse.ArgumentParser(prog="python -m bot understand", description="Shows what a message was taken to mean.")
+    made = argparse.ArgumentParser(prog="python -m bot understand", description="Shows what a message was taken to "
+        "mean.")
     made.add_argument("message", nargs="*", help="a message; none reads one a line from the input")
     made.add_argument("--json", action="store_true", help="one JSON object a message")
     made.add_argument("--now", help="the local time it was sent, as 2026-06-10T10:00")
@@ -55,7 +56,8 @@ def readable(text: str, reading: Reading) -> str:
 def shown(act: Act) -> str:
     """An act in one line: its name and slots, what was assumed, what is missing."""
     told = [f"{name} {_value(value)}" for name, value in act.slots.items()]
-    notes = [f"({kind}: {', '.join(names)})" for kind, names in (("assumed", act.assumed), ("missing", act.missing)) if names]
+    notes = [f"({kind}: {', '.join(names)})" for kind, names in (("assumed", act.assumed), ("missing", act.missing))
+        if names]
     return " ".join([f"{act.name}:", ", ".join(told) or "-", *notes])
 
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from bot.acts import Act
-from bot.understand import slots as slot_kinds
 from bot.understand import site, weather, wordslots
+from bot.understand import slots as slot_kinds
 from bot.understand.clauses import Clause, strangers
 from bot.understand.lexicon import Lexicon, Rule, Spec
 from bot.understand.marks import Mark
@@ -17,7 +17,9 @@ GROUPS = {**weather.GROUPS, **site.GROUPS}
 FILLERS = {**slot_kinds.FILLERS, **wordslots.FILLERS}
 SHARED = {"sec", "time", "day", "date"}
 ALLOWED = {
-    "told": set(), "wish": {"will"}, "request": {"asked", "will", "said"}, "order": {"asked", "will"}, "asked": {"asked", "will", "if", "not", "other"}, "denied": {"not"},
+    "told": set(), "wish": {"will"}, "request": {"asked", "will", "said"}, "order": {"asked", "will"}, "asked": {
+        "asked", "will", "if", "not", "other"}, "denied": {"not"},
+    "rumor": {"said", "maybe", "other", "will"},
     "any": {"asked", "will", "if", "not", "said", "maybe", "price", "other"},
 }  # fmt: skip
 
@@ -93,7 +95,8 @@ def _spare(rule: Rule, clause: Clause, lexicon: Lexicon) -> int:
     return 3 if "@sec" in clause.keys else (lexicon.specs[rule.act].strange and lexicon.specs[rule.act].strange + 1)
 
 
-BECAUSE = {"for", "por", "porque", "because", "cuz", "cause", "since", "due", "bc", "cos", "to", "a", "pa", "para", "till", "until", "hasta", "en", "from", "with", "con"}
+BECAUSE = {",", "for", "por", "porque", "because", "cuz", "cause", "since", "due", "bc", "cos", "to", "a", "pa",
+    "para", "till", "until", "hasta", "en", "from", "with", "con"}
 
 
 def _before_because(clause: Clause, scene: Scene) -> Clause:
@@ -108,8 +111,10 @@ def _leads(rule: Rule, clause: Clause, scene: Scene, lexicon: Lexicon) -> bool:
     first = next((m for m in clause.marks if not m.keys.isdisjoint(rule.has[0])), None)
     if first is None:
         return False
-    passed = {i for m in clause.marks if "mood=please" in m.keys or "amend_word" in m.keys for i in range(m.start, m.end)}
-    ahead = [t for i, t in enumerate(scene.tokens[: first.start]) if i not in passed]
+    passed = {i for m in clause.marks if "mood=please" in m.keys or "amend_word" in m.keys or "amend_weak" in m.keys
+        for i in range(m.start, m.end)}
+    start = clause.start if rule.lead == "clause" else 0
+    ahead = [t for i, t in enumerate(scene.tokens[: first.start]) if i not in passed and i >= start]
     return all(t.word in lexicon.greetings or t.kind == "sign" for t in ahead)
 
 

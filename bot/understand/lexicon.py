@@ -17,9 +17,11 @@ from bot.understand.tidy import plain
 COMMON = Path(__file__).parent
 LANGUAGES = ("en", "es")
 FORMS = ("verb", "noun", "word", "did", "do", "ing")
-ACT_KEYS = {"told", "open", "strange", "because", "slots", "needs", "carry", "pair", "rules", "words", "heard", "unheard", "say", "help"}
-RULE_KEYS = {"has", "lacks", "mood", "set", "ask", "each", "weight", "assumed", "spare", "drop", "lead", "filled", "whole"}
-MOODS = ("told", "wish", "order", "asked", "any", "denied", "request")
+ACT_KEYS = {"told", "open", "strange", "because", "slots", "needs", "carry", "pair", "rules", "words", "heard",
+    "unheard", "say", "help"}
+RULE_KEYS = {"has", "lacks", "mood", "set", "ask", "each", "weight", "assumed", "spare", "drop", "lead", "filled",
+    "whole"}
+MOODS = ("told", "wish", "order", "asked", "any", "denied", "request", "rumor")
 PARTICLES = ("on", "off", "down", "up", "out", "away", "over", "in")
 
 
@@ -51,7 +53,7 @@ class Rule:
     assumed: tuple[str, ...]
     spare: int
     drop: tuple[str, ...]
-    lead: bool
+    lead: bool | str  # the first word asked for opens the message, or its "clause"
     filled: tuple[str, ...]
     whole: bool  # the clause must be the whole message
 
@@ -123,7 +125,8 @@ def _add_act(lexicon: Lexicon, words: dict[str, str], file: str, name: str, tabl
     slots = dict(s.partition(":")[::2] for s in table.get("slots", []))
     lexicon.specs[name] = Spec(
         name, {k: v or k for k, v in slots.items()}, tuple(table.get("needs", [])), table.get("carry", False),
-        table.get("pair", ""), table.get("open", False), table.get("told", False), table.get("strange", 1), table.get("because", False),
+        table.get("pair", ""), table.get("open", False), table.get("told", False), table.get("strange", 1), table.get(
+            "because", False),
     )  # fmt: skip
     if "words" in table:
         _add_word(lexicon, words, file, name, table["words"])
@@ -145,7 +148,8 @@ def _rule(file: str, act: str, table: dict[str, Any]) -> Rule:
     return Rule(
         act, has, frozenset(table.get("lacks", [])), mood, dict(table.get("set", {})), tuple(table.get("ask", [])),
         table.get("each", ""), table.get("weight", weight), tuple(table.get("assumed", [])), table.get("spare", -1),
-        tuple(table.get("drop", [])), table.get("lead", False), tuple(table.get("filled", [])), table.get("whole", False),
+        tuple(table.get("drop", [])), table.get("lead", False), tuple(table.get("filled", [])), table.get("whole",
+            False),
     )  # fmt: skip
 
 
@@ -171,8 +175,10 @@ def _forms(kind: str, entries: list[str], language: str) -> Iterator[tuple[str, 
 
 
 CONTRACTED = {
-    "im": "i am", "were": "we are", "its": "it is", "thats": "that is", "whats": "what is", "hows": "how is", "theres": "there is",
-    "wheres": "where is", "weve": "we have", "ive": "i have", "hes": "he is", "whos": "who is", "whens": "when is", "suns": "sun is",
+    "im": "i am", "were": "we are", "its": "it is", "thats": "that is", "whats": "what is", "hows": "how is",
+        "theres": "there is",
+    "wheres": "where is", "weve": "we have", "ive": "i have", "hes": "he is", "whos": "who is", "whens": "when is",
+        "suns": "sun is",
     "rains": "rain is", "youre": "you are", "theyre": "they are", "ill": "i will", "well": "we will",
 }  # fmt: skip
 
@@ -185,7 +191,8 @@ def _add_phrase(lexicon: Lexicon, name: str, text: str, form: str, language: str
         for short, full in CONTRACTED.items():
             for one, other in ((short, full), (full, short)):
                 if f" {one} " in f" {text} " and text != one:
-                    _add_one(lexicon, name, f" {text} ".replace(f" {one} ", f" {other} ").strip(), form, language, attrs)
+                    _add_one(lexicon, name, f" {text} ".replace(f" {one} ", f" {other} ").strip(), form, language,
+                        attrs)
 
 
 def _add_one(lexicon: Lexicon, name: str, text: str, form: str, language: str, attrs: dict[str, str]) -> None:
@@ -228,5 +235,6 @@ def _hints(lexicon: Lexicon, lists: dict[str, list[str]]) -> tuple[frozenset[str
 def _vocabulary(lexicon: Lexicon) -> set[str]:
     """Every word that a slip may be mended to."""
     words = {w for phrases in lexicon.phrases.values() for p in phrases for w in p.words}
-    words |= set(sections.SIDE) | set(sizes.AXIS) | sizes.COUNTABLE | times.MONTHS | set(quantities.UNITS) | set(numbers.WORDS) | set(times.WEEKDAYS) | set(times.DAYS) | set(sections.NOUNS)
+    words |= set(sections.SIDE) | set(sizes.AXIS) | sizes.COUNTABLE | times.MONTHS | set(quantities.UNITS) | set(
+        numbers.WORDS) | set(times.WEEKDAYS) | set(times.DAYS) | set(sections.NOUNS)
     return words | sections.SECTION | {"ago", "hace", "half", "quarter", "minutes", "atras"}

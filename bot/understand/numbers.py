@@ -117,7 +117,7 @@ def _year(tokens: list[Token], at: int) -> tuple[float, int]:
     if word in ("nineteen", "eighteen") and after in TENS:
         low, used = _below_hundred(tokens, at + 1)
         return TEENS[word] * 100 + low, used + 1
-    if word == "mil" and after in HUNDREDS or (word == "dos" and after == "mil"):
+    if (word == "mil" and after in HUNDREDS) or (word == "dos" and after == "mil"):
         start = at + 2 if word == "dos" else at + 1
         low, used = _cardinal(tokens, start) if _word(tokens, start) in WORDS else (0.0, 0)
         return (2000 if word == "dos" else 1000) + low, used + start - at

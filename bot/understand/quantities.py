@@ -11,11 +11,13 @@ UNIT_WORDS = {
     "bucket": "bucket buckets cubeta cubetas balde baldes cubo cubos pail pails tobo tobos",
     "oz": "oz ozs ounce ounces onza onzas", "lb": "lb lbs pound pounds libra libras",
     "g": "g gr gram grams gramo gramos", "kg": "kg kgs kilo kilos kilogramos",
-    "ft": "ft feet foot pie pies", "in": "in inch inches pulgada pulgadas pulg", "m": "m meter meters metre metres metro metros",
+    "ft": "ft feet foot pie pies", "in": "in inch inches pulgada pulgadas pulg", "m": "m meter meters metre metres "
+        "metro metros",
     "cm": "cm centimetros", "min": "min mins minute minutes minuto minutos minutitos minutito",
     "s": "sec secs second seconds segundo segundos seg segs s", "h": "hr hrs hour hours hora horas h",
     "mph": "mph", "km/h": "kph kmh", "deg": "deg degs degree degrees grado grados", "F": "f fahrenheit farenheit",
-    "C": "c celsius centigrade centigrados", "pct": "percent pct porciento", "money": "bucks dollars dollar pesos euros quid dolares",
+    "C": "c celsius centigrade centigrados", "pct": "percent pct porciento", "money": "bucks dollars dollar pesos "
+        "euros quid dolares",
     "gal/min": "gpm", "ft2": "sqft sf ft2", "m2": "m2 sqm",
 }  # fmt: skip
 UNITS = {word: unit for unit, words in UNIT_WORDS.items() for word in words.split()}
@@ -183,7 +185,8 @@ def _compound(tokens: list[Token], mark: Mark) -> Mark:
     value, unit = mark.value
     per, second = _word(tokens, mark.end), UNITS.get(_word(tokens, mark.end + 1), "")
     end = mark.end + 2
-    if per in ("to", "for", "al", "por", "in") and _word(tokens, mark.end + 1) in ("the", "a", "each", "every", "cada", "el"):
+    if per in ("to", "for", "al", "por", "in") and _word(tokens, mark.end + 1) in ("the", "a", "each", "every",
+        "cada", "el"):
         per, second, end = "per", UNITS.get(_word(tokens, mark.end + 2), ""), mark.end + 3
     if per in ("por", "per") and _word(tokens, mark.end + 1) in ("cada", "every", "each"):
         second, end = UNITS.get(_word(tokens, mark.end + 2), ""), end + 1

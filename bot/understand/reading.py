@@ -84,7 +84,8 @@ def _alarmed(kind: str, said: list[Clause], hits: list[Found], scene: Scene, lex
     names = [n for c in told for m in c.marks if m.kind == "sec" for n in m.value if n not in "*+"]
     incident = Act("incident", {"kind": kind, **({"sections": names} if names else {})})
     acts, _ = _settled([h for h in hits if h.clause not in hurt or h in firm], lexicon, said)
-    return [incident, *(a for a in acts if a.name in BESIDE_ALARM or (a.sections and a.name in ("finish", "start", "rewet", "extend")))]
+    return [incident, *(a for a in acts if a.name in BESIDE_ALARM or (a.sections and a.name in ("finish", "start",
+        "rewet", "extend")))]
 
 
 def _words(clause: Clause, scene: Scene) -> str:
@@ -120,7 +121,8 @@ def marked(
     for i, token in enumerate(tokens):
         if token.kind == "num" and not taken[i]:
             warm = _warm(tokens, i)
-            marks.append(Mark("temp", (token.value, "deg"), i, i + 1) if warm else Mark(_kind(tokens, i, taken, lexicon), token.value, i, i + 1))
+            marks.append(Mark("temp", (token.value, "deg"), i, i + 1) if warm else Mark(_kind(tokens, i, taken,
+                lexicon), token.value, i, i + 1))
     marks.sort(key=lambda m: m.start)
     marks = parts.corrected(tokens, marks)
     return tokens, _unlisted(marks)
@@ -134,7 +136,8 @@ def _warm(tokens: list[Token], at: int) -> bool:
         return False
     if after[0] in ("out", "outside", "afuera"):
         return after[1:2] != ["of"]
-    return len(after) > 1 and after[0] in ("and", "n", "y", "con") and after[1] in ("sunny", "cloudy", "overcast", "nublado", "soleado", "windy", "breezy", "humid", "clear")
+    return len(after) > 1 and after[0] in ("and", "n", "y", "con") and after[1] in ("sunny", "cloudy", "overcast",
+        "nublado", "soleado", "windy", "breezy", "humid", "clear")
 
 
 def _kind(tokens: list[Token], at: int, taken: list[bool], lexicon: Lexicon) -> str:
@@ -229,7 +232,8 @@ def _loose(lexicon: Lexicon, tokens: list[Token], taken: list[bool], at: int) ->
 
 
 PARTICIPLES = ("ado", "ada", "ados", "adas", "ido", "ida", "idos", "idas")  # how a thing is, not what was done
-NOUN_AFTER = {"el", "un", "del", "de", "al", "su", "otro", "este", "primer", "buen", "d", "con", "para", "pa", "the", "a"}
+NOUN_AFTER = {"el", "un", "del", "de", "al", "su", "otro", "este", "primer", "buen", "d", "con", "para", "pa", "the",
+    "a"}
 
 
 def _noun_or_verb(fits: list[Phrase], tokens: list[Token], at: int) -> list[Phrase]:
@@ -302,7 +306,8 @@ def _settled(hits: list[Found], lexicon: Lexicon, said: list[Clause]) -> tuple[l
         ask += hit.ask
         for act in hit.acts:
             spec = lexicon.specs[act.name]
-            alone = any("alone" in m.keys for m in hit.marks if m.start in hit.triggers) or act.get("step") in ("prewet", "protect")
+            alone = any("alone" in m.keys for m in hit.marks if m.start in hit.triggers) or act.get("step") in (
+                "prewet", "protect")
             if spec.carry and "sections" in spec.slots and not act.sections and not alone:
                 act = _carried(act, hit, hits, i, lexicon)
                 topic = _topic(hit, said) if not act.sections else ()
@@ -319,7 +324,8 @@ def _settled(hits: list[Found], lexicon: Lexicon, said: list[Clause]) -> tuple[l
     return acts, ([] if len(ask) < 1 else ask)
 
 
-MERGED = ("conditions", "measure", "set", "survey", "patch", "resume", "hold", "leave", "arrive", "flow", "client", "plan", "timeline", "pace", "restock", "mix", "mixed")
+MERGED = ("conditions", "measure", "set", "survey", "patch", "resume", "hold", "leave", "arrive", "flow", "client",
+    "plan", "timeline", "pace", "restock", "mix", "mixed")
 
 
 def _joined(last: Act, act: Act) -> Act | None:
@@ -327,12 +333,14 @@ def _joined(last: Act, act: Act) -> Act | None:
     if last.name != act.name or last.name not in MERGED:
         return None
     clash = any(last.slots[k] != act.slots[k] for k in last.slots.keys() & act.slots.keys())
-    if last.name == "mix" and not act.slots.keys() <= {"product", "volume", "strength"} | ({"sections"} if "sections" not in last.slots else set()):
+    if last.name == "mix" and not act.slots.keys() <= {"product", "volume", "strength"} | ({"sections"} if
+        "sections" not in last.slots else set()):
         return None
     if clash or (last.name == "measure" and act.sections) or (last.name == "restock" and "product" in act.slots):
         return None
     slots = {**last.slots, **act.slots}
-    lacks = tuple(m for m in dict.fromkeys(last.missing + act.missing) if m not in slots and not (m == "sections" and "sections" in slots))
+    lacks = tuple(m for m in dict.fromkeys(last.missing + act.missing) if m not in slots and not (m == "sections"
+        and "sections" in slots))
     return Act(last.name, slots, last.assumed + act.assumed, tuple(m for m in lacks if m in last.missing))
 
 

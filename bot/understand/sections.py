@@ -6,36 +6,50 @@ from bot.understand.marks import Mark, Token, overlaps
 from bot.understand.quantities import is_unit
 
 NAMED = {
-    "stairs": "stairs stares stair steps step staircase escaleras escalera gradas grada escalones escalon peldanos stairway staires stairwell",
-    "rail": "rail rails railing railings handrail handrails baranda barandas barandal barandales barandilla pasamanos spindles balusters baluster banister bannister railling",
+    "stairs": "stairs stares stair steps step staircase escaleras escalera gradas grada escalones escalon peldanos "
+        "stairway staires stairwell",
+    "rail": "rail rails railing railings handrail handrails baranda barandas barandal barandales barandilla "
+        "pasamanos spindles balusters baluster banister bannister railling",
     "skirt": "skirt skirting skirts faldon falda faldones faldilla",
     "deck": "deck decks", "landing": "landing descanso descansillo rellano", "porch": "porch porche", "bench": "bench benches banca bancas banco",
     "pergola": "pergola", "gate": "gate porton", "fascia": "fascia", "dock": "dock muelle", "ramp": "ramp rampa",
-    "balcony": "balcony balcon", "walkway": "walkway pasillo", "lattice": "lattice celosia", "posts": "posts postes", "wall": "wall pared muro",
+    "balcony": "balcony balcon", "walkway": "walkway pasillo", "lattice": "lattice celosia", "posts": "posts postes",
+        "wall": "wall pared muro", "gazebo": "gazebo kiosco glorieta palapa", "fence": "fence cerca cerco barda valla",
+        "terrace": "terrace terraza", "platform": "platform plataforma tarima", "planter": "planter jardinera",
+        "trellis": "trellis", "arbor": "arbor", "bridge": "bridge puente",
 }  # fmt: skip
 NOUNS = {word: name for name, words in NAMED.items() for word in words.split()}
-BARE = set(NAMED) - {"deck", "wall"}  # named parts that stand as a section alone; a bare "deck" does not
+BARE = set(NAMED) - {"deck", "wall", "terrace", "bridge", "planter"}  # named parts that stand as a section alone; a bare "deck" does not
 SIDES = {
     "front": "front frente frontal delantera delantero enfrente adelante", "back": "back rear trasera trasero atras",
-    "lower": "lower bottom abajo inferior downstairs baja bajo", "upper": "upper top arriba superior upstairs alta alto",
+    "lower": "lower bottom abajo inferior downstairs baja bajo", "upper": "upper top arriba superior upstairs alta "
+        "alto",
     "left": "left izquierda izquierdo", "right": "right derecha derecho", "side": "side lado lateral", "north": "north norte",
-    "south": "south sur", "east": "east este", "west": "west oeste", "main": "main principal", "privacy": "privacy", "pool": "pool alberca piscina",
+    "south": "south sur", "east": "east este", "west": "west oeste", "main": "main principal", "privacy": "privacy",
+        "pool": "pool alberca piscina",
 }  # fmt: skip
 SIDE = {word: name for name, words in SIDES.items() for word in words.split()}
-SECTION = {"section", "sec", "sect", "seccion", "sections", "secciones", "secs", "zona", "secion", "tramo", "area", "part", "parte"}
+SECTION = {"section", "sec", "sect", "seccion", "sections", "secciones", "secs", "zona", "secion", "tramo", "area",
+    "part", "parte"}
 SPOKEN = {
-    "a": "A", "ay": "A", "eh": "A", "hey": "A", "b": "B", "be": "B", "bee": "B", "c": "C", "see": "C", "sea": "C", "ce": "C",
-    "cee": "C", "d": "D", "dee": "D", "de": "D", "e": "E", "ee": "E", "f": "F", "ef": "F", "eff": "F", "efe": "F", "g": "G",
-    "gee": "G", "ge": "G", "h": "H", "aitch": "H", "hache": "H", "che": "H", "jay": "J", "jota": "J", "ell": "L", "ele": "L", "em": "M", "eme": "M", "ene": "N", "enn": "N", "pee": "P", "pe": "P", "erre": "R", "ar": "R", "ese": "S", "ess": "S", "tee": "T", "te": "T", "kay": "K", "ka": "K", "j": "J", "k": "K",
+    "a": "A", "ay": "A", "eh": "A", "hey": "A", "b": "B", "be": "B", "bee": "B", "c": "C", "see": "C", "sea": "C",
+        "ce": "C",
+    "cee": "C", "d": "D", "dee": "D", "de": "D", "e": "E", "ee": "E", "f": "F", "ef": "F", "eff": "F", "efe": "F",
+        "g": "G",
+    "gee": "G", "ge": "G", "h": "H", "aitch": "H", "hache": "H", "che": "H", "jay": "J", "jota": "J", "ell": "L",
+        "ele": "L", "em": "M", "eme": "M", "ene": "N", "enn": "N", "pee": "P", "pe": "P", "erre": "R", "ar": "R",
+        "ese": "S", "ess": "S", "tee": "T", "te": "T", "kay": "K", "ka": "K", "j": "J", "k": "K",
 }  # fmt: skip
 NEVER = set("OYX")  # words, not sections
 SELDOM = set("INU")  # and, you, que: sections only where one is named
 LOWER = set("bcdefgh")
 PLACES = {
-    "on", "in", "for", "of", "and", "y", "la", "las", "los", "el", "del", "en", "the", "rinsed", "to", "from", "into", "with", "n",
+    "on", "in", "for", "of", "and", "y", "la", "las", "los", "el", "del", "en", "the", "rinsed", "to", "from",
+        "into", "with", "n",
     "&", "pa", "para", "thru", "through", "then", "over", "onto", "at", "e", "or", "o", "is", "hows",
 }  # fmt: skip
-JOIN = {"and", "y", "&", "n", ",", "e", "plus", "/", "+", "as", "well", "then", "und", "tambien", "con", "or", "o", "ni"}
+JOIN = {"and", "y", "&", "n", ",", "e", "plus", "/", "+", "as", "well", "then", "und", "tambien", "con", "or", "o",
+    "ni"}
 THROUGH = {"-", "–", "thru", "through", "to", "a", "hasta", "al"}
 ARTICLES = {"the", "la", "las", "el", "los", "both", "ambas", "de", "del", "all", "toda", "todas", "also", "section"} | SECTION
 WHOLE = {
@@ -50,7 +64,8 @@ WHOLE_PHRASES = (
 PHRASES = tuple(tuple(p.split()) for p in WHOLE_PHRASES)
 
 
-def find(tokens: list[Token], taken: list[bool], known: tuple[str, ...] = (), busy: frozenset[str] = frozenset()) -> list[Mark]:
+def find(tokens: list[Token], taken: list[bool], known: tuple[str, ...] = (), busy: frozenset[str] = frozenset()) -> list[
+    Mark]:
     """Marks of kind `sec`, each a list of names; lists and ranges are one mark."""
     singles = _singles(tokens, taken, known, busy)
     marks = _lists(tokens, singles)
@@ -93,7 +108,8 @@ def _one(
         return Mark("sec", ["+"], at, at + 1)
     if word in ("las", "los") and _word(tokens, at + 1) in ("dos", "tres", "2") and not _heads_list(tokens, at + 1):
         return None
-    if word in WHOLE and not (word in LOOSE_WHOLE and not _whole(tokens, at)) and not (word in ("todo", "todos", "todas") and _word(tokens, at + 1) in NOUNS):
+    if word in WHOLE and not (word in LOOSE_WHOLE and not _whole(tokens, at)) and not (word in ("todo", "todos",
+        "todas") and _word(tokens, at + 1) in NOUNS):
         return Mark("sec", ["*"], at, at + 1)
     if token.kind == "place":
         return Mark("sec", [token.word], at, at + 1) if token.raw[0].isupper() or before or _led(tokens, at) else None
@@ -108,8 +124,10 @@ def _one(
     return None
 
 
-NAMES_ONE = {"la", "seccion", "sec", "section", "on", "in", "para", "en", "of", "de", "rinsed", "started", "covered", "sections", "secciones"}
-AFTER_LA = ("ese", "ele", "eme", "ene", "pe", "erre", "te", "ka", "be", "bee", "ce", "dee", "cee", "efe", "see", "sea", "de", "ge", "hache", "che", "ef", "jota")
+NAMES_ONE = {"la", "seccion", "sec", "section", "on", "in", "para", "en", "of", "de", "rinsed", "started", "covered",
+    "sections", "secciones"}
+AFTER_LA = ("ese", "ele", "eme", "ene", "pe", "erre", "te", "ka", "be", "bee", "ce", "dee", "cee", "efe", "see",
+    "sea", "de", "ge", "hache", "che", "ef", "jota")
 
 
 LOOSE_WHOLE = ("todo", "todos", "todas")
@@ -118,13 +136,15 @@ LOOSE_WHOLE = ("todo", "todos", "todas")
 def _whole(tokens: list[Token], at: int) -> bool:
     """ "todo" stands for the whole job only where a verb's object or subject can stand."""
     after = _word(tokens, at + 1)
-    return after in ("", ".", "!", "?", ",", "ya", "esta", "quedo", "listo", "enjuagado", "de", "d", "otra", "con", "y", "cubierto", "mojado", "lo", "hace", "a", "rociado", "en")
+    return after in ("", ".", "!", "?", ",", "ya", "esta", "quedo", "listo", "enjuagado", "de", "d", "otra", "con",
+        "y", "cubierto", "mojado", "lo", "hace", "a", "rociado", "en")
 
 
 def _heads_list(tokens: list[Token], at: int) -> bool:
     """ "both A and B": the list follows."""
     after = tokens[at + 1] if at + 1 < len(tokens) else None
-    return after is not None and (after.kind == "place" or after.raw in "ABCDEFGHJK" or after.word in ("of", "the", "section", "sections", "coats", "las", "la"))
+    return after is not None and (after.kind == "place" or after.raw in "ABCDEFGHJK" or after.word in ("of", "the",
+        "section", "sections", "coats", "las", "la"))
 
 
 def _led(tokens: list[Token], at: int) -> bool:
@@ -184,8 +204,12 @@ def _letter(tokens: list[Token], at: int, shouting: bool, before: list[Mark]) ->
         return False
     if token.glued and at and tokens[at - 1].kind in ("num", "word"):
         return upper and tokens[at - 1].kind == "word"
-    joined = bool(before) and ((before[-1].end == at and upper) or (before[-1].end == at - 1 and (last in JOIN or last in THROUGH)))
-    begins = not last.isalnum() and (at + 1 < len(tokens) and (tokens[at + 1].kind in ("sign", "num") or after.endswith(ENDINGS) or after in NOT_A_NOUN))
+    joined = bool(before) and ((before[-1].end == at and upper) or (before[-1].end == at - 1 and (last in JOIN or
+        last in THROUGH)))
+    begins = not last.isalnum() and (at + 1 < len(tokens) and (tokens[at + 1].kind in ("sign", "num") or after.endswith(
+        ENDINGS) or after in NOT_A_NOUN))
+    if word == "i" and last not in ("la", "seccion", "section", "sec", "de", "en"):
+        return False
     if word.upper() in SELDOM and not (upper and (joined or begins or last in NAMES_ONE)):
         return False
     if last in ("la", "seccion", "sec", "section"):
@@ -204,16 +228,22 @@ def _letter(tokens: list[Token], at: int, shouting: bool, before: list[Mark]) ->
 
 
 def _ends(tokens: list[Token], at: int) -> bool:
-    return at == len(tokens) - 1 or tokens[at + 1].kind == "sign" or tokens[at + 1].word in ("n", "and", "y", "now", "again")
+    return at == len(tokens) - 1 or tokens[at + 1].kind == "sign" or tokens[at + 1].word in ("n", "and", "y", "now",
+        "again")
 
 
 ENDINGS = ("ed", "ada", "ado", "ida", "ido", "ierta")  # "A enjuagada", "A rinsed"
 NOT_A_NOUN = {
-    "and", "y", "n", "is", "are", "was", "to", "thru", "through", "done", "floor", "still", "again", "at", "now", "por", "then", "has",
-    "esta", "ya", "en", "con", "con", "about", "since", "o", "or", "got", "pls", "please", "porfa", "con", "hace", "over", "all", "too",
-    "just", "moisture", "ph", "rinsed", "covered", "misted", "stripped", "wet", "needs", "hasta", "tambien", "lista", "listo", "quedo",
-    "looks", "read", "reads", "reading", "came", "for", "in", "on", "with", "w", "y", "from", "first", "real", "today", "yesterday", "but",
-    "pero", "no", "not", "only", "dio", "salio", "sigue", "yet", "ready", "did", "will", "the", "when", "off", "que", "before", "after",
+    "and", "y", "n", "is", "are", "was", "to", "thru", "through", "done", "floor", "still", "again", "at", "now",
+        "por", "then", "has",
+    "esta", "ya", "en", "con", "about", "since", "o", "or", "got", "pls", "please", "porfa", "hace",
+        "over", "all", "too",
+    "just", "moisture", "ph", "rinsed", "covered", "misted", "stripped", "wet", "needs", "hasta", "tambien", "lista",
+        "listo", "quedo",
+    "looks", "read", "reads", "reading", "came", "for", "in", "on", "with", "w", "from", "first", "real",
+        "today", "yesterday", "but",
+    "pero", "no", "not", "only", "dio", "salio", "sigue", "yet", "ready", "did", "will", "the", "when", "off", "que",
+        "before", "after",
 }  # fmt: skip
 
 
@@ -226,7 +256,7 @@ def _letter_a(tokens: list[Token], at: int, upper: bool, joined: bool, last: str
     if upper and at:
         return after not in ("la", "las", "lot", "few", "bit", "couple") or end
     if upper:
-        return end and after not in ("'",) or after in NOT_A_NOUN or next_letter or after.endswith(ENDINGS)
+        return (end and after not in ("'",)) or after in NOT_A_NOUN or next_letter or after.endswith(ENDINGS)
     if last == "la":
         return end or after in NOT_A_NOUN or next_letter
     if last in ("on", "in", "for") and after not in ("y",):
@@ -242,11 +272,13 @@ def _named(tokens: list[Token], at: int, busy: frozenset[str]) -> Mark | None:
     if word not in NOUNS:
         return None
     name, behind = NOUNS[word], at + 1
-    if name == "rail" and word in ("spindles", "balusters", "baluster") and _word(tokens, at - 1) in ("rail", "railing"):
+    if name == "rail" and word in ("spindles", "balusters", "baluster") and _word(tokens, at - 1) in ("rail",
+        "railing"):
         return None
     while _word(tokens, behind) in ("de", "del", "el", "la", "lado") and behind < at + 4:
         behind += 1
-    if _word(tokens, behind) in SIDE and SIDE[_word(tokens, behind)] != "side" and (behind > at + 1 or _spanish_side(tokens, behind)):
+    if _word(tokens, behind) in SIDE and SIDE[_word(tokens, behind)] != "side" and (behind > at + 1 or _spanish_side(
+        tokens, behind)):
         if not (_word(tokens, behind) in ("alto", "bajo") and behind > at + 1):
             return Mark("sec", [f"{SIDE[_word(tokens, behind)]} {name}"], at, behind + 1)
     if name not in BARE:
@@ -272,7 +304,8 @@ def _lists(tokens: list[Token], singles: list[Mark]) -> list[Mark]:
         last = out[-1] if out else None
         between = [t.word for t in tokens[last.end : mark.start]] if last else []
         if between[:1] and between[0] in ("y", "and", "&", "n") and len(between) > 1:
-            between = [between[0], *(w for w in between[1:] if w not in ("en", "on", "in", "para", "for", "pa", "de", "of"))]
+            between = [between[0], *(w for w in between[1:] if w not in ("en", "on", "in", "para", "for", "pa", "de",
+                "of"))]
         if last is None or len(between) > 4 or not _links(between) or ("," in between and "a" in between):
             out.append(mark)
             continue

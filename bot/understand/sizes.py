@@ -8,7 +8,8 @@ from bot.understand.quantities import UNITS, is_unit
 BY = ("x", "by", "por", "*", "×", "times")
 FEET_SIGNS, INCH_SIGNS = ("'", "’", "′", "´", "`"), ('"', "”", "″", "“")
 LONG = ("long", "length", "largo", "wide", "width", "ancho", "high", "tall", "height", "alto", "altura", "deep", "run")
-COUNTABLE = {"treads", "tread", "risers", "steps", "stairs", "balusters", "spindles", "posts", "escalones", "peldanos", "gradas",
+COUNTABLE = {"treads", "tread", "risers", "steps", "stairs", "balusters", "spindles", "posts", "escalones",
+    "peldanos", "gradas",
              "barrotes", "postes", "escalon"}  # fmt: skip
 AXIS = {
     "long": "length", "length": "length", "largo": "length", "run": "length", "wide": "width", "width": "width",
@@ -65,8 +66,10 @@ def _length(tokens: list[Token], at: int) -> tuple[str | None, float, str | None
     word = _word(tokens, end)
     if word in FEET_SIGNS or (UNITS.get(word) == "ft"):
         unit, end = "ft", end + 1
-        half = _word(tokens, end) in ("y", "and") and (_word(tokens, end + 1) in ("medio", "media") or [_word(tokens, end + n) for n in (1, 2)] == ["a", "half"])
-        value, end = (value + 0.5, end + (2 if _word(tokens, end) == "y" else 3)) if half else _inches(tokens, value, end)
+        half = _word(tokens, end) in ("y", "and") and (_word(tokens, end + 1) in ("medio", "media") or [_word(tokens,
+            end + n) for n in (1, 2)] == ["a", "half"])
+        value, end = (value + 0.5, end + (2 if _word(tokens, end) == "y" else 3)) if half else _inches(tokens, value,
+            end)
     elif word in INCH_SIGNS or UNITS.get(word) in ("in", "m", "cm"):
         unit, end = ("in" if word in INCH_SIGNS else UNITS[word]), end + 1
     axis, end = _axis(tokens, end)

@@ -149,7 +149,7 @@ def seconds(clause: Clause, marks: list[Mark], scene: Scene) -> float | int | No
 def readings(clause: Clause, marks: list[Mark], scene: Scene) -> list[float | int] | None:
     """The numbers of a meter, as they stand."""
     found = [_value(m) for m in marks if m.kind in ("num", "pct")]
-    return [number(v) for v in found if 2 <= v <= 100] or None
+    return [number(v) for v in found if 2 <= v <= 75] or None
 
 
 def _value(mark: Mark) -> float:
@@ -228,10 +228,12 @@ def nothing(clause: Clause, marks: list[Mark], scene: Scene) -> None:
 
 
 FILLERS: dict[str, Filler] = {
-    "sections": sections, "product": product, "product_apart": product_apart, "volume": volume, "mass": mass, "strength": strength, "at": at, "day": day,
+    "sections": sections, "product": product, "product_apart": product_apart, "volume": volume, "mass": mass,
+        "strength": strength, "at": at, "day": day,
     "coming": coming, "minutes": minutes, "seconds": seconds, "readings": readings, "ph": ph_value, "number": one_number,
     "cost": cost, "year": year, "step": _attr("step"), "result": result, "share": share,
-    "surface": _attr("surface"), "species": _attr("species"), "finish": _attr("finish"), "kind": _attr("kind"), "with": wetted_with,
+    "surface": _attr("surface"), "species": _attr("species"), "finish": _attr("finish"), "kind": _attr("kind"),
+        "with": wetted_with,
     "rate": _quantity("rate"), "area": _quantity("area"), "coverage": _quantity("cover"), "temperature": temperature,
     "speed": _quantity("speed"), "length": _quantity("len"),
     "treated": treated, "action": _attr("action"), "set": nothing,

@@ -17,15 +17,23 @@ SOUNDS = (
     ("x", "s"), ("w", "u"), (r"(.)\1+", r"\1"),
 )  # fmt: skip
 PATTERNS = tuple((re.compile(a), b) for a, b in SOUNDS)
-LITTLE = {"sec", "gal", "min", "mix", "las", "los", "la", "el", "en", "de", "ya", "se", "le", "no", "the", "on", "in", "of", "up", "to", "is", "at",
+LITTLE = {"sec", "gal", "min", "mix", "las", "los", "la", "el", "en", "de", "ya", "se", "le", "no", "the", "on",
+    "in", "of", "up", "to", "is", "at",
           "por", "con", "del", "and", "for", "ph", "off", "not", "dry", "wet", "oil", "done", "una", "que", "all"}  # fmt: skip
-SLANG = {"ta": "esta", "toy": "estoy", "tamos": "estamos", "ma": "mas", "na": "nada", "pal": "para", "staring": "starting", "lose": "loose",
-         "nda": "nada", "q": "que", "agp": "ago", "minuets": "minutes", "feat": "feet", "gallows": "gallons", "degrease": "degrees", "boreds": "boards", "galloon": "gallon", "percentage": "percent",
-         "widows": "windows", "undue": "undo", "minuto": "minuto", "gla": "gal", "bushs": "bushes", "plastics": "plastic", "calo": "calor", "vez": "vez", "ves": "vez", "ve": "vez",
-         "cn": "can", "wen": "when", "wat": "what", "wats": "whats", "teh": "the", "hav": "have", "giv": "give", "nd": "and", "xq": "porque",
-         "pq": "porque", "tmb": "tambien", "hwo": "how", "ned": "need", "nned": "need", "wht": "what", "dnt": "dont", "aint": "isnt",
-         "wanna": "wanna", "qe": "que", "cuanta": "cuanta", "ke": "que", "lo": "lo", "frm": "from", "thru": "thru", "wit": "with", "alot": "lot",
-         "b4": "before", "dlls": "dolares", "dls": "dolares", "kuando": "cuando", "hrs": "hrs", "alguen": "alguien", "ase": "hace", "hase": "hace"}  # fmt: skip
+SLANG = {"ta": "esta", "toy": "estoy", "tamos": "estamos", "ma": "mas", "na": "nada", "pal": "para", "staring": "starting",
+    "lose": "loose",
+         "nda": "nada", "q": "que", "agp": "ago", "minuets": "minutes", "feat": "feet", "gallows": "gallons",
+             "degrease": "degrees", "boreds": "boards", "galloon": "gallon", "percentage": "percent",
+         "widows": "windows", "undue": "undo", "minuto": "minuto", "gla": "gal", "bushs": "bushes", "plastics": "plastic",
+             "calo": "calor", "vez": "vez", "ves": "vez", "ve": "vez",
+         "cn": "can", "wen": "when", "wat": "what", "wats": "whats", "teh": "the", "hav": "have", "giv": "give",
+             "nd": "and", "xq": "porque",
+         "pq": "porque", "tmb": "tambien", "hwo": "how", "ned": "need", "nned": "need", "wht": "what", "dnt": "dont",
+             "aint": "isnt",
+         "wanna": "wanna", "qe": "que", "cuanta": "cuanta", "ke": "que", "lo": "lo", "frm": "from", "thru": "thru",
+             "wit": "with", "alot": "lot",
+         "b4": "before", "dlls": "dolares", "dls": "dolares", "kuando": "cuando", "hrs": "hrs", "alguen": "alguien",
+             "ase": "hace", "hase": "hace"}  # fmt: skip
 KEYS = ("qwertyuiop", "asdfghjkl", "zxcvbnm")
 SMALL = ("ago", "gal", "min", "and", "more", "the", "mins", "deg", "mph")
 
@@ -87,7 +95,8 @@ class Speller:
                     continue
                 if length == len(word) and (len(word) < 6 or distance > 1) and not _likely(word, other):
                     continue
-                cost = distance + (0.5 if other[0] != word[0] else 0) + (0.3 if length == len(word) else 0.2 if length < len(word) else 0)
+                cost = distance + (0.5 if other[0] != word[0] else 0) + (0.3 if length == len(word) else 0.2 if
+                    length < len(word) else 0)
                 if best is None or cost < best[0]:
                     best = (cost, other)
         return best[1] if best else None
@@ -98,7 +107,8 @@ class Speller:
         for token in tokens:
             capital = token.kind == "word" and token.raw[1:] != token.raw[1:].lower() and not token.raw.isupper()
             if token.kind != "word" or (token.word in self.known and not capital):
-                out.append(replace(token, word=SLANG[token.word]) if token.word in SLANG and not token.raw.isupper() else token)
+                out.append(replace(token, word=SLANG[token.word]) if token.word in SLANG and not token.raw.isupper() else
+                    token)
                 continue
             named = token.raw[0].isupper() and token.raw[1:].islower() and out and out[-1].kind == "word"
             out += self._part(token) or [token if named else replace(token, word=self.mend(token.word))]
@@ -128,7 +138,8 @@ class Speller:
         for token in tokens:
             if out and token.kind == "word" == out[-1].kind and not token.glued:
                 whole = out[-1].word + token.word
-                strange = not (token.word in self.known and out[-1].word in self.known) or token.word in ("her", "nor", "er", "ner")
+                strange = not (token.word in self.known and out[-1].word in self.known) or token.word in ("her",
+                    "nor", "er", "ner")
                 if strange and len(whole) > 7 and len(token.word) < 5 and (mended := self._whole(whole)):
                     out[-1] = replace(out[-1], raw=f"{out[-1].raw} {token.raw}", word=mended, end=token.end)
                     continue

@@ -11,7 +11,8 @@ from datetime import date, datetime, time, timedelta
 
 from bot.understand.marks import Mark, Token, overlaps
 
-LEAD = {"at", "@", "since", "around", "about", "aprox", "tipo", "desde", "like", "como", "til", "till", "until", "approx", "circa"}
+LEAD = {"at", "@", "since", "around", "about", "aprox", "tipo", "desde", "like", "como", "til", "till", "until",
+    "approx", "circa"}
 FIRM = {"at", "@", "since", "desde", "tipo"}
 LAS = {"las", "la"}
 BEFORE_LAS = {"a", "desde", "como", "tipo", "de", "eran", "eso", "casi", "sobre"}
@@ -20,13 +21,16 @@ WEEKDAYS = {
     "martes": 1, "miercoles": 2, "jueves": 3, "viernes": 4, "sabado": 5, "domingo": 6, "mon": 0, "tues": 1, "tue": 1,
     "weds": 2, "thurs": 3, "thur": 3, "fri": 4,
 }  # fmt: skip
-DAYS = {"today": 0, "hoy": 0, "yesterday": -1, "ayer": -1, "tomorrow": 1, "manana": 1, "anteayer": -2, "antier": -2, "tmrw": 1,
+DAYS = {"today": 0, "hoy": 0, "yesterday": -1, "ayer": -1, "tomorrow": 1, "manana": 1, "anteayer": -2, "antier": -2,
+    "tmrw": 1,
         "tomorrows": 1, "yesterdays": -1, "todays": 0, "tmr": 1, "2moro": 1, "yday": -1}  # fmt: skip
 MONTHS = {
     "january", "february", "march", "april", "june", "july", "august", "september", "october", "november", "december",
-    "enero", "febrero", "marzo", "abril", "mayo", "junio", "julio", "agosto", "septiembre", "octubre", "noviembre", "diciembre",
+    "enero", "febrero", "marzo", "abril", "mayo", "junio", "julio", "agosto", "septiembre", "octubre", "noviembre",
+        "diciembre",
 }  # fmt: skip
-MEASURED = {"ph", "moisture", "temp", "humidity", "wind", "meter", "read", "reads", "reading", "humedad", "medidor", "viento", "level", "boards", "board", "surface", "tabla", "tablas", "madera", "deck", "superficie", "viento", "wood", "water", "agua"}
+MEASURED = {"ph", "moisture", "temp", "humidity", "wind", "meter", "read", "reads", "reading", "humedad", "medidor",
+    "viento", "level", "boards", "board", "surface", "tabla", "tablas", "madera", "deck", "superficie", "wood", "water", "agua"}
 GRACE = timedelta(minutes=2)
 
 
@@ -48,7 +52,8 @@ def find(tokens: list[Token], taken: list[bool], marks: list[Mark], today: date)
     found: list[Mark] = []
     at = 0
     while at < len(tokens):
-        mark = _ago(tokens, at, lengths, taken) or (None if taken[at] else _clock(tokens, at) or _day(tokens, at, today))
+        mark = _ago(tokens, at, lengths, taken) or (None if taken[at] else _clock(tokens, at) or _day(tokens, at,
+            today))
         if mark is not None and (mark.value.ago is not None or not overlaps(taken, mark.start, mark.end)):
             found.append(mark)
             taken[mark.start : mark.end] = [True] * (mark.end - mark.start)
@@ -182,9 +187,11 @@ def _run_together(tokens: list[Token], at: int, led: bool, ampm: bool, start: in
         return None
     if any(_word(tokens, n) in MEASURED for n in range(max(0, start - 3), start)):
         return None
-    lone = after is None or after.kind == "sign" or after.word in ("and", "y", "today", "this", "hose", "for", "with", "btw", "n")
+    lone = after is None or after.kind == "sign" or after.word in ("and", "y", "today", "this", "hose", "for",
+        "with", "btw", "n")
     last = tokens[start - 1] if start else None
-    stands = last is not None and last.kind in ("word", "place") and last.word not in ("for", "paid", "por", "built", "cost", "of")
+    stands = last is not None and last.kind in ("word", "place") and last.word not in ("for", "paid", "por", "built",
+        "cost", "of")
     return (hour, minute, at + 1) if led or ampm or (lone and stands) else None
 
 
@@ -198,10 +205,12 @@ def _minutes_behind(tokens: list[Token], at: int, hour: int, part: float) -> tup
     amount = 15 if ahead is not None and ahead.word == "cuarto" else ahead.value if ahead is not None and ahead.kind == "num" else None
     if link == "menos" and amount is not None and 0 < amount < 60:
         return hour - 1 or 12, 60 - int(amount), end + 2
-    if link in ("y", "con", "oh") and amount is not None and amount == int(amount) and 0 < amount < 60 and (ahead and ahead.spoken or link != "y" or _word(tokens, at - 1) in LAS):
+    if link in ("y", "con", "oh") and amount is not None and amount == int(amount) and 0 < amount < 60 and ((ahead
+        and ahead.spoken) or link != "y" or _word(tokens, at - 1) in LAS):
         return hour, int(amount), end + 2
     token = tokens[end] if end < len(tokens) else None
-    if token is not None and token.kind == "num" and token.spoken and tokens[at].spoken and token.value in range(10, 60):
+    if token is not None and token.kind == "num" and token.spoken and tokens[at].spoken and token.value in range(10,
+        60):
         return hour, int(token.value or 0), end + 1
     if link in ("oclock", "en", "ish"):
         end += 2 if link == "en" and _word(tokens, end + 1) == "punto" else 0 if link == "en" else 1
@@ -263,7 +272,8 @@ def _calendar(tokens: list[Token], at: int, today: date) -> Mark | None:
     word = tokens[at].word
     if word in MONTHS and at + 1 < len(tokens) and tokens[at + 1].kind == "num":
         span, end = f"{word} {tokens[at + 1].raw}", at + 2
-    elif tokens[at].kind == "num" and tokens[at].raw.isdigit() and len(tokens[at].raw) < 3 and _word(tokens, at + 1) in ("de", "of"):
+    elif tokens[at].kind == "num" and tokens[at].raw.isdigit() and len(tokens[at].raw) < 3 and _word(tokens, at + 1) in (
+        "de", "of"):
         month = _word(tokens, at + 2)
         if month not in MONTHS:
             return None

@@ -94,9 +94,8 @@ def size(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any]:
             out.setdefault("length", _metres(*mark.value))
         elif mark.kind == "area":
             out["area"] = measure(mark.value)
-        elif mark.kind == "num" and surface_of(marks) == "stairs" and mark.end < len(scene.tokens) and scene.tokens[mark.end].word in ("de", "of", "at"):
-            out["count"] = number(mark.value)
-        elif mark.kind == "count" and mark.end < len(scene.tokens) and scene.tokens[mark.end].word in COUNTABLE:
+        elif (mark.kind == "num" and surface_of(marks) == "stairs" and mark.end < len(scene.tokens) and scene.tokens[
+            mark.end].word in ("de", "of", "at")) or (mark.kind == "count" and mark.end < len(scene.tokens) and scene.tokens[mark.end].word in COUNTABLE):
             out["count"] = number(mark.value)
     return out
 

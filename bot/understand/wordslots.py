@@ -7,6 +7,7 @@ from bot.understand.clauses import Clause
 from bot.understand.marks import Mark, Token
 from bot.understand.slots import Filler, Scene
 
+
 def text(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
     """The words of the whole message behind the mark that asked for them."""
     lead = next((m for m in marks if "leads" in m.keys), None)
@@ -25,7 +26,8 @@ def reason(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
     if not words:
         rest = _next_words(scene, clause.end)
         words = [t for t in rest if t.kind == "word"]
-    while rest and rest[0].word in ("for", "por", "because", "cuz", "bc", "cause", "porque", "since", "to", "a", "para", ",", "-", ":", "due", "pa"):
+    while rest and rest[0].word in ("for", "por", "because", "cuz", "bc", "cause", "porque", "since", "to", "a",
+        "para", ",", "-", ":", "due", "pa"):
         rest = rest[1:]
     return scene.text[rest[0].start : rest[-1].end].strip(" .,!") or None if words and rest else None
 
@@ -64,11 +66,15 @@ def job_name(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
     if lead is None or lead.attrs["action"] == "close":
         return None
     rest = scene.tokens[lead.end :]
-    while rest and rest[0].word in ("at", "for", "called", "named", ":", "-", "en", "se", "llama", "llamado", "job", "the", "el", "la", "trabajo", "de", "is", "its", "nombre", "name", '"', "obra", "llamada", ",", "con", "el", "nombre", "al", "on", "para", "over", "to"):
+    while rest and rest[0].word in ("at", "for", "called", "named", ":", "-", "en", "se", "llama", "llamado", "job",
+        "the", "el", "la", "trabajo", "de", "is", "its", "nombre", "name", '"', "obra", "llamada", ",", "con", "el",
+        "nombre", "al", "on", "para", "over", "to"):
         rest = rest[1:]
-    stop = next((i for i, t in enumerate(rest) if t.word in (".", "!", "?", ";", ",", "\n", "porfa", "please", "and", "y", '"')), len(rest))
+    stop = next((i for i, t in enumerate(rest) if t.word in (".", "!", "?", ";", ",", "\n", "porfa", "please", "and",
+        "y", '"')), len(rest))
     name = rest[:stop]
-    if lead.attrs["action"] == "switch" and len(name) == 1 and not (name[0].raw[0].isupper() or name[0].raw[0].isdigit()):
+    if lead.attrs["action"] == "switch" and len(name) == 1 and not (name[0].raw[0].isupper() or name[0].raw[0].isdigit(
+        )):
         return None  # "switch to decaf"
     return scene.text[name[0].start : name[-1].end].strip() if name else None
 
@@ -84,7 +90,8 @@ def lead_sections(clause: Clause, marks: list[Mark], scene: Scene) -> list[str] 
 def _placed(scene: Scene, mark: Mark) -> bool:
     """Whether a note is about this section: a letter, or a part of the deck behind a word of place."""
     near = {t.word for t in scene.tokens[max(0, mark.start - 2) : mark.start]}
-    return any(len(n) < 3 for n in mark.value) or bool(near & {"on", "in", "en", "of", "for", "por", "under", "behind", "near", "by", "las", "los"})
+    return any(len(n) < 3 for n in mark.value) or bool(near & {"on", "in", "en", "of", "for", "por", "under",
+        "behind", "near", "by", "las", "los"})
 
 
 FILLERS: dict[str, Filler] = {
