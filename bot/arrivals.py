@@ -14,6 +14,7 @@ from bot.outcome import OWNER, Button, line, say
 from bot.store import text
 from bot.understand.alarm import alarm
 from bot.understand.filling import fill
+from bot.understand.reading import marked
 
 if TYPE_CHECKING:
     from bot.desk import Desk
@@ -166,7 +167,8 @@ class Arrivals:
         files = [f for f in (hand.incoming.data.get("file"), *(hand.incoming.data.get("files") or ())) if f]
         reading = self.desk.read(hand) if hand.text else None
         album = self._album(hand)
-        sections = next((a.sections for a in (reading.acts if reading else ()) if a.sections), album or hand.about)
+        told = next((a.sections for a in (reading.acts if reading else ()) if a.sections), ()) or self._named(hand)
+        sections = told or album or hand.about
         self.desk.acts(
             hand,
             (
@@ -184,6 +186,14 @@ class Arrivals:
         )
         if reading and reading.acts:
             self.desk.acts(hand, reading.acts)
+
+    def _named(self, hand: Hand) -> tuple[str, ...]:
+        """The sections that a caption names without saying more ("B before")."""
+        job = self.desk.shelf.job(hand.job) if hand.job and hand.text else None
+        if job is None:
+            return ()
+        _, marks = marked(hand.text, self.desk.lexicon, hand.now.date(), known=tuple(job.sections))
+        return tuple(n for m in marks if m.kind == "sec" for n in m.value if n in job.sections)
 
     def _album(self, hand: Hand) -> tuple[str, ...] | None:
         """The sections of an album's first picture, None for a picture that is the first or alone: one answer an album."""

@@ -43,7 +43,7 @@ class Post:
     def send(self, hand: Hand, everyone: Sequence[Person], said: list[Say]) -> None:
         """Puts messages in the outbox, the asker's answers of one turn joined into one where they can be."""
         own = [s for s in said if s.to == "asker"]
-        for one in [*joined(own), *(s for s in said if s.to != "asker")]:
+        for one in [*joined(own), *loudest([s for s in said if s.to != "asker"])]:
             for chat, person in self._readers(hand, one, everyone):
                 self._put(hand, one, chat, person)
 
@@ -258,6 +258,21 @@ def fewest(buttons: tuple[Button, ...]) -> tuple[Button, ...]:
         return buttons
     undo = tuple(b for b in buttons if b.key == "undo")[:1]
     return tuple(b for b in buttons if b.key != "undo")[: MOST_BUTTONS - len(undo)] + undo
+
+
+def loudest(said: list[Say]) -> list[Say]:
+    """What rings at one moment, with a sound for the most urgent alone (for each who it is for); all are said."""
+    best: dict[str | tuple[int, ...], int] = {}
+    for one in said:
+        if one.loud:
+            best[one.to] = max(best.get(one.to, 0), _urgency(one))
+    return [replace(s, loud=False) if s.loud and _urgency(s) < best[s.to] else s for s in said]
+
+
+def _urgency(said: Say) -> int:
+    kinds = ("", "rinse open", "mist", "check", "rinse", "rinse late")
+    told = str(said.about.get("reminder", ""))
+    return len(kinds) if said.about.get("incident") else kinds.index(told) if told in kinds else 0
 
 
 def _over(said: Say) -> bool:

@@ -19,6 +19,7 @@ from bot.wire import Delivery, Incoming, Outgoing
 
 Row = dict[str, Any]
 BACKOFF = 2.0
+THREE_ABREAST = 16  # letters of a label of which three stand in a row on a phone and can be read
 BACKOFF_MOST = 300.0
 # The chats with anything undelivered, by steps along the index and not over all that waits.
 OPEN_CHATS = """
@@ -245,7 +246,8 @@ class Store:
         )
         edits = self.row("select platform from outbox where id = ?", row["edits"]) if row["edits"] else None
         pairs = tuple((b["label"], b["id"]) for b in buttons)
-        size = 3 if len(pairs) != 4 else 2
+        short = max((len(label) for label, _ in pairs), default=0) <= THREE_ABREAST
+        size = 3 if short and len(pairs) != 4 else 2
         return Outgoing(
             id=row["id"], chat=row["chat"], text=row["text"], loud=bool(row["loud"]), kind=row["kind"],
             buttons=tuple(pairs[i : i + size] for i in range(0, len(pairs), size)),
