@@ -17,6 +17,7 @@ from bot.correcting import Correcting
 from bot.errors import Nonsense, Refused
 from bot.job import Job
 from bot.ledger import Hand, House, Ledger
+from bot.lookup import names
 from bot.outcome import NOBODY, OWNER, Button, Handler, Line, Person, Say, Turn, line, say
 from bot.post import Post
 from bot.practice import PLAYED
@@ -417,9 +418,13 @@ class Desk:
         )
         return json.loads(row["figures"]) if row else None
 
-    def _past(self) -> tuple[Job, ...]:
-        """Every job there is, open or closed, in the order they were opened."""
-        return tuple(self.shelf.job(r["id"]) for r in self.store.rows("select id from jobs order by id"))
+    def _past(self, open_only: bool = False, named_in: str | None = None) -> tuple[Job, ...]:
+        """The jobs in the order they were opened: all, the open ones, or those whose name stands in some words."""
+        rows = self.store.rows("select id, name, closed from jobs order by id")
+        return tuple(
+            self.shelf.job(r["id"]) for r in rows
+            if not (open_only and r["closed"]) and (named_in is None or names(r["name"], named_in))
+        )  # fmt: skip
 
     def _recent(self, job: int | None, since: datetime, until: datetime) -> list[dict[str, Any]]:
         rows = self.store.rows(

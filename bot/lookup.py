@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterable
 
 from bot.acts import Act
 from bot.job import Job
@@ -20,10 +19,15 @@ def folded(text: str) -> str:
     return " " + " ".join(WORD.findall(letters)) + " "
 
 
-def job_named(act: Act, turn: Turn, known: Iterable[Job]) -> Job | None:
+def names(name: str, words: str) -> bool:
+    """Whether a job's name stands in these words."""
+    return bool(folded(name).strip()) and folded(name) in folded(words)
+
+
+def job_named(act: Act, turn: Turn) -> Job | None:
     """The job whose name stands in the words, the longest name first; the newest of two of one name."""
-    said = folded(f"{act.get('name') or ''} {act.get('text') or ''} {turn.text}")
-    fitting = [j for j in known if j.name and folded(j.name).strip() and folded(j.name) in said]
+    said = f"{act.get('name') or ''} {act.get('text') or ''} {turn.text}"
+    fitting = turn.past(named_in=said) if turn.past is not None else ()
     return max(fitting, key=lambda j: (len(j.name), j.id), default=None)
 
 

@@ -49,7 +49,7 @@ class Turn:
     due: tuple[Ring, ...] = ()
     private: bool = True
     recent: Callable[..., list[dict[str, Any]]] | None = None
-    past: Callable[[], tuple[Job, ...]] | None = None
+    past: Callable[..., tuple[Job, ...]] | None = None
     last_figures: Mapping[str, Any] | None = None
 
     def when(self, act: Act) -> datetime:

@@ -25,6 +25,11 @@ def jobs(turn: Turn) -> tuple[Job, ...]:
     return turn.past() if turn.past is not None else ()
 
 
+def open_jobs(turn: Turn) -> tuple[Job, ...]:
+    """The jobs that are not closed."""
+    return turn.past(open_only=True) if turn.past is not None else ()
+
+
 def shortage_lines(found: Shortage) -> tuple[Line, ...]:
     """What is short, for which jobs, and what to buy."""
     short = line("low_stock", product=found.product, left=found.left, need=found.need, jobs=found.jobs)
@@ -35,7 +40,7 @@ def shortage_lines(found: Shortage) -> tuple[Line, ...]:
 def low(turn: Turn, job: Job, entries: Iterable[Entry]) -> tuple[Say, ...]:
     """The owner's ping for each product that runs short by these entries: once, as it happens."""
     written = tuple(entries)
-    before = jobs(turn)
+    before = open_jobs(turn)
     shop = turn.shop.after({"kind": e.kind, "data": e.data} for e in written if e.shop)
     told = job.told(written, turn) if job.id else job
     after = tuple(told if j.id == job.id else j for j in before)

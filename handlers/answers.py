@@ -14,7 +14,7 @@ from bot.learning import at_end
 from bot.lookup import job_named, person_named
 from bot.outcome import OWNER, Line, Outcome, Turn, handles, line, say
 from bot.place import where
-from bot.stocktaking import confidential, jobs, priced
+from bot.stocktaking import confidential, priced
 from bot.trade.units import Q, quantity
 
 SHOWN = 8
@@ -38,7 +38,7 @@ KINDS: Mapping[str, tuple[str, ...]] = {
 @handles("ask", needs_job=False)
 def ask_(act: Act, job: Job, turn: Turn) -> Outcome:
     """One question about the job talked of, or the one named."""
-    asked = job_named(act, turn, jobs(turn)) or job
+    asked = job_named(act, turn) or job
     if not asked.id:
         return Outcome(replies=(say(line("no_job")),))
     answer: Callable[[Act, Job, Turn], Outcome] = ABOUT.get(str(act.get("about")), _record)

@@ -19,8 +19,10 @@ MOST_MONEY = 1e7
 
 def _job(act: Act, job: Job, turn: Turn) -> Job | None:
     """The job named, else the one talked of, else the newest there is when it is the only one."""
+    if (named := job_named(act, turn)) is not None or job.id:
+        return named or job
     known = jobs(turn)
-    return job_named(act, turn, known) or (job if job.id else known[0] if len(known) == 1 else None)
+    return known[0] if len(known) == 1 else None
 
 
 def _ask_job(act: Act, turn: Turn) -> Outcome:
@@ -154,14 +156,13 @@ def money(act: Act, job: Job, turn: Turn) -> Outcome:
     if turn.who.role != OWNER:
         return Outcome(replies=(say(line("owner_only")),))
     finish = act.get("finish")
-    every = jobs(turn)
-    named = job_named(act, turn, every)
+    named = job_named(act, turn)
+    one = named if named is not None else job if job.id and not act.get("all") else None
+    every = jobs(turn) if finish or one is None else ()
     if finish:
         chosen = tuple(j for j in every if str(j.site.get("finish") or "") == finish)
-    elif named is not None or (job.id and not act.get("all")):
-        chosen = (named or job,)
     else:
-        chosen = every
+        chosen = every if one is None else (one,)
     if not chosen:
         untold = tuple(j.name for j in every if not j.site.get("finish"))
         gap = line("finish_untold", jobs=untold) if finish and untold else None

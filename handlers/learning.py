@@ -11,7 +11,7 @@ from bot.learning import FEWEST, Learned, Sample, begun, learned
 from bot.lookup import job_named
 from bot.offering import STEPS, TAKEN, found, row, take
 from bot.outcome import OWNER, Button, Entry, Line, Outcome, Turn, ask, handles, line, say
-from bot.stocktaking import confidential, jobs
+from bot.stocktaking import confidential
 
 BY_PRODUCT = ("coverage", "dwell", "passes")
 ORDER = ("coverage", "pace", "rinse_pace", "dwell", "passes", "drying", "cost", "hours")
@@ -99,7 +99,7 @@ def _entry(x: Learned, turn: Turn) -> Entry:
 @handles("compare", needs_job=False)
 def compare(act: Act, job: Job, turn: Turn) -> Outcome:
     """The two or three largest differences between the plan and what was, in words."""
-    asked = job_named(act, turn, jobs(turn)) or (job if job.id else None)
+    asked = job_named(act, turn) or (job if job.id else None)
     if asked is None:
         return Outcome(replies=(say(line("no_job")),))
     differ = compared(asked, turn)

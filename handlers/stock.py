@@ -10,7 +10,7 @@ from bot.job import Job
 from bot.outcome import OWNER, Button, Entry, Line, Outcome, Turn, ask, handles, line, say
 from bot.place import missing
 from bot.shop import Lot, lot_name
-from bot.stocktaking import confidential, jobs, low, priced, shortage_lines
+from bot.stocktaking import confidential, low, open_jobs, priced, shortage_lines
 from bot.trade import cost
 from bot.trade.book import Product
 from bot.trade.units import Q, quantity
@@ -118,7 +118,7 @@ def stock(act: Act, job: Job, turn: Turn) -> Outcome:
         if lot.amount is None:
             rows.append(line("stock_unknown", product=one))
             continue
-        short = shortage(turn.shop, jobs(turn), one)
+        short = shortage(turn.shop, open_jobs(turn), one)
         rows += [line("stock_row", product=one, left=lot.amount), _makes(turn.shop.product(one), lot)]
         rows += shortage_lines(short) if short else [_enough(turn, one)]
         figures[one] = lot.amount
@@ -133,7 +133,7 @@ def _short_figures(short: Shortage | None) -> dict[str, Any]:
 
 
 def _enough(turn: Turn, name: str) -> Line | None:
-    asked = need(turn.shop, jobs(turn), name)
+    asked = need(turn.shop, open_jobs(turn), name)
     if asked is None or not asked[0].magnitude:
         return None
     return line("stock_enough", need=asked[0], jobs=asked[1])
