@@ -92,12 +92,12 @@ def _said(
     full = bool(act.get("full")) or act.sections == ("*",)
     room = SHORT - sum(x is not None for x in (*before, *after))
     rows = planrows.whole(made) if full else planrows.short(made, todo, room)
-    return Outcome(replies=(say(*before, *rows, *after, figures=figures, buttons=_buttons(act, todo, full)),))
+    return Outcome(replies=(say(*before, *rows, *after, figures=figures, buttons=_buttons(act, job, todo, full)),))
 
 
-def _buttons(act: Act, todo: Work, full: bool) -> tuple[Button, ...]:
+def _buttons(act: Act, job: Job, todo: Work, full: bool) -> tuple[Button, ...]:
     whole = () if full or act.sections else (Button("plan_whole", act.having(full=True)),)
-    names = [s.name for s in todo.bright]
+    names = [s.name for s in todo.bright] if _mixed(job) is None else []
     mix = (Button("plan_mix", Act("mix", {"product": "brightener", "sections": names})),) if names else ()
     return (*whole, *mix)
 

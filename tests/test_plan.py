@@ -212,3 +212,11 @@ def test_edges(crew: Crew) -> None:
     crew.says("Dana", "A 12x16 ft")
     crew.says("Ana", "flow 1 gal/min")
     assert "needs 1 h 36 min a rinse" in planned(crew)["text"]  # 96 gal at 1 gal/min
+
+
+def test_brightener_that_stands_mixed_is_counted(deck: Crew) -> None:
+    assert "Mix brightener" in planned(deck)["buttons"]
+    deck.says("Dana", "mixed 4 gal brightener")
+    out = planned(deck)
+    assert "Brightener: 3.25 gal needed, 4 gal mixed. Enough." in out["text"]  # 3.021 gal, up to a quart
+    assert "Mix brightener" not in out["buttons"]
