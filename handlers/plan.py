@@ -92,7 +92,9 @@ def _said(
     full = bool(act.get("full")) or act.sections == ("*",)
     room = SHORT - sum(x is not None for x in (*before, *after))
     rows = planrows.whole(made) if full else planrows.short(made, todo, room)
-    return Outcome(replies=(say(*before, *rows, *after, figures=figures, buttons=_buttons(act, job, todo, full)),))
+    return Outcome(
+        replies=(say(*before, *rows, *after, figures=figures, buttons=_buttons(act, job, todo, full)),)
+    )
 
 
 def _buttons(act: Act, job: Job, todo: Work, full: bool) -> tuple[Button, ...]:
