@@ -9,30 +9,44 @@ from __future__ import annotations
 import re
 import unicodedata
 
-EYE = "eye eyes eyeball ojo ojos oyo"
-SKIN = ("arm arms hand hands leg legs face skin neck wrist finger fingers foot ankle knee forearm back lip lips "
-    "chest belly piel brazo brazos "
-        "mano manos pierna piernas cara cuello dedo dedos pie muneca espalda pecho codo rodilla thigh shin elbow "
-            "ear forehead frente labio")  # fmt: skip
+EYE = (
+    "eye eyes eyeball ojo ojos oyo"
+)
+SKIN = (
+    "arm arms hand hands leg legs face skin neck wrist finger fingers foot ankle knee forearm back"
+    " lip lips chest belly piel brazo brazos mano manos pierna piernas cara cuello dedo dedos pie"
+    " muneca espalda pecho codo rodilla thigh shin elbow ear forehead frente labio"
+)
 LUNGS = (
-    "breathe breath breathing lungs throat cough coughing choking gasping wheezing respirar respiro pulmones "
-    "tos tosiendo tose ahoga ahogo ahogando asfixia asfixiando garganta"
+    "breathe breath breathing lungs throat cough coughing choking gasping wheezing respirar respiro"
+    " pulmones tos tosiendo tose ahoga ahogo ahogando asfixia asfixiando garganta"
 )
-MOUTH = "swallowed swallow drank ingested trague trago bebio tomo ingirio trajo tragado tragaron bebido"
-FALL = "slipped fell tripped resbalo resbale cayo cai caida tropezo tropece resbaló"
-HURT = "hurts hurting hurt duele doliendo lastimo lastime lastimado herido herida injured pain"
+MOUTH = (
+    "swallowed swallow drank ingested trague trago bebio tomo ingirio trajo tragado tragaron bebido"
+)
+FALL = (
+    "slipped fell tripped resbalo resbale cayo cai caida tropezo tropece resbaló"
+)
+HURT = (
+    "hurts hurting hurt duele doliendo lastimo lastime lastimado herido herida injured pain"
+)
 BURN = (
-    "burn burns burning burnt burned sting stings stinging blister blisters blistered quema quemo queme "
-    "quemando quemado quemada arde ardiendo ardor ampolla ampollas"
+    "burn burns burning burnt burned sting stings stinging blister blisters blistered quema quemo"
+    " queme quemando quemado quemada arde ardiendo ardor ampolla ampollas"
 )
-HARM = BURN + " " + HURT + " splash splashed squirted sprayed salpico salpicon salpique pico irritado red help emergency ambulance 911 blind ayuda auxilio emergencia ambulancia ciego hospital cut bleeding sangre sangrando corto corte broke broken rompio fracture"
+HARM = (
+    BURN + " " + HURT + " "
+    + "splash splashed squirted sprayed salpico salpicon salpique pico irritado red help emergency"
+    " ambulance 911 blind ayuda auxilio emergencia ambulancia ciego hospital cut bleeding sangre"
+    " sangrando corto corte broke broken rompio fracture"
+)
 CHEMICAL = (
-    "stripper caustic lye gel brightener acid chemical oxalic citric stuff splash decapante removedor quimico "
-    "acido sosa abrillantador liquido limpiador producto"
+    "stripper caustic lye gel brightener acid chemical oxalic citric stuff splash decapante"
+    " removedor quimico acido sosa abrillantador liquido limpiador producto"
 )
 WET_WITH = (
-    "got dripped drip spilled spilt splashed splash ran squirted landed sprayed cayo callo salpico chorreo "
-    "derramo entro echo metio pego brinco dio"
+    "got dripped drip spilled spilt splashed splash ran squirted landed sprayed cayo callo salpico"
+    " chorreo derramo entro echo metio pego brinco dio"
 )
 NO_HARM = ("nobody got hurt", "no one got hurt", "no one hurt", "nobody hurt", "nobody is hurt", "no one is hurt",
     "not hurt", "nadie se lastimo", "nadie herido", "no injuries",
@@ -45,9 +59,20 @@ NOT_EYE = ("eye doctor", "eye on", "eyes on", "eye out", "eyes peeled", "eye app
     "eye for", "keep an eye", "echale un ojo", "un ojo a", "eyeball it",
            "eye level", "eye candy", "bulls eye", "black eye", "ojo al", "mucho ojo", "eyes open", "birds eye",
                "eye wash station", "eyewash", "wear eye", "eye protection", "un ojo al", "hawk eye", "eye roll")  # fmt: skip
-FOOD = set(["salsa", "chile", "chiles", "cafe", "coffee", "habanero", "jalapeno", "soup", "sopa", "pizza", "taco", "tacos", "comida", "food", "picante", "wings", "beer", "cerveza", "tequila", "whiskey", "tea", "lunch", "lonche", "chili", "curry"])
-PLANTS = set(["planta", "plantas", "mata", "matas", "rosas", "rosales", "flores", "plants", "roses", "shrubs", "bushes", "azaleas", "hydrangeas", "grass", "lawn", "pasto", "cesped", "zacate", "arbustos", "hostas", "begonias", "ferns", "flowers"])
-SUN = "sun sol sunburn sunburnt bronceado calories music track cd bridge daylight rubber money fuel gas ears"
+FOOD_WORDS = (
+    "beer cafe cerveza chile chiles chili coffee comida curry food habanero jalapeno lonche lunch picante"
+    " pizza salsa sopa soup taco tacos tea tequila whiskey wings"
+)
+FOOD = frozenset(FOOD_WORDS.split())
+PLANTS_WORDS = (
+    "arbustos azaleas begonias bushes cesped ferns flores flowers grass hostas hydrangeas lawn mata matas"
+    " pasto planta plantas plants rosales rosas roses shrubs zacate"
+)
+PLANTS = frozenset(PLANTS_WORDS.split())
+SUN = (
+    "sun sol sunburn sunburnt bronceado calories music track cd bridge daylight rubber money fuel"
+    " gas ears"
+)
 
 
 GUARDED = re.compile(
@@ -64,6 +89,14 @@ CRY = re.compile(
     r"got (it |some |stripper |brightener |acid )?in (my|his|her)|in (my|his|her) eyes?|burned (my|his|her)|burnt "
         r"(my|his|her)|he fell|she fell|i fell|se resbalo|me resbale|bleeding|"
     r"cant breathe|no puede respirar|no puedo respirar|swallowed|se trago)\b"
+)
+
+
+BREATH_HELP = "cant hard trouble help ayuda puedo fumes vapores dust polvo powder vapors dificil burning"
+BURNED_IT = re.compile(r"\ble (quem|marchit)\w+ (la|las|el|los) ")
+TUMBLE = re.compile(
+    r"\b(arse over|ass over|head over heels|wiped out on|ate it on|took a (spill|tumble|fall|header)|had a fall|"
+    r"went down hard)\b"
 )
 
 
@@ -88,25 +121,22 @@ def _has(words: list[str], wanted: str) -> bool:
     return any(near(word, other) for other in wanted.split() for word in words if word[0] == other[0])
 
 
-EXACT = {
-    "call", "calls", "man", "dropped", "singing", "split", "buried", "staff", "hunting", "threat", "trapped", "bell",
-        "bells", "belly", "bully", "swing", "cooking", "spit", "cheat", "core", "entry", "burst", "angle", "breach",
-        "stinking", "hangs", "billy", "chess", "sings", "bloke", "stiff", "tipped", "invested", "blond", "swinging", "blend", "product", "products", "handy", "stinks", "shallow", "skilled", "hospitals", "bind",
-        "blink", "suing", "brake", "breeding", "burying", "spelled", "hans", "waist", "duel", "fractured", "finer",
-        "broker", "broken", "slash", "menos", "cada", "entro", "calle", "trato", "cielo", "espada", "fuente",
-        "entero", "metido", "correo", "queso", "bebida", "bella", "metro", "fingir", "cuida", "calla", "bello",
-        "queja", "duelo", "productor", "coro", "enero", "muneco", "bravo", "calvo", "trigo", "trapo", "tramo",
-        "cortes", "brote", "duela", "aguda", "caldo", "coste", "dele", "bazo", "ambulante", "chorro", "calmo",
-        "hurto", "coito", "corse", "trazado", "drink", "medio", "entre", "ayudar", "calido", "calida",
-    "queda", "quedan", "quede", "quedo", "ahora", "ahorra", "tomar", "tome", "toma", "pisos", "dados", "manga",
-        "mango", "hands-on", "feet", "trace", "trade", "tripped up", "pecan", "space", "pecas",  # everyday words one slip away from a word above
-    "turn", "turning", "barn", "darn", "sling", "string", "hunt", "cost", "helm", "heal", "hello", "trail", "bring",
-        "being", "hurry", "stink", "strings", "brunt",
-    "rubbing", "buying", "during", "learning", "sprayer", "spray", "slapped", "skipped", "shipped", "stripped",
-        "tripper", "throat", "cough", "couch", "though",
-    "busting", "bumping", "quiero", "quitar", "lunes", "lunas", "lunge", "corte", "corta", "costo", "tope", "tira",
-        "traje", "chest", "hearts", "bleaching",
-}  # fmt: skip
+# Everyday words one slip away from a word above.
+EXACT_WORDS = (
+    "aguda ahora ahorra ambulante angle ayudar barn bazo bebida being bell bella bello bells belly billy"
+    " bind bleaching blend blink bloke blond brake bravo breach breeding bring broken broker brote brunt"
+    " bully bumping buried burst burying busting buying cada caldo calida calido call calla calle calls"
+    " calmo calvo cheat chess chest chorro cielo coito cooking core coro correo corse corta corte cortes"
+    " cost coste costo couch cough cuida dados darn dele drink dropped duel duela duelo during enero"
+    " entero entre entro entry espada feet finer fingir fractured fuente handy hangs hans heal hearts"
+    " hello helm hospitals hunt hunting hurry hurto invested learning lunas lunes lunge man manga mango"
+    " medio menos metido metro muneco pecan pecas pisos product productor products queda quedan quede"
+    " quedo queja queso quiero quitar rubbing shallow shipped singing sings skilled skipped slapped slash"
+    " sling space spelled spit split spray sprayer staff stiff stink stinking stinks string strings"
+    " stripped suing swing swinging though threat throat tipped tira toma tomar tome tope trace trade"
+    " trail traje tramo trapo trapped trato trazado trigo tripped tripper turn turning up waist"
+)
+EXACT = frozenset(EXACT_WORDS.split())
 
 
 def alarm(text: str) -> str | None:
@@ -119,27 +149,34 @@ def alarm(text: str) -> str | None:
     words = [w for w in said.split() if w not in EXACT]
     if set(words) & FOOD and not _has(words, CHEMICAL):
         return None
+    return _inside(said, words) or _outside(said, words)
+
+
+def _inside(said: str, words: list[str]) -> str | None:
+    """What got into somebody: eye, mouth or lungs."""
     harm, chemical = _has(words, HARM), _has(words, CHEMICAL)
-    touched = chemical and _has(words, WET_WITH)
     if (_has(words, EYE) and not any(p in said for p in NOT_EYE)) and (harm or chemical or _in_eye(said)):
         return "eye"
     if _has(words, MOUTH) and (chemical or _has(words, "brazo help ayuda kid dog perro nino")):
         return "swallowed"
-    if _has(words, LUNGS) and (_has(words, "cant hard trouble help ayuda puedo fumes vapores dust polvo powder "
-        "vapors dificil burning") or harm or chemical):
+    if _has(words, LUNGS) and (_has(words, BREATH_HELP) or harm or chemical):
         return "breathing"
+    return None
+
+
+def _outside(said: str, words: list[str]) -> str | None:
+    """What happened to somebody from outside: a fall, a burn, a wound."""
     animal = bool(set(words) & {"perro", "dog", "gato", "cat", "perra", "puppy"})
-    if (_has(words, FALL) and not animal and _person_fell(said, words)) or re.search(r"\b(arse over|ass over|head "
-        r"over heels|wiped out on|ate it on|took a (spill|tumble|fall|header)|had a fall|went down hard)\b", said):
+    if (_has(words, FALL) and not animal and _person_fell(said, words)) or TUMBLE.search(said):
         return "slip"
-    if set(words) & PLANTS and not _has(words, CHEMICAL + " stings hurts duele"):
+    if set(words) & PLANTS and (not _has(words, CHEMICAL + " stings hurts duele") or BURNED_IT.search(said)):
         return None  # what burned is a plant
-    if re.search(r"\ble (quem|marchit)\w+ (la|las|el|los) ", said) and set(words) & PLANTS:
-        return None
     if _has(words, "splashed salpico salpicon splash") and _has(words, "face cara"):
         return "skin"
-    if _has(words, SKIN) and (_has(words, BURN) or touched or _bleeds(words) or (chemical and _has(words, HURT))) and not (
-        _has(words, SUN) and not chemical):
+    chemical = _has(words, CHEMICAL)
+    sunned = _has(words, SUN) and not chemical
+    hurt = _has(words, BURN) or _bleeds(words) or (chemical and (_has(words, HURT) or _has(words, WET_WITH)))
+    if _has(words, SKIN) and hurt and not sunned:
         return "skin" if not _bleeds(words) or chemical else "other"
     return _cry(said, words, chemical)
 
@@ -178,7 +215,8 @@ def _person_fell(said: str, words: list[str]) -> bool:
 
 def _cry(said: str, words: list[str], chemical: bool) -> str | None:
     """A plain cry for help: an injury with no part of the body named."""
-    if re.search(r"\b(call|need|llama|llamen)\b.*\b(911|ambulance|ambulancia|paramedic\w*)", said) or "medical emergency" in said:
+    called = re.search(r"\b(call|need|llama|llamen)\b.*\b(911|ambulance|ambulancia|paramedic\w*)", said)
+    if called or "medical emergency" in said:
         return "other"
     if re.search(r"\b(hes|shes|im|he is|she is|i am|somebody is|someone is|luis is|somebody got|someone got|he "
         r"got|she got|i got) (badly |really )?(hurt|injured|burned|burnt|bleeding|shocked)\b", said):

@@ -8,10 +8,10 @@ from typing import Any
 from bot.acts import Act
 from bot.understand import weather
 from bot.understand.clauses import Clause
+from bot.understand.finding import marked
 from bot.understand.frames import FILLERS
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Mark
-from bot.understand.reading import marked
 from bot.understand.slots import Scene, number
 
 LONGEST = 80  # letters: a longer message is no short answer

@@ -125,7 +125,8 @@ def _triggers(has: tuple[frozenset[str], ...] | list[frozenset[str]], clause: Cl
         for mark in clause.marks:
             if mark.kind in SHARED:
                 continue
-            if (mark.kind == "word" and not mark.keys.isdisjoint(part) and "shared" not in mark.keys) or f"@{mark.kind}" in part:
+            own = mark.kind == "word" and "shared" not in mark.keys and not mark.keys.isdisjoint(part)
+            if own or f"@{mark.kind}" in part:
                 places.add(mark.start)
     return frozenset(places)
 

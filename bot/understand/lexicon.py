@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from bot.errors import Misconfigured
-from bot.understand import inflect, numbers, quantities, sections, sizes, times
+from bot.understand import inflect, numbers, quantities, section_words, sizes, times
 from bot.understand.spelling import Speller
 from bot.understand.tidy import plain
 
@@ -91,7 +91,8 @@ class Lexicon:
 
 def load(folder: Path) -> Lexicon:
     """The compiled lexicon of handlers/*.toml (not *.say.toml); Misconfigured names what is wrong in which file."""
-    lexicon, words = Lexicon(), {}
+    lexicon = Lexicon()
+    words: dict[str, str] = {}
     files = sorted(COMMON.glob("*.toml")) + sorted(f for f in folder.glob("*.toml") if not f.name.endswith(".say.toml"))
     for path in files:
         try:
@@ -107,7 +108,8 @@ def load(folder: Path) -> Lexicon:
     lexicon.greetings = frozenset(lists["greetings"])
     lexicon.english, lexicon.spanish = _hints(lexicon, lists)
     lexicon.rules.sort(key=lambda rule: -rule.weight)
-    lexicon.speller = Speller(_vocabulary(lexicon), {w for group in lists.values() for w in group} | set(sections.SPOKEN))
+    ordinary = {w for group in lists.values() for w in group} | set(section_words.SPOKEN)
+    lexicon.speller = Speller(_vocabulary(lexicon), ordinary)
     for phrases in lexicon.phrases.values():
         phrases.sort(key=lambda phrase: -len(phrase.words))
     return lexicon
@@ -235,6 +237,6 @@ def _hints(lexicon: Lexicon, lists: dict[str, list[str]]) -> tuple[frozenset[str
 def _vocabulary(lexicon: Lexicon) -> set[str]:
     """Every word that a slip may be mended to."""
     words = {w for phrases in lexicon.phrases.values() for p in phrases for w in p.words}
-    words |= set(sections.SIDE) | set(sizes.AXIS) | sizes.COUNTABLE | times.MONTHS | set(quantities.UNITS) | set(
-        numbers.WORDS) | set(times.WEEKDAYS) | set(times.DAYS) | set(sections.NOUNS)
-    return words | sections.SECTION | {"ago", "hace", "half", "quarter", "minutes", "atras"}
+    words |= set(section_words.SIDE) | set(sizes.AXIS) | sizes.COUNTABLE | times.MONTHS | set(quantities.UNITS) | set(
+        numbers.WORDS) | set(times.WEEKDAYS) | set(times.DAYS) | set(section_words.NOUNS)
+    return words | section_words.SECTION | {"ago", "hace", "half", "quarter", "minutes", "atras"}

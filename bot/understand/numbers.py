@@ -69,14 +69,8 @@ def _number(tokens: list[Token], at: int, is_unit: Callable[[str], bool]) -> tup
     if word in ONE and after == "hundred":
         value, used = _cardinal(tokens, at + 1)
         return value, used + 1
-    if word in ("nineteen", "eighteen", "mil", "dos", "two"):
-        year, used = _year(tokens, at)
-        if used:
-            return year, used
-    if word == "ciento" and _word(tokens, at - 1) == "por":
-        return 0, 0
-    if word in WORDS:
-        return (0, 0) if word == "once" and not _spanish(tokens, at) else _cardinal(tokens, at)
+    if word in WORDS or word == "mil":
+        return _from_words(tokens, at)
     if word in PARTS:
         return _part(tokens, at, is_unit)
     if word in ONE and is_unit(after) and after not in NOT_ONE_OF and not _per(tokens, at, is_unit):
@@ -86,6 +80,17 @@ def _number(tokens: list[Token], at: int, is_unit: Callable[[str], bool]) -> tup
     if word == "couple" or (word == "par" and after == "de"):
         return 2, 2 if after in ("of", "de") else 1
     return 0, 0
+
+
+def _from_words(tokens: list[Token], at: int) -> tuple[float, int]:
+    """A year or a number written in words; "once" and "por ciento" in their other sense are none."""
+    word = tokens[at].word
+    year, used = _year(tokens, at) if word in ("nineteen", "eighteen", "mil", "dos", "two") else (0, 0)
+    if used:
+        return year, used
+    if (word == "ciento" and _word(tokens, at - 1) == "por") or (word == "once" and not _spanish(tokens, at)):
+        return 0, 0
+    return (0, 0) if word == "mil" else _cardinal(tokens, at)
 
 
 def _per(tokens: list[Token], at: int, is_unit: Callable[[str], bool]) -> bool:

@@ -14,7 +14,8 @@ WHOSE = (
     re.compile(r"\b(?:last|latest)\s+(?:\w+\s+)?(?:of|by|from)\s+([^\W\d_]+)", re.IGNORECASE),
     re.compile(r"[uú]ltim[oa]\s+(?:que\s+(?:puso|dijo|mand[oó]|escribi[oó])\s+|de\s+)([^\W\d_]+)", re.IGNORECASE),
 )
-NOBODY = ("that", "it", "let", "what", "mine", "me", "mi", "la", "el", "ayer", "hoy", "today", "yesterday", "all", "todo")
+NOBODY = ("that", "it", "let", "what", "mine", "me", "mi", "la", "el", "ayer", "hoy", "today", "yesterday", "all",
+    "todo")
 
 
 def entry(clause: Clause, marks: list[Mark], scene: Scene) -> int | None:

@@ -102,10 +102,8 @@ def _unit(tokens: list[Token], at: int) -> tuple[str, int]:
         return "mph", at + 3
     if word in ("km", "kilometros") and after in ("/", "por", "per", "an", "la"):
         return "km/h", at + 3
-    if word == "por" and after == "ciento":
-        return "pct", at + 2
-    if word == "%":
-        return "pct", at + 1
+    if word == "%" or (word == "por" and after == "ciento"):
+        return "pct", at + (1 if word == "%" else 2)
     if word in ("°", "º"):
         return (UNITS[after], at + 2) if UNITS.get(after) in ("F", "C") else ("deg", at + 1)
     if word == "'" or word in ("’", "′", "´"):

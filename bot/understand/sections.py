@@ -4,70 +4,34 @@ from __future__ import annotations
 
 from bot.understand.marks import Mark, Token, overlaps
 from bot.understand.quantities import is_unit
-
-NAMED = {
-    "stairs": "stairs stares stair steps step staircase escaleras escalera gradas grada escalones escalon peldanos "
-        "stairway staires stairwell",
-    "rail": "rail rails railing railings handrail handrails baranda barandas barandal barandales barandilla "
-        "pasamanos spindles balusters baluster banister bannister railling",
-    "skirt": "skirt skirting skirts faldon falda faldones faldilla",
-    "deck": "deck decks", "landing": "landing descanso descansillo rellano", "porch": "porch porche", "bench": "bench benches banca bancas banco",
-    "pergola": "pergola", "gate": "gate porton", "fascia": "fascia", "dock": "dock muelle", "ramp": "ramp rampa",
-    "balcony": "balcony balcon", "walkway": "walkway pasillo", "lattice": "lattice celosia", "posts": "posts postes",
-        "wall": "wall pared muro", "gazebo": "gazebo kiosco glorieta palapa", "fence": "fence cerca cerco barda valla",
-        "terrace": "terrace terraza", "platform": "platform plataforma tarima", "planter": "planter jardinera",
-        "trellis": "trellis", "arbor": "arbor", "bridge": "bridge puente",
-}  # fmt: skip
-NOUNS = {word: name for name, words in NAMED.items() for word in words.split()}
-BARE = set(NAMED) - {"deck", "wall", "terrace", "bridge", "planter"}  # named parts that stand as a section alone; a bare "deck" does not
-SIDES = {
-    "front": "front frente frontal delantera delantero enfrente adelante", "back": "back rear trasera trasero atras",
-    "lower": "lower bottom abajo inferior downstairs baja bajo", "upper": "upper top arriba superior upstairs alta "
-        "alto",
-    "left": "left izquierda izquierdo", "right": "right derecha derecho", "side": "side lado lateral", "north": "north norte",
-    "south": "south sur", "east": "east este", "west": "west oeste", "main": "main principal", "privacy": "privacy",
-        "pool": "pool alberca piscina",
-}  # fmt: skip
-SIDE = {word: name for name, words in SIDES.items() for word in words.split()}
-SECTION = {"section", "sec", "sect", "seccion", "sections", "secciones", "secs", "zona", "secion", "tramo", "area",
-    "part", "parte"}
-SPOKEN = {
-    "a": "A", "ay": "A", "eh": "A", "hey": "A", "b": "B", "be": "B", "bee": "B", "c": "C", "see": "C", "sea": "C",
-        "ce": "C",
-    "cee": "C", "d": "D", "dee": "D", "de": "D", "e": "E", "ee": "E", "f": "F", "ef": "F", "eff": "F", "efe": "F",
-        "g": "G",
-    "gee": "G", "ge": "G", "h": "H", "aitch": "H", "hache": "H", "che": "H", "jay": "J", "jota": "J", "ell": "L",
-        "ele": "L", "em": "M", "eme": "M", "ene": "N", "enn": "N", "pee": "P", "pe": "P", "erre": "R", "ar": "R",
-        "ese": "S", "ess": "S", "tee": "T", "te": "T", "kay": "K", "ka": "K", "j": "J", "k": "K",
-}  # fmt: skip
-NEVER = set("OYX")  # words, not sections
-SELDOM = set("INU")  # and, you, que: sections only where one is named
-LOWER = set("bcdefgh")
-PLACES = {
-    "on", "in", "for", "of", "and", "y", "la", "las", "los", "el", "del", "en", "the", "rinsed", "to", "from",
-        "into", "with", "n",
-    "&", "pa", "para", "thru", "through", "then", "over", "onto", "at", "e", "or", "o", "is", "hows",
-}  # fmt: skip
-JOIN = {"and", "y", "&", "n", ",", "e", "plus", "/", "+", "as", "well", "then", "und", "tambien", "con", "or", "o",
-    "ni"}
-THROUGH = {"-", "–", "thru", "through", "to", "a", "hasta", "al"}
-ARTICLES = {"the", "la", "las", "el", "los", "both", "ambas", "de", "del", "all", "toda", "todas", "also", "section"} | SECTION
-WHOLE = {
-    "everything", "todo", "todas", "todos", "everythings", "toditito", "todito",
-}  # fmt: skip
-BOTH = {"both", "ambas", "ambos"}  # the sections named before
-WHOLE_PHRASES = (
-    "all of it", "all of them", "the whole thing", "whole thing", "whole deck", "entire deck", "whole lot", "the lot",
-    "all sections", "all the sections", "every section", "all section", "todas las secciones", "toda la terraza",
-    "todo el deck", "el deck entero", "deck completo", "every last bit", "the whole job", "all areas", "las dos no",
+from bot.understand.section_words import (
+    AFTER_LA,
+    ARTICLES,
+    BARE,
+    BOTH,
+    ENDINGS,
+    JOIN,
+    LOOSE_WHOLE,
+    LOWER,
+    NAMES_ONE,
+    NEVER,
+    NOT_A_NOUN,
+    NOUNS,
+    PHRASES,
+    PLACES,
+    SECTION,
+    SELDOM,
+    SIDE,
+    SPOKEN,
+    THROUGH,
+    WHOLE,
 )  # fmt: skip
-PHRASES = tuple(tuple(p.split()) for p in WHOLE_PHRASES)
 
 
 def find(tokens: list[Token], taken: list[bool], known: tuple[str, ...] = (), busy: frozenset[str] = frozenset()) -> list[
     Mark]:
     """Marks of kind `sec`, each a list of names; lists and ranges are one mark."""
-    singles = _singles(tokens, taken, known, busy)
+    singles = _singles(tokens, taken, known)
     marks = _lists(tokens, singles)
     for mark in marks:
         taken[mark.start : mark.end] = [True] * (mark.end - mark.start)
@@ -78,12 +42,12 @@ def _word(tokens: list[Token], at: int) -> str:
     return tokens[at].word if 0 <= at < len(tokens) else ""
 
 
-def _singles(tokens: list[Token], taken: list[bool], known: tuple[str, ...], busy: frozenset[str]) -> list[Mark]:
+def _singles(tokens: list[Token], taken: list[bool], known: tuple[str, ...]) -> list[Mark]:
     out: list[Mark] = []
     at = 0
     shouting = sum(t.raw.isupper() for t in tokens) > len(tokens) * 0.7 and len(tokens) > 3
     while at < len(tokens):
-        found = None if taken[at] else _one(tokens, at, known, shouting, out, busy)
+        found = None if taken[at] else _one(tokens, at, known, shouting, out)
         if found and not overlaps(taken, found.start, found.end):
             out.append(found)
             at = found.end
@@ -93,44 +57,48 @@ def _singles(tokens: list[Token], taken: list[bool], known: tuple[str, ...], bus
 
 
 def _one(
-    tokens: list[Token], at: int, known: tuple[str, ...], shouting: bool, before: list[Mark], busy: frozenset[str]
+    tokens: list[Token], at: int, known: tuple[str, ...], shouting: bool, before: list[Mark]
 ) -> Mark | None:
     """The section that begins at this token, or None."""
     token, word = tokens[at], tokens[at].word
-    for name in known:
-        parts = name.lower().split()
-        if [t.word for t in tokens[at : at + len(parts)]] == parts and len(name) > 2:
-            return Mark("sec", [name], at, at + len(parts))
-    for phrase in PHRASES:
-        if tuple(t.word for t in tokens[at : at + len(phrase)]) == phrase:
-            return Mark("sec", ["*"], at, at + len(phrase))
-    if word in BOTH and not _heads_list(tokens, at):
-        return Mark("sec", ["+"], at, at + 1)
-    if word in ("las", "los") and _word(tokens, at + 1) in ("dos", "tres", "2") and not _heads_list(tokens, at + 1):
-        return None
-    if word in WHOLE and not (word in LOOSE_WHOLE and not _whole(tokens, at)) and not (word in ("todo", "todos",
-        "todas") and _word(tokens, at + 1) in NOUNS):
-        return Mark("sec", ["*"], at, at + 1)
+    named = _known(tokens, at, known) or _everything(tokens, at)
+    if named:
+        return named
     if token.kind == "place":
-        return Mark("sec", [token.word], at, at + 1) if token.raw[0].isupper() or before or _led(tokens, at) else None
+        led = token.raw[0].isupper() or before or _led(tokens, at)
+        return Mark("sec", [token.word], at, at + 1) if led else None
     if word in SECTION:
         return _after_section(tokens, at)
-    if token.kind == "word" and (word in NOUNS or word in SIDE):
-        return _named(tokens, at, busy)
-    if token.kind == "word" and len(word) == 1 and _letter(tokens, at, shouting, before):
-        return _with_digit(tokens, at, word.upper())
+    if token.kind != "word":
+        return None
+    if word in NOUNS or word in SIDE:
+        return _named(tokens, at)
+    if len(word) == 1 and _letter(tokens, at, shouting, before):
+        return Mark("sec", [word.upper()], at, at + 1)
     if word in AFTER_LA and at and tokens[at - 1].word in ("la", "y"):
         return _spoken_after_la(tokens, at)
     return None
 
 
-NAMES_ONE = {"la", "seccion", "sec", "section", "on", "in", "para", "en", "of", "de", "rinsed", "started", "covered",
-    "sections", "secciones"}
-AFTER_LA = ("ese", "ele", "eme", "ene", "pe", "erre", "te", "ka", "be", "bee", "ce", "dee", "cee", "efe", "see",
-    "sea", "de", "ge", "hache", "che", "ef", "jota")
+def _known(tokens: list[Token], at: int, known: tuple[str, ...]) -> Mark | None:
+    """A section that the job names itself."""
+    for name in known:
+        parts = name.lower().split()
+        if len(name) > 2 and [t.word for t in tokens[at : at + len(parts)]] == parts:
+            return Mark("sec", [name], at, at + len(parts))
+    return None
 
 
-LOOSE_WHOLE = ("todo", "todos", "todas")
+def _everything(tokens: list[Token], at: int) -> Mark | None:
+    """ "everything", "all of it", "both"."""
+    word = tokens[at].word
+    for phrase in PHRASES:
+        if word == phrase[0] and tuple(t.word for t in tokens[at : at + len(phrase)]) == phrase:
+            return Mark("sec", ["*"], at, at + len(phrase))
+    if word in BOTH and not _heads_list(tokens, at):
+        return Mark("sec", ["+"], at, at + 1)
+    loose = word in LOOSE_WHOLE and (not _whole(tokens, at) or _word(tokens, at + 1) in NOUNS)
+    return Mark("sec", ["*"], at, at + 1) if word in WHOLE and not loose else None
 
 
 def _whole(tokens: list[Token], at: int) -> bool:
@@ -151,10 +119,6 @@ def _led(tokens: list[Token], at: int) -> bool:
     return at == 0 or tokens[at - 1].word in PLACES or tokens[at - 1].word in SECTION
 
 
-def _with_digit(tokens: list[Token], at: int, letter: str) -> Mark:
-    return Mark("sec", [letter], at, at + 1)
-
-
 def _spoken_digit(tokens: list[Token], at: int) -> str:
     """The digit spoken behind a spoken letter ("section bee two"), or nothing."""
     token = tokens[at] if at < len(tokens) else None
@@ -162,7 +126,7 @@ def _spoken_digit(tokens: list[Token], at: int) -> str:
         return ""
     after = _word(tokens, at + 1)
     return "" if is_unit(after) or after in ("by", "x", "por", "more", "mas", "point", "punto", "%", "and", "y") or (
-        at + 1 < len(tokens) and tokens[at + 1].kind == "num") else str(int(token.value))
+        at + 1 < len(tokens) and tokens[at + 1].kind == "num") else str(int(token.value or 0))
 
 
 def _spoken_after_la(tokens: list[Token], at: int) -> Mark | None:
@@ -204,47 +168,41 @@ def _letter(tokens: list[Token], at: int, shouting: bool, before: list[Mark]) ->
         return False
     if token.glued and at and tokens[at - 1].kind in ("num", "word"):
         return upper and tokens[at - 1].kind == "word"
-    joined = bool(before) and ((before[-1].end == at and upper) or (before[-1].end == at - 1 and (last in JOIN or
-        last in THROUGH)))
-    begins = not last.isalnum() and (at + 1 < len(tokens) and (tokens[at + 1].kind in ("sign", "num") or after.endswith(
-        ENDINGS) or after in NOT_A_NOUN))
-    if word == "i" and last not in ("la", "seccion", "section", "sec", "de", "en"):
+    linked = bool(before) and before[-1].end == at - 1 and (last in JOIN or last in THROUGH)
+    joined = linked or (upper and bool(before) and before[-1].end == at)
+    if word.upper() in SELDOM and not _seldom(tokens, at, upper, joined, last):
         return False
-    if word.upper() in SELDOM and not (upper and (joined or begins or last in NAMES_ONE)):
-        return False
-    if last in ("la", "seccion", "sec", "section"):
-        return word != "a" or _letter_a(tokens, at, upper, joined, last, after)
     if word == "a":
         return _letter_a(tokens, at, upper, joined, last, after)
-    if word == "e" and not upper:
-        return joined or last in ("la", "en", "on")
-    if upper:
+    if upper or last in ("la", "seccion", "sec", "section"):
         return True
-    if word not in LOWER:
-        return False
-    if word == "d" and last not in ("la", "on", "sec", "in") and not joined and at:
+    return _lower_letter(tokens, at, joined, last)
+
+
+def _lower_letter(tokens: list[Token], at: int, joined: bool, last: str) -> bool:
+    """A small letter needs a place or a list around it."""
+    word = tokens[at].word
+    if word == "e":
+        return joined or last in ("en", "on")
+    if word not in LOWER or (word == "d" and last not in ("on", "in") and not joined and at):
         return False
     return joined or at == 0 or last in PLACES or last in (",", ".", ";", ":") or _ends(tokens, at)
+
+
+def _seldom(tokens: list[Token], at: int, upper: bool, joined: bool, last: str) -> bool:
+    """I, N and U are words too: sections only in a list, behind a word of place, or opening a statement."""
+    if tokens[at].word == "i":
+        return last in ("la", "seccion", "section", "sec", "de", "en")
+    ahead = tokens[at + 1] if at + 1 < len(tokens) else None
+    states = ahead is not None and (
+        ahead.kind in ("sign", "num") or ahead.word.endswith(ENDINGS) or ahead.word in NOT_A_NOUN
+    )
+    return upper and (joined or last in NAMES_ONE or (not last.isalnum() and states))
 
 
 def _ends(tokens: list[Token], at: int) -> bool:
     return at == len(tokens) - 1 or tokens[at + 1].kind == "sign" or tokens[at + 1].word in ("n", "and", "y", "now",
         "again")
-
-
-ENDINGS = ("ed", "ada", "ado", "ida", "ido", "ierta")  # "A enjuagada", "A rinsed"
-NOT_A_NOUN = {
-    "and", "y", "n", "is", "are", "was", "to", "thru", "through", "done", "floor", "still", "again", "at", "now",
-        "por", "then", "has",
-    "esta", "ya", "en", "con", "about", "since", "o", "or", "got", "pls", "please", "porfa", "hace",
-        "over", "all", "too",
-    "just", "moisture", "ph", "rinsed", "covered", "misted", "stripped", "wet", "needs", "hasta", "tambien", "lista",
-        "listo", "quedo",
-    "looks", "read", "reads", "reading", "came", "for", "in", "on", "with", "w", "from", "first", "real",
-        "today", "yesterday", "but",
-    "pero", "no", "not", "only", "dio", "salio", "sigue", "yet", "ready", "did", "will", "the", "when", "off", "que",
-        "before", "after",
-}  # fmt: skip
 
 
 def _letter_a(tokens: list[Token], at: int, upper: bool, joined: bool, last: str, after: str) -> bool:
@@ -264,33 +222,40 @@ def _letter_a(tokens: list[Token], at: int, upper: bool, joined: bool, last: str
     return False
 
 
-def _named(tokens: list[Token], at: int, busy: frozenset[str]) -> Mark | None:
+def _named(tokens: list[Token], at: int) -> Mark | None:
     """ "front rail", "deck de abajo", "stairs"."""
-    word, after = tokens[at].word, _word(tokens, at + 1)
+    word, after, last = tokens[at].word, _word(tokens, at + 1), _word(tokens, at - 1) if at else ""
     if word in SIDE and word not in NOUNS and after in NOUNS:
         return Mark("sec", [f"{SIDE[word]} {NOUNS[after]}"], at, at + 2)
     if word not in NOUNS:
         return None
-    name, behind = NOUNS[word], at + 1
-    if name == "rail" and word in ("spindles", "balusters", "baluster") and _word(tokens, at - 1) in ("rail",
-        "railing"):
+    name = NOUNS[word]
+    if word in ("spindles", "balusters", "baluster") and last in ("rail", "railing"):
         return None
+    sided = _sided(tokens, at, name)
+    if sided or name not in BARE:
+        return sided
+    counted = word in ("step", "steps", "stair") and at and tokens[at - 1].kind == "num"
+    if counted or (word in DOUBTFUL and not _led(tokens, at)):
+        return None
+    end = at + (2 if name == "rail" and after in ("spindles", "balusters", "posts") else 1)
+    return Mark("sec", [name], at, end)
+
+
+DOUBTFUL = ("bench", "banco", "part", "posts", "gate", "step", "balcon", "lattice")  # need a word of place before
+
+
+def _sided(tokens: list[Token], at: int, name: str) -> Mark | None:
+    """ "deck de abajo", "gradas del frente": the side told behind the part."""
+    behind = at + 1
     while _word(tokens, behind) in ("de", "del", "el", "la", "lado") and behind < at + 4:
         behind += 1
-    if _word(tokens, behind) in SIDE and SIDE[_word(tokens, behind)] != "side" and (behind > at + 1 or _spanish_side(
-        tokens, behind)):
-        if not (_word(tokens, behind) in ("alto", "bajo") and behind > at + 1):
-            return Mark("sec", [f"{SIDE[_word(tokens, behind)]} {name}"], at, behind + 1)
-    if name not in BARE:
+    word, far = _word(tokens, behind), behind > at + 1
+    if word not in SIDE or SIDE[word] == "side" or (word in ("alto", "bajo") and far):
         return None
-    if word in ("step", "steps", "stair") and (at and tokens[at - 1].kind == "num"):
+    if not far and not _spanish_side(tokens, behind):
         return None
-    if word in ("bench", "banco", "part", "posts", "gate", "step", "balcon", "lattice") and not _led(tokens, at):
-        return None
-    end = at + 1
-    if name == "rail" and after in ("spindles", "balusters", "posts"):
-        end += 1
-    return Mark("sec", [name], at, end)
+    return Mark("sec", [f"{SIDE[word]} {name}"], at, behind + 1)
 
 
 def _spanish_side(tokens: list[Token], at: int) -> bool:

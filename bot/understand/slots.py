@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from bot.understand import times
+from bot.understand import moments
 from bot.understand.clauses import Clause
 from bot.understand.marks import Mark, Token
 
@@ -108,7 +108,7 @@ def strength(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any] 
 def at(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
     """When it was done: a local ISO minute, or the day alone where only a day is told."""
     mark = _first(marks, "time") or next((m for m in marks if m.kind == "day" and _gone_by(m, scene)), None)
-    return times.past(mark.value, scene.now) if mark else None
+    return moments.past(mark.value, scene.now) if mark else None
 
 
 def _gone_by(mark: Mark, scene: Scene) -> bool:
@@ -118,13 +118,13 @@ def _gone_by(mark: Mark, scene: Scene) -> bool:
 def day(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
     """The day asked about, in the past (timeline)."""
     mark = next((m for m in marks if m.kind in ("day", "date")), None)
-    return times.past_day(mark.value, scene.now.date()).isoformat() if mark else None
+    return moments.past_day(mark.value, scene.now.date()).isoformat() if mark else None
 
 
 def coming(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
     """The day asked about, ahead (plan)."""
     mark = next((m for m in marks if m.kind in ("day", "date")), None)
-    return times.coming_day(mark.value, scene.now.date()) if mark else None
+    return moments.coming_day(mark.value, scene.now.date()) if mark else None
 
 
 def minutes(clause: Clause, marks: list[Mark], scene: Scene) -> float | int | None:

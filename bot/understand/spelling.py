@@ -6,6 +6,7 @@ import re
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import replace
+from itertools import pairwise
 
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
@@ -19,7 +20,8 @@ SOUNDS = (
 PATTERNS = tuple((re.compile(a), b) for a, b in SOUNDS)
 LITTLE = {"sec", "gal", "min", "mix", "las", "los", "la", "el", "en", "de", "ya", "se", "le", "no", "the", "on",
     "in", "of", "up", "to", "is", "at",
-          "por", "con", "del", "and", "for", "ph", "off", "not", "dry", "wet", "oil", "done", "una", "que", "all"}  # fmt: skip
+          "por", "con", "del", "and", "for", "ph", "off",
+    "not", "dry", "wet", "oil", "done", "una", "que", "all"}  # fmt: skip
 SLANG = {"ta": "esta", "toy": "estoy", "tamos": "estamos", "ma": "mas", "na": "nada", "pal": "para", "staring": "starting",
     "lose": "loose",
          "nda": "nada", "q": "que", "agp": "ago", "minuets": "minutes", "feat": "feet", "gallows": "gallons",
@@ -154,7 +156,7 @@ class Speller:
 
     def _moved(self, tokens: list[Token]) -> list[Token]:
         """Two strange words that are known with the space moved by one letter ("mor emin")."""
-        for one, two in zip(tokens, tokens[1:], strict=False):
+        for one, two in pairwise(tokens):
             if one.kind != "word" or two.kind != "word" or two.word in self.known or len(one.word) < 3 or len(two.word) < 3:
                 continue
             pairs = ((one.word + two.word[0], two.word[1:]), (one.word[:-1], one.word[-1] + two.word))

@@ -6,10 +6,11 @@ Our own patterns take the spans and normalise them; dateparser reads calendar da
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
 from bot.understand.marks import Mark, Token, overlaps
+from bot.understand.moments import Moment
 
 LEAD = {"at", "@", "since", "around", "about", "aprox", "tipo", "desde", "like", "como", "til", "till", "until",
     "approx", "circa"}
@@ -30,20 +31,8 @@ MONTHS = {
         "diciembre",
 }  # fmt: skip
 MEASURED = {"ph", "moisture", "temp", "humidity", "wind", "meter", "read", "reads", "reading", "humedad", "medidor",
-    "viento", "level", "boards", "board", "surface", "tabla", "tablas", "madera", "deck", "superficie", "wood", "water", "agua"}
-GRACE = timedelta(minutes=2)
-
-
-@dataclass(frozen=True)
-class Moment:
-    """A time as told: minutes ago, or a clock (hour, minute, half of the day) on a day (offset from today)."""
-
-    ago: float | None = None
-    hour: int | None = None
-    minute: int = 0
-    half: str | None = None
-    day: int | None = None
-    on: date | None = None
+    "viento", "level", "boards", "board", "surface", "tabla", "tablas", "madera", "deck", "superficie", "wood",
+        "water", "agua"}
 
 
 def find(tokens: list[Token], taken: list[bool], marks: list[Mark], today: date) -> list[Mark]:
@@ -202,7 +191,8 @@ def _minutes_behind(tokens: list[Token], at: int, hour: int, part: float) -> tup
         return hour, minute, end
     link = _word(tokens, end)
     ahead = tokens[end + 1] if end + 1 < len(tokens) else None
-    amount = 15 if ahead is not None and ahead.word == "cuarto" else ahead.value if ahead is not None and ahead.kind == "num" else None
+    told = ahead.value if ahead is not None and ahead.kind == "num" else None
+    amount = 15 if ahead is not None and ahead.word == "cuarto" else told
     if link == "menos" and amount is not None and 0 < amount < 60:
         return hour - 1 or 12, 60 - int(amount), end + 2
     if link in ("y", "con", "oh") and amount is not None and amount == int(amount) and 0 < amount < 60 and ((ahead
@@ -283,7 +273,8 @@ def _calendar(tokens: list[Token], at: int, today: date) -> Mark | None:
     import dateparser
 
     base = datetime.combine(today, time(12))
-    read = dateparser.parse(span, languages=["en", "es"], settings={"RELATIVE_BASE": base, "PREFER_DATES_FROM": "current_period"})
+    habits = {"RELATIVE_BASE": base, "PREFER_DATES_FROM": "current_period"}
+    read = dateparser.parse(span, languages=["en", "es"], settings=habits)
     return Mark("day", Moment(on=read.date()), at, end) if read else None
 
 
@@ -307,43 +298,3 @@ def _with_days(found: list[Mark]) -> list[Mark]:
     return out
 
 
-def past(moment: Moment, now: datetime) -> str | None:
-    """The local ISO minute of something done, at or before now; None where no past time fits."""
-    local = now.replace(tzinfo=None, second=0, microsecond=0)
-    if moment.ago is not None:
-        return (local - timedelta(minutes=round(moment.ago))).isoformat(timespec="minutes")
-    day = past_day(moment, local.date())
-    if moment.hour is None:
-        return day.isoformat()
-    hours = _hours(moment, day == local.date())
-    fits = [datetime.combine(day, time(h, moment.minute)) for h in hours]
-    done = [f for f in fits if f <= local + GRACE]
-    return max(done).isoformat(timespec="minutes") if done else None
-
-
-def _hours(moment: Moment, today: bool) -> list[int]:
-    """The hours of the day that a told hour can mean; working hours where no half was told."""
-    hour = moment.hour or 0
-    if hour > 12 or hour == 0:
-        return [hour]
-    if moment.half:
-        return [hour % 12 + (12 if moment.half == "pm" else 0)]
-    if today:
-        return [h for h in (hour % 12, hour % 12 + 12) if 5 <= h <= 21]
-    return [hour % 12 + 12 if hour % 12 < 6 else hour]
-
-
-def past_day(moment: Moment, today: date) -> date:
-    """The day of something done: a weekday is the last one, a date of this year not after today."""
-    if moment.on is not None:
-        back = moment.on
-        while back > today:
-            back -= timedelta(days=7) if moment.day is not None else timedelta(days=365)
-        return back
-    return today + timedelta(days=moment.day or 0)
-
-
-def coming_day(moment: Moment, today: date) -> str:
-    """The day asked about in a plan: a weekday is the next one."""
-    day = moment.on if moment.on is not None else today + timedelta(days=moment.day or 0)
-    return day.isoformat()

@@ -74,6 +74,14 @@ def _bare(out: dict[str, Any], marks: list[Mark], mark: Mark, scene: Scene) -> N
         out.setdefault("air_temp", measure((mark.value, unit)))
 
 
+def _counts(marks: list[Mark], mark: Mark, scene: Scene) -> bool:
+    """Whether a number counts treads or posts ("9 treads"; of stairs, "9 of 4 ft")."""
+    after = scene.tokens[mark.end].word if mark.end < len(scene.tokens) else ""
+    if mark.kind == "num":
+        return surface_of(marks) == "stairs" and after in ("de", "of", "at")
+    return mark.kind == "count" and after in COUNTABLE
+
+
 def surface_of(marks: list[Mark]) -> str:
     """ "stairs" where the section is a flight of stairs."""
     return next(("stairs" for m in marks if m.kind == "sec" for n in m.value if n.endswith("stairs")), "")
@@ -94,8 +102,7 @@ def size(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any]:
             out.setdefault("length", _metres(*mark.value))
         elif mark.kind == "area":
             out["area"] = measure(mark.value)
-        elif (mark.kind == "num" and surface_of(marks) == "stairs" and mark.end < len(scene.tokens) and scene.tokens[
-            mark.end].word in ("de", "of", "at")) or (mark.kind == "count" and mark.end < len(scene.tokens) and scene.tokens[mark.end].word in COUNTABLE):
+        elif _counts(marks, mark, scene):
             out["count"] = number(mark.value)
     return out
 

@@ -1,0 +1,64 @@
+"""Self-corrections inside a message: "3 no 4 gal", "B no sorry C", "5 more. i mean 8"."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from bot.understand.clauses import class_of
+from bot.understand.marks import Mark, Token
+
+CORRECTIONS = (
+    "no wait", "no sorry", "sorry no", "wait no", "i mean", "i meant", "no perdon", "perdon", "digo", "no digo",
+        "mejor dicho",
+    "quise decir", "scratch that", "make that", "correction", "actually", "oops", "no make that", "no make it",
+        "not", "wait", "sorry", "no", "nah", "or rather", "er no",
+    "make it", "mas bien", "me equivoque", "no no", "quiero decir", "i meant to say", "uh no", "nope", "rather",
+        "oh wait", "perdon no",
+)  # fmt: skip
+FIXES = tuple(sorted((tuple(c.split()) for c in CORRECTIONS), key=len, reverse=True))
+WEAK = {("not",), ("no",), ("wait",), ("sorry",), ("actually",), ("nah",), ("rather",), ("nope",), ("make", "it")}
+
+
+def corrected(tokens: list[Token], marks: list[Mark]) -> list[Mark]:
+    """Puts right what the crew took back: of "3 no 4 gal" the 3, of "B no sorry C" the B."""
+    out = list(marks)
+    for at in range(1, len(tokens)):
+        words = next((f for f in FIXES if tuple(t.word for t in tokens[at : at + len(f)]) == f), None)
+        if words is None:
+            continue
+        end = at + len(words)
+        while end < len(tokens) and end - at < 6 and tokens[end].word in (",", "-", "its", "it", "is", "was", "es",
+            "la", "era", "en", "the", "on", "that", "to", "."):
+            end += 1
+        after = next((m for m in out if m.start == end), None)
+        before = _taken_back(out, after, at, words in WEAK) if after else None
+        if before is not None and after is not None:
+            kept = _kept(tokens, before, after, words)
+            out = [m for m in out if m is not after and not (at <= m.start < end)]
+            out[out.index(before)] = replace(kept, start=before.start, end=before.end)
+            for token in tokens[at : after.end]:
+                token.kind, token.word = ("sign", "~")
+    return out
+
+
+SHOULD_BE = {"era", "eran", "fue", "fueron", "was", "meant", "is", "be", "says", "son", "es"}
+
+
+def _kept(tokens: list[Token], before: Mark, after: Mark, words: tuple[str, ...]) -> Mark:
+    """Which of two stands: the later one, save in "it was G not F"; a bare number takes the unit of the first."""
+    near = {t.word for t in tokens[max(0, before.start - 3) : before.start]}
+    if words == ("not",) or (words == ("no",) and near & SHOULD_BE):
+        return before
+    if after.kind == "num" and before.kind in ("vol", "mass", "dur", "len"):
+        return replace(after, kind=before.kind, value=(after.value, before.value[1]))
+    return after
+
+
+def _taken_back(marks: list[Mark], after: Mark, at: int, weak: bool) -> Mark | None:
+    """The mark before a correction that the one behind it puts right; a weak word must stand right between."""
+    earlier = [m for m in marks if m.end <= at and class_of(m) == class_of(after)]
+    if not earlier:
+        return None
+    gap = at - earlier[-1].end
+    return earlier[-1] if gap <= (1 if weak else 4) else None
+

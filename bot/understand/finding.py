@@ -1,0 +1,203 @@
+"""Finds everything typed or known in a message: the tokens and the marks on them."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from bot.understand import clauses as parts
+from bot.understand import numbers, quantities, sections, sizes, times
+from bot.understand.corrections import corrected
+from bot.understand.lexicon import Lexicon, Phrase
+from bot.understand.marks import Mark, Token
+from bot.understand.tidy import cut
+
+
+def marked(
+    text: str, lexicon: Lexicon, today: date, products: tuple[str, ...] = (), known: tuple[str, ...] = ()
+) -> tuple[list[Token], list[Mark]]:
+    """The tokens of a text and everything typed or known found in them."""
+    tokens = lexicon.speller.apply(_spoken_signs(cut(text)))
+    tokens = numbers.merge(tokens, quantities.is_unit)
+    taken = [False] * len(tokens)
+    marks = sizes.find(tokens, taken)
+    marks += quantities.find(tokens, taken)
+    marks += times.find(tokens, taken, marks, today)
+    marks += _own_products(tokens, taken, products)
+    places = sections.find(tokens, list(taken), known)
+    marks += _phrases(tokens, taken, lexicon, places)
+    for place in places:
+        if not any(taken[place.start : place.end]):
+            taken[place.start : place.end] = [True] * (place.end - place.start)
+            marks.append(place)
+    for i, token in enumerate(tokens):
+        if token.kind == "num" and not taken[i]:
+            warm = _warm(tokens, i)
+            marks.append(Mark("temp", (token.value, "deg"), i, i + 1) if warm else Mark(_kind(tokens, i, taken,
+                lexicon), token.value, i, i + 1))
+    marks.sort(key=lambda m: m.start)
+    marks = corrected(tokens, marks)
+    return tokens, _unlisted(marks)
+
+
+def _warm(tokens: list[Token], at: int) -> bool:
+    """ "82 out", "79 and sunny": a number that can only be the air."""
+    after = [t.word for t in tokens[at + 1 : at + 4]]
+    value = tokens[at].value or 0
+    if not 20 <= value <= 125 or not after:
+        return False
+    if after[0] in ("out", "outside", "afuera"):
+        return after[1:2] != ["of"]
+    return len(after) > 1 and after[0] in ("and", "n", "y", "con") and after[1] in ("sunny", "cloudy", "overcast",
+        "nublado", "soleado", "windy", "breezy", "humid", "clear")
+
+
+def _kind(tokens: list[Token], at: int, taken: list[bool], lexicon: Lexicon) -> str:
+    """`num` for a number that stands alone, `count` where it counts things ("9 treads", "2 boards")."""
+    after = tokens[at + 1] if at + 1 < len(tokens) else None
+    if after is not None and after.word == ")" and (at == 0 or tokens[at - 1].kind == "sign"):
+        return "count"  # 1) 2) 3)
+    if after is None or after.kind != "word":
+        return "num"
+    if after.word in sizes.COUNTABLE:
+        return "count"
+    return "num" if taken[at + 1] or after.word in lexicon.fillers or len(after.word) < 3 else "count"
+
+
+def _spoken_signs(tokens: list[Token]) -> list[Token]:
+    """Dictated signs: "period", "comma", "question mark"."""
+    for i, token in enumerate(tokens):
+        if token.word in ("period", "comma") or (token.word in ("punto", "coma") and i == len(tokens) - 1):
+            token.kind, token.word = "sign", "." if token.word in ("period", "punto") else ","
+        elif token.word == "mark" and i and tokens[i - 1].word == "question":
+            token.kind, token.word = "sign", "?"
+    return tokens
+
+
+def _own_products(tokens: list[Token], taken: list[bool], products: tuple[str, ...]) -> list[Mark]:
+    """The shop's own products by name."""
+    out: list[Mark] = []
+    for name in products:
+        words = name.lower().split()
+        for at in range(len(tokens) - len(words) + 1):
+            end = at + len(words)
+            if [t.word for t in tokens[at:end]] == words and not any(taken[at:end]):
+                keys = frozenset(("product", f"product={name}", "shared", "own"))
+                out.append(Mark("word", "product", at, end, "noun", keys, {"product": name}))
+                taken[at:end] = [True] * len(words)
+    return out
+
+
+def _phrases(tokens: list[Token], taken: list[bool], lexicon: Lexicon, places: list[Mark]) -> list[Mark]:
+    """The words of the lexicon, the longest first; all meanings of the same words are kept in one mark.
+
+    A section keeps its words unless a phrase of more words holds them ("next step").
+    """
+    out: list[Mark] = []
+    held = {i: m.end - m.start for m in places for i in range(m.start, m.end)}
+    at = 0
+    while at < len(tokens):
+        if taken[at] or tokens[at].kind not in ("word", "sign", "place"):
+            at += 1
+            continue
+        fits: list[Phrase] = []
+        length = 0
+        for phrase in lexicon.phrases.get(tokens[at].word, ()):
+            if len(phrase.words) < length:
+                break
+            if _stands(phrase, tokens, taken, at, held):
+                fits.append(phrase)
+                length = len(phrase.words)
+        if length == 1 and (loose := _loose(lexicon, tokens, taken, at)):
+            out.append(loose)
+            at += 1
+        elif fits:
+            mark = _mark(fits, tokens, at, length)
+            out.append(mark)
+            taken[at : mark.end] = [True] * (mark.end - at)
+            at = mark.end
+        else:
+            loose = _loose(lexicon, tokens, taken, at)
+            out += [loose] if loose else []
+            at += 1
+    return out
+
+
+def _stands(phrase: Phrase, tokens: list[Token], taken: list[bool], at: int, held: dict[int, int]) -> bool:
+    size = len(phrase.words)
+    if at + size > len(tokens) or any(held.get(i, 0) >= size for i in range(at, at + size)):
+        return False
+    return all(tokens[at + i].word == w and not taken[at + i] for i, w in enumerate(phrase.words))
+
+
+def _loose(lexicon: Lexicon, tokens: list[Token], taken: list[bool], at: int) -> Mark | None:
+    """A verb whose particle stands a few words later ("hosed B down")."""
+    fits = [p for p in lexicon.phrases.get(tokens[at].word, ()) if p.gap]
+    for behind in range(at + 2, min(at + 6, len(tokens))):
+        if not fits or tokens[behind].kind == "sign" or taken[behind]:
+            break
+        same = [p for p in fits if p.words[1] == tokens[behind].word]
+        if same:
+            taken[at] = taken[behind] = True
+            return _mark(same, tokens, at, 1)
+    return None
+
+
+PARTICIPLES = ("ado", "ada", "ados", "adas", "ido", "ida", "idos", "idas")  # how a thing is, not what was done
+NOUN_AFTER = {"el", "un", "del", "de", "al", "su", "otro", "este", "primer", "buen", "d", "con", "para", "pa", "the",
+    "a"}
+
+
+def _noun_or_verb(fits: list[Phrase], tokens: list[Token], at: int) -> list[Phrase]:
+    """ "enjuague" and "aceite" are nouns and verbs: an article or a product makes the noun."""
+    nouns = [p for p in fits if p.form == "noun"]
+    last = tokens[at - 1].word if at else ""
+    verbs = any(p.form in ("e", "o") for p in fits)
+    if not nouns or not verbs or tokens[at].raw[-1:] in "éÉóÓ":
+        return [p for p in fits if p.form != "noun"] if nouns and verbs else fits
+    noun = last in NOUN_AFTER or any("product" in p.attrs for p in nouns)
+    return [p for p in fits if (p.form in ("e", "o", "do")) != noun] or fits
+
+
+def _mark(fits: list[Phrase], tokens: list[Token], at: int, length: int) -> Mark:
+    fits = _noun_or_verb(fits, tokens, at)
+    keys = frozenset().union(*(p.keys for p in fits))
+    attrs = {k: v for p in reversed(fits) for k, v in p.attrs.items()}
+    form = _form(fits, tokens, at)
+    if tokens[at].word.endswith(PARTICIPLES):
+        keys |= {f"{p.name}:adj" for p in fits}
+    if any(p.form in ("e", "o") for p in fits) and form == "did":
+        keys |= {k.rpartition(":")[0] + ":did" for k in keys if ":" in k}
+    return Mark("word", fits[0].name, at, at + length, form, keys, attrs)
+
+
+def _form(fits: list[Phrase], tokens: list[Token], at: int) -> str:
+    """The form of a word; a Spanish ending without its accent is read by the word before it."""
+    forms = {p.form for p in fits}
+    raw, last = tokens[at].raw, tokens[at - 1].word if at else ""
+    if ("e" in forms and raw[-1:] in "éÉ") or ("o" in forms and raw[-1:] in "óÓ"):
+        return "did"
+    if "o" in forms and last in ("ya", "se", "le", "les", "la", "lo"):
+        return "did"
+    if "e" in forms and last == "ya":
+        return "did"
+    before = {t.word for t in tokens[max(0, at - 3) : at]}
+    if "e" in forms and "que" in before and not before & {"creo", "dije"}:
+        return "sub"  # "que acabe": a wish or a condition, no fact
+    return next((f for f in ("did", "ing", "do", "e", "o", "fut", "noun", "word") if f in forms), "word")
+
+
+def _unlisted(marks: list[Mark]) -> list[Mark]:
+    """ "oil going on A, B read 13": the last of the list begins the next statement."""
+    out: list[Mark] = []
+    for i, mark in enumerate(marks):
+        after = marks[i + 1] if i + 1 < len(marks) else None
+        said = any(parts.is_predicate(m) or m.kind in ("num", "pct") for m in marks[:i])
+        near = after is not None and after.start - mark.end <= 1
+        if mark.kind == "sec" and "comma" in mark.attrs and after is not None and near:
+            verb = parts.is_predicate(after) or "mood" in after.attrs
+            if verb and (said or "linked" in mark.attrs) and after.form in ("did", "e", "do", "word", "o", "ing"):
+                out += sections.parted(mark)
+                continue
+        out.append(mark)
+    return out
+

@@ -1,0 +1,128 @@
+"""The mood of each clause: told, asked, denied, conditional, still to come, hearsay or price."""
+
+from __future__ import annotations
+
+from bot.understand.clauses import Clause
+from bot.understand.lexicon import Lexicon
+from bot.understand.marks import Token
+
+FAREWELL = {"vemos", "hasta", "you", "u", "ya", "til", "till", "cya"}  # see you tomorrow
+ACCENTED = {"qué", "quién", "cuál", "cuáles", "dónde", "cómo", "cuánto", "cuánta", "cuántos", "cuántas", "cuándo",
+    "quiénes"}
+TAGS = {("o", "no"), ("o", "ya"), ("o", "todavia"), ("or", "not"), ("or", "no"), ("or", "what"), ("o", "que"), ("or",
+    "nah")}
+ADVICE = {("o", "ya"), ("o", "que"), ("or", "what"), ("or", "nah")}
+TAG = {"verdad", "right", "yeah", "cierto"}  # "B is rinsed right"
+
+
+NAMES = ("not", "if", "will", "said", "price", "maybe", "other")
+
+
+def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
+    """Sets each clause's moods: asked, not, if, will, said (hearsay); a leading "if" governs its sentence."""
+    governed: set[int] = set()
+    asking: set[int] = set()
+    for clause in clauses:
+        clause.seal()
+        clause.moods |= {name for name in NAMES if f"mood={name}" in clause.keys}
+        _told_to_others(clause)
+        _leave_out(clause)
+        _to_come(tokens, clause)
+        _interrogative(tokens, clause)
+        if "asked" in clause.moods or _opens_question(tokens, clause, lexicon) or clause.sentence in asking:
+            clause.moods.add("asked")
+            asking.add(clause.sentence)
+        if clause.joined == "cut" and any("cuts" in m.keys for m in clause.marks):
+            continue
+        if "if" in clause.moods and "asked" not in clause.moods:
+            governed.add(clause.sentence)
+        if clause.sentence in governed:
+            clause.moods.add("if")
+    _question_marks(tokens, clauses, asking)
+    words = [mark for clause in clauses for mark in clause.marks if mark.kind == "word"]
+    everywhere = {f"~{key}" for mark in words for key in (mark.value, *mark.attrs)}
+    for clause in clauses:
+        clause.keys |= everywhere
+
+
+def _told_to_others(clause: Clause) -> None:
+    """A meter may "say", and what the client is to be told is no news of ours."""
+    if "instrument" in clause.keys:
+        clause.moods.discard("said")
+    tells = [m.start for m in clause.marks if "tells" in m.keys]
+    if tells and all(m.start > tells[0] for m in clause.marks if "mood" in m.keys):
+        clause.moods -= set(NAMES) - {"price"}
+
+
+def _to_come(tokens: list[Token], clause: Clause) -> None:
+    """A day ahead, a future or a wish: still to come; a word for now makes "we are gonna start" a beginning."""
+    ahead = [m for m in clause.marks if m.kind in ("day", "date") and (m.value.day or 0) > 0 and m.value.on is None]
+    if any(m.start == 0 or tokens[m.start - 1].word not in FAREWELL for m in ahead):
+        clause.moods.add("will")
+    if any(m.form == "fut" for m in clause.marks):
+        clause.moods.add("will")
+    if any(m.form == "sub" for m in clause.marks):
+        clause.moods.add("if")
+    wills = [m for m in clause.marks if "mood=will" in m.keys]
+    going = all("goes" in m.keys for m in wills)
+    number = all(m.end < len(tokens) and tokens[m.end].kind == "num" for m in wills)  # "va a 8 oz por galon"
+    if going and ((wills and number) or ("now" in clause.keys and "if" not in clause.moods)):
+        clause.moods.discard("will")
+
+
+def _interrogative(tokens: list[Token], clause: Clause) -> None:
+    """Spanish words that ask carry an accent: "cuando" is when-ever, "cuándo" is when."""
+    if any(t.raw.lower() in ACCENTED for t in tokens[clause.start : clause.start + 3]):
+        clause.moods.add("asked")
+        clause.keys.add("asked")
+    if any("mood=if" in m.keys and tokens[m.start].raw.lower() == "cuándo" for m in clause.marks):
+        clause.moods = clause.moods - {"if"} | {"asked"}
+        clause.keys.add("when_word")
+
+
+def _leave_out(clause: Clause) -> None:
+    """Takes out the sections behind "except"; a whole with something left out is not firm."""
+    left = next((m for m in clause.marks if "except" in m.keys), None)
+    if left is None:
+        return
+    behind = [m for m in clause.marks if m.kind == "sec" and m.start >= left.end]
+    clause.marks = [m for m in clause.marks if m not in behind]
+    kept = [n for m in clause.marks if m.kind == "sec" for n in m.value]
+    if not behind or not kept or "*" in kept:
+        clause.moods.add("maybe")
+    clause.seal()
+
+
+def _question_marks(tokens: list[Token], clauses: list[Clause], asking: set[int]) -> None:
+    """ "?" asks its whole sentence, unless one clause of it opens the question itself."""
+    for clause in clauses:
+        closing = next((t.word for t in tokens[clause.end :] if t.kind == "sign"), "")
+        last = next((c for c in reversed(clauses) if c.sentence == clause.sentence), clause)
+        ends = tokens[last.end].word if last.end < len(tokens) else ""
+        opened = any("asked" in c.moods for c in clauses if c.sentence == clause.sentence)
+        if ends == "?" and not (opened and clause.sentence in asking) and closing:
+            clause.moods.add("asked")
+        if "asked" in clause.moods:
+            if "if" in clause.moods and any(t.word == "cuando" for t in tokens[clause.start : clause.end]):
+                clause.keys.add("when_word")
+            clause.moods.discard("if")
+
+
+def _opens_question(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> bool:
+    """Whether the clause begins like a question, polite requests aside."""
+    polite = {i for m in clause.marks if "mood=please" in m.keys for i in range(m.start, m.end)}
+    for mark in clause.marks:
+        if mark.kind == "word" and ("mood=asked" in mark.keys):
+            if "anywhere" in mark.keys:
+                return True
+            lead = [t for i, t in enumerate(tokens[clause.start : mark.start], clause.start) if t.kind in ("word",
+                "place") and i not in polite]
+            marked = any(m.kind != "word" and m.end <= mark.start for m in clause.marks)
+            if not marked and all(t.word in lexicon.greetings for t in lead):
+                return True
+    tail = tokens[clause.end - 2 : clause.end]
+    if tuple(t.word for t in tail) in ADVICE:
+        clause.keys.add("decides")
+    return tuple(t.word for t in tail) in TAGS or (len(tail) == 2 and tail[1].word in TAG and (tail[0].word == ","
+        or tail[1].word in ("verdad", "cierto")))
+

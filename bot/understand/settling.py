@@ -1,0 +1,87 @@
+"""Settles what the clauses of a message say together: carried sections, completed acts, questions."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from bot.acts import Act
+from bot.understand.clauses import Clause
+from bot.understand.frames import Found
+from bot.understand.lexicon import Lexicon
+
+
+def settled(hits: list[Found], lexicon: Lexicon, said: list[Clause]) -> tuple[list[Act], list[Act]]:
+    """The acts in order, with sections carried from clause to clause; then what must be asked."""
+    acts: list[Act] = []
+    ask: list[Act] = []
+    for i, hit in enumerate(hits):
+        ask += hit.ask
+        for act in hit.acts:
+            spec = lexicon.specs[act.name]
+            alone = any("alone" in m.keys for m in hit.marks if m.start in hit.triggers) or act.get("step") in (
+                "prewet", "protect")
+            if spec.carry and "sections" in spec.slots and not act.sections and not alone:
+                act = _carried(act, hit, hits, i, lexicon)
+                topic = _topic(hit, said) if not act.sections else ()
+                act = _with_sections(act, topic) if topic else act
+            if "sections" in hit.rule.filled and not act.sections:
+                continue
+            begun_patch = act.name == "patch" and acts and acts[-1].get("step") == "patch"
+            if begun_patch and set(act.sections) <= set(acts[-1].sections):
+                begun = {k: v for k, v in acts.pop().slots.items() if k != "step"}
+                act = Act("patch", {**begun, **act.slots}, act.assumed)
+            if acts and (joined := _joined(acts[-1], act)):
+                acts[-1] = joined
+            elif act not in acts:
+                acts.append(act)
+    return acts, ([] if len(ask) < 1 else ask)
+
+
+MERGED = ("conditions", "measure", "set", "survey", "patch", "resume", "hold", "leave", "arrive", "flow", "client",
+    "plan", "timeline", "pace", "restock", "mix", "mixed")
+
+
+def _joined(last: Act, act: Act) -> Act | None:
+    """Two acts of one kind that complete each other as one; None where they tell two things."""
+    if last.name != act.name or last.name not in MERGED:
+        return None
+    clash = any(last.slots[k] != act.slots[k] for k in last.slots.keys() & act.slots.keys())
+    if last.name == "mix" and not act.slots.keys() <= {"product", "volume", "strength"} | ({"sections"} if
+        "sections" not in last.slots else set()):
+        return None
+    if clash or (last.name == "measure" and act.sections) or (last.name == "restock" and "product" in act.slots):
+        return None
+    slots = {**last.slots, **act.slots}
+    lacks = tuple(m for m in dict.fromkeys(last.missing + act.missing) if m not in slots and not (m == "sections"
+        and "sections" in slots))
+    return Act(last.name, slots, last.assumed + act.assumed, tuple(m for m in lacks if m in last.missing))
+
+
+def _topic(hit: Found, said: list[Clause]) -> tuple[str, ...]:
+    """The sections that the plain clause just before talks about ("C is drying out, gave it more water")."""
+    at = next((i for i, c in enumerate(said) if c is hit.clause), 0)
+    before = said[at - 1] if at else None
+    if before is None or before.moods or before.sentence != hit.clause.sentence:
+        return ()
+    return tuple(n for m in before.marks if m.kind == "sec" for n in m.value)
+
+
+def _carried(act: Act, hit: Found, hits: list[Found], i: int, lexicon: Lexicon) -> Act:
+    """The act with the sections of the statement before it, or of the one joined behind it."""
+    for other in reversed(hits[:i]):
+        if not lexicon.specs[other.rule.act].carry or any(a.get("step") in ("prewet", "protect") for a in other.acts):
+            continue
+        names = next((a.sections for a in reversed(other.acts) if a.sections), None)
+        if names:
+            return _with_sections(act, names)
+    for other in hits[i + 1 :]:
+        near = other.clause.sentence == hit.clause.sentence and other.clause.joined in ("and", "y", ",", "n", "&")
+        if near and lexicon.specs[other.rule.act].carry and other.acts and other.acts[0].sections:
+            return _with_sections(act, other.acts[0].sections)
+    return act
+
+
+def _with_sections(act: Act, names: tuple[str, ...]) -> Act:
+    slots = {"sections": list(names), **act.slots}
+    return replace(act, slots=slots, missing=tuple(m for m in act.missing if m != "sections"))
+
