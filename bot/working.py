@@ -190,12 +190,11 @@ def mist(a: Asked) -> Lines:
     above = evaporation.surface_of(
         evaporation.Conditions(told.air_temp, told.humidity, told.wind, told.surface_temp, told.sun)
     )
-    capped = line("why_capped", every=rewet.every) if rewet.capped else None
     return [
         line("why_mist", film=film, coverage=coverage, share=clocks.SHARE * 100, rate=hour, every=rewet.dries_in),
         line("why_weather", air=told.air_temp, boards=above.temp if above else None, humidity=told.humidity,
              wind=told.wind or Q(0, "mile/hour"), guessed=line("why_guess") if rewet.estimated else None),
-        capped,
+        line("why_capped", every=rewet.every) if rewet.capped else None,
     ]  # fmt: skip
 
 
