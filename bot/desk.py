@@ -171,8 +171,10 @@ class Desk:
         known = people.find(self.store, incoming)
         word, _, code = incoming.text.strip().partition(" ")
         if word.lower() in ("start", "/start") and len(code.strip()) >= 16:
+            self.store.unsay(row)
             return self._join(row, incoming, code.strip(), now)
         if known is None and not self._of_platform(incoming):
+            self.store.unsay(row)
             return self._stranger(incoming, now)
         if known is None:
             known = {"id": 0, "job": None, "blocked": None, "chat": incoming.chat}

@@ -156,6 +156,11 @@ class Store:
         kept = json.dumps(list(acts), ensure_ascii=False)
         self.change("inbox", row, state=state, handled=text(now), acts=kept, fault=fault or None)
 
+    def unsay(self, row: int) -> None:
+        """Keeps of an update that it came, and not its words: a stranger's, or a code's."""
+        bare = "json_set(payload, '$.text', '', '$.name', '', '$.data', json('{}'))"
+        self.db.execute(f"update inbox set payload = {bare} where id = ?", [row])
+
     # ---- the timeline
 
     def append(self, row: Mapping[str, Any]) -> int:
