@@ -200,7 +200,8 @@ class Store:
 
     def stand(self, job: int, wanted: Iterable[Any]) -> None:
         """Makes the reminders of a job those wanted."""
-        new = {r.key: (text(r.due), r.kind, json.dumps(list(r.sections))) for r in wanted}
+        # a due time is kept in milliseconds: rounded up, so that what is kept is never before what is meant
+        new = {r.key: (text(r.due + timedelta(microseconds=999)), r.kind, json.dumps(list(r.sections))) for r in wanted}
         found = self.db.conn.execute("select key, due, kind, sections from reminders where job = ?", [job])
         old = {key: (due, kind, sections) for key, due, kind, sections in found.fetchall()}
         gone = [(job, key) for key in old.keys() - new.keys()]
