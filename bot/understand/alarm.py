@@ -32,7 +32,7 @@ HURT = (
 )
 BURN = (
     "burn burns burning burnt burned sting stings stinging blister blisters blistered quema quemo"
-    " queme quemando quemado quemada arde ardiendo ardor ampolla ampollas"
+    " queme quemando quemado quemada arde arden ardiendo ardor ampolla ampollas"
 )
 HARM = (
     BURN + " " + HURT + " "
