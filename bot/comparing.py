@@ -180,4 +180,4 @@ def _shown(figure: str, value: float) -> Any:
         return Q(round(value), "foot**2")
     if figure == "dwell":
         return Q(round(value), "minute")
-    return round(value, 1)
+    return round(value, 2 if figure == "cost" else 1)

@@ -77,7 +77,7 @@ class Ledger:
         for name, values in outcome.effects:
             getattr(self, name)(hand, values)
         for e in outcome.entries:
-            self.entry(hand, None if e.shop else hand.job, e.kind, e.data, e.sections, e.at)
+            self.entry(hand, None if e.shop else e.job or hand.job, e.kind, e.data, e.sections, e.at)
         if hand.job and outcome.entries:
             self.settle(hand.job)
         # the shop's figures and hours hold for every open job

@@ -59,13 +59,14 @@ class Turn:
 
 @dataclass(frozen=True)
 class Entry:
-    """One fact for the timeline: past, of a `kind` (the act's name), with plain JSON `data`."""
+    """One fact for the timeline: past, of a `kind` (the act's name), with plain JSON `data`; of another `job` if told."""
 
     kind: str
     data: Mapping[str, Any] = field(default_factory=dict)
     sections: tuple[str, ...] = ()
     at: datetime | None = None
     shop: bool = False
+    job: int | None = None
 
 
 @dataclass(frozen=True)

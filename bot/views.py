@@ -152,7 +152,7 @@ DWELL = f"""
     select j.name as job, s.section, s.pass, s.step, s.product, {LOCAL.format("s")} as first_edge,
            (select {LOCAL.format("r")} from rinses r where r.job = s.job and r.section = s.section and r.at = s.off)
                as rinse_begun,
-           round((julianday(s.off) - julianday(s.at)) * 1440) as minutes
+           cast(round((julianday(s.off) - julianday(s.at)) * 1440) as integer) as minutes
     from spans s left join jobs j on j.id = s.job order by s.at"""
 
 BATCHES = f"""

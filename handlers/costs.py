@@ -134,9 +134,7 @@ def charge(act: Act, job: Job, turn: Turn) -> Outcome:
         return Outcome()  # "charged at 5:30": a telephone, no money
     if amount is None or not 0 < float(amount) < MOST_MONEY:
         return ask("charge_what", act.having(cost=None), job=asked.name)
-    if asked.id != job.id:
-        return ask("job_switch_first", act, name=asked.name)
-    entry = Entry("charge", {"amount": float(amount)}, (), turn.when(act))
+    entry = Entry("charge", {"amount": float(amount)}, (), turn.when(act), job=asked.id)
     return confidential(turn, say(line("charged", job=asked.name, amount=float(amount))), (entry,))
 
 
@@ -171,8 +169,10 @@ def money(act: Act, job: Job, turn: Turn) -> Outcome:
     known = [e for _, e in rows if e is not None]
     sums = line("money_sum", count=len(known), cost=sum(known)) if len(known) > 1 else None
     hint = line("wage_tell") if turn.shop.settings.get("wage") is None else None
+    untold = next((j.name for j in reversed(chosen) if j.charged is None), None)
+    tell = line("charge_tell", job=untold) if untold else None
     figures = {"earned": sum(known)} if len(known) == len(rows) else {}
-    return confidential(turn, say(*(r for r, _ in rows), sums, hint, figures=figures))
+    return confidential(turn, say(*(r for r, _ in rows), sums, tell, hint, figures=figures))
 
 
 def _earned(job: Job, turn: Turn) -> tuple[Line, float | None]:
