@@ -74,6 +74,8 @@ def _fire(rule: Rule, clause: Clause, scene: Scene, lexicon: Lexicon) -> list[Fo
     """One hit, or one for every word of the kind named by `each`."""
     if rule.whole and (clause.start > 1 or clause.end < len(scene.tokens) - 1):
         return []
+    if rule.bare and not _alone(rule, clause, scene, lexicon):
+        return []
     if rule.lead and not _leads(rule, clause, scene, lexicon):
         return []
     told = _before_because(clause, scene) if lexicon.specs[rule.act].because else clause
@@ -90,13 +92,21 @@ def _spare(rule: Rule, clause: Clause, lexicon: Lexicon) -> int:
     """How many unknown words a clause may hold: few, more where it names a section, any for a note or a name."""
     if rule.spare >= 0:
         return rule.spare
-    if lexicon.specs[rule.act].open or rule.mood == "any":
+    if lexicon.specs[rule.act].open:
         return 99
     return 3 if "@sec" in clause.keys else (lexicon.specs[rule.act].strange and lexicon.specs[rule.act].strange + 1)
 
 
 BECAUSE = {",", "for", "por", "porque", "because", "cuz", "cause", "since", "due", "bc", "cos", "to", "a", "pa",
     "para", "till", "until", "hasta", "en", "from", "with", "con"}
+
+
+def _alone(rule: Rule, clause: Clause, scene: Scene, lexicon: Lexicon) -> bool:
+    """Whether the message holds the words of the rule, greetings, and nothing else."""
+    wanted = frozenset().union(*rule.has)
+    own = {i for m in clause.marks if not m.keys.isdisjoint(wanted) for i in range(m.start, m.end)}
+    others = [t for i, t in enumerate(scene.tokens) if i not in own and t.kind != "sign"]
+    return all(t.word in lexicon.greetings for t in others)
 
 
 def _before_because(clause: Clause, scene: Scene) -> Clause:

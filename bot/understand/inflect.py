@@ -62,8 +62,8 @@ def _past(head: str, stem: str) -> str:
 
 
 AR = {
-    "do": "a en an as o", "e": "e", "o": "o", "did": "aste amos amo aron ado ada ados adas aba abamos",
-    "ing": "ando", "inf": "ar",
+    "do": "a en an as o", "e": "e", "o": "o", "did": "aste amos amo aron ado ada ados adas ao aos adita adito aditas aditos aba abamos",
+    "ing": "ando", "inf": "ar á",
 }  # fmt: skip
 ER = {
     "do": "e a an en es", "e": "", "o": "o", "did": "í iste imos imo ieron ió ido ida idos idas ia", "ing": "iendo",
@@ -89,8 +89,9 @@ def spanish(verb: str) -> Iterator[tuple[str, str]]:
         yield head + ending + rest, "fut"
     for ending in ("ara", "aran", "aramos") if table is AR else ("iera", "ieran", "ieramos"):
         yield stem + ending + rest, "fut"
-    hosts = (head, stem + ("ando" if table is AR else "iendo"), stem + ("a" if table is AR else "e"))
-    for host, kind in zip(hosts, ("do", "ing", "do"), strict=True):
+    plain = ("a", "en", "e") if table is AR else ("e", "an", "a")  # enjuagala, enjuaguenla, enjuaguela
+    hosts = (head, stem + ("ando" if table is AR else "iendo"), *(_join(stem, ending) for ending in plain))
+    for host, kind in zip(hosts, ("do", "ing", "do", "do", "do"), strict=True):
         for clitic in CLITICS:
             yield host + clitic + rest, kind
 

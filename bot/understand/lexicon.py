@@ -20,7 +20,7 @@ FORMS = ("verb", "noun", "word", "did", "do", "ing")
 ACT_KEYS = {"told", "open", "strange", "because", "slots", "needs", "carry", "pair", "rules", "words", "heard",
     "unheard", "say", "help"}
 RULE_KEYS = {"has", "lacks", "mood", "set", "ask", "each", "weight", "assumed", "spare", "drop", "lead", "filled",
-    "whole"}
+    "whole", "bare"}
 MOODS = ("told", "wish", "order", "asked", "any", "denied", "request", "rumor")
 PARTICLES = ("on", "off", "down", "up", "out", "away", "over", "in")
 
@@ -56,6 +56,7 @@ class Rule:
     lead: bool | str  # the first word asked for opens the message, or its "clause"
     filled: tuple[str, ...]
     whole: bool  # the clause must be the whole message
+    bare: bool  # nothing but these words may stand in the message, greetings aside
 
 
 @dataclass(frozen=True)
@@ -127,7 +128,7 @@ def _add_act(lexicon: Lexicon, words: dict[str, str], file: str, name: str, tabl
     slots = dict(s.partition(":")[::2] for s in table.get("slots", []))
     lexicon.specs[name] = Spec(
         name, {k: v or k for k, v in slots.items()}, tuple(table.get("needs", [])), table.get("carry", False),
-        table.get("pair", ""), table.get("open", False), table.get("told", False), table.get("strange", 1), table.get(
+        table.get("pair", ""), table.get("open", False), table.get("told", False), table.get("strange", 0), table.get(
             "because", False),
     )  # fmt: skip
     if "words" in table:
@@ -148,11 +149,22 @@ def _rule(file: str, act: str, table: dict[str, Any]) -> Rule:
     has = tuple(frozenset(part.split("|")) for part in table["has"])
     weight = sum(1 if h[0] == "@" else 3 if ":" in h or "=" in h else 2 for h in table["has"])
     return Rule(
-        act, has, frozenset(table.get("lacks", [])), mood, dict(table.get("set", {})), tuple(table.get("ask", [])),
-        table.get("each", ""), table.get("weight", weight), tuple(table.get("assumed", [])), table.get("spare", -1),
-        tuple(table.get("drop", [])), table.get("lead", False), tuple(table.get("filled", [])), table.get("whole",
-            False),
-    )  # fmt: skip
+        act=act,
+        has=has,
+        lacks=frozenset(table.get("lacks", [])),
+        mood=mood,
+        set=dict(table.get("set", {})),
+        ask=tuple(table.get("ask", [])),
+        each=table.get("each", ""),
+        weight=table.get("weight", weight),
+        assumed=tuple(table.get("assumed", [])),
+        spare=table.get("spare", -1),
+        drop=tuple(table.get("drop", [])),
+        lead=table.get("lead", False),
+        filled=tuple(table.get("filled", [])),
+        whole=table.get("whole", False),
+        bare=table.get("bare", False),
+    )
 
 
 def _add_word(lexicon: Lexicon, words: dict[str, str], file: str, name: str, table: dict[str, Any]) -> None:

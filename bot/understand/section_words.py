@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 NAMED = {
-    "stairs": "stairs stares stair steps step staircase escaleras escalera gradas grada escalones escalon peldanos "
+    "stairs": "stairs stares stair steps step staircase escaleras escalera gradas grada escalones escalon peldanos peldano "
+        "escaleritas escalerita gradita graditas escalinata "
         "stairway staires stairwell",
     "rail": "rail rails railing railings handrail handrails baranda barandas barandal barandales barandilla "
-        "pasamanos spindles balusters baluster banister bannister railling",
-    "skirt": "skirt skirting skirts faldon falda faldones faldilla",
-    "deck": "deck decks", "landing": "landing descanso descansillo rellano", "porch": "porch porche",
-    "bench": "bench benches banca bancas banco",
-    "pergola": "pergola", "gate": "gate porton", "fascia": "fascia", "dock": "dock muelle", "ramp": "ramp rampa",
-    "balcony": "balcony balcon", "walkway": "walkway pasillo", "lattice": "lattice celosia", "posts": "posts postes",
-        "wall": "wall pared muro", "gazebo": "gazebo kiosco glorieta palapa", "fence": "fence cerca cerco barda valla",
+        "pasamanos pasamano barandillas balaustres barrotes barandita spindles balusters baluster banister bannister railling",
+    "skirt": "skirt skirting skirts faldon falda faldones faldilla rodapie",
+    "deck": "deck decks", "landing": "landing descanso descansillo rellano", "porch": "porch porche portico",
+    "bench": "bench benches banca bancas banco banquita banquitas banquito",
+    "pergola": "pergola pergolas", "gate": "gate porton portoncito", "fascia": "fascia", "dock": "dock muelle embarcadero", "ramp": "ramp rampa rampita",
+    "balcony": "balcony balcon", "walkway": "walkway pasillo corredor pasarela andador", "lattice": "lattice celosia enrejado", "posts": "posts postes pilares columnas",
+        "wall": "wall pared muro", "gazebo": "gazebo kiosco quiosco glorieta palapa", "fence": "fence cerca cerco barda valla",
         "terrace": "terrace terraza", "platform": "platform plataforma tarima", "planter": "planter jardinera",
         "trellis": "trellis", "arbor": "arbor", "bridge": "bridge puente",
 }  # fmt: skip
@@ -35,7 +36,8 @@ SPOKEN = {
         "ce": "C",
     "cee": "C", "d": "D", "dee": "D", "de": "D", "e": "E", "ee": "E", "f": "F", "ef": "F", "eff": "F", "efe": "F",
         "g": "G",
-    "gee": "G", "ge": "G", "h": "H", "aitch": "H", "hache": "H", "che": "H", "jay": "J", "jota": "J", "ell": "L",
+    "gee": "G", "ge": "G", "h": "H", "aitch": "H", "hache": "H", "ache": "H", "che": "H", "je": "G",
+        "cu": "Q", "zeta": "Z", "uve": "V", "dobleu": "W", "jay": "J", "jota": "J", "ell": "L",
         "ele": "L", "em": "M", "eme": "M", "ene": "N", "enn": "N", "pee": "P", "pe": "P", "erre": "R", "ar": "R",
         "ese": "S", "ess": "S", "tee": "T", "te": "T", "kay": "K", "ka": "K", "j": "J", "k": "K",
 }  # fmt: skip
@@ -64,7 +66,7 @@ PHRASES = tuple(tuple(p.split()) for p in WHOLE_PHRASES)
 NAMES_ONE = {"la", "seccion", "sec", "section", "on", "in", "para", "en", "of", "de", "rinsed", "started", "covered",
     "sections", "secciones"}
 AFTER_LA = ("ese", "ele", "eme", "ene", "pe", "erre", "te", "ka", "be", "bee", "ce", "dee", "cee", "efe", "see",
-    "sea", "de", "ge", "hache", "che", "ef", "jota")
+    "sea", "de", "ge", "hache", "ache", "che", "ef", "jota", "je", "cu", "zeta", "uve", "dobleu", "doble")
 LOOSE_WHOLE = ("todo", "todos", "todas")
 ENDINGS = ("ed", "ada", "ado", "ida", "ido", "ierta")  # "A enjuagada", "A rinsed"
 NOT_A_NOUN = {

@@ -28,8 +28,7 @@ from bot.understand.section_words import (
 )  # fmt: skip
 
 
-def find(tokens: list[Token], taken: list[bool], known: tuple[str, ...] = (), busy: frozenset[str] = frozenset()) -> list[
-    Mark]:
+def find(tokens: list[Token], taken: list[bool], known: tuple[str, ...] = ()) -> list[Mark]:
     """Marks of kind `sec`, each a list of names; lists and ranges are one mark."""
     singles = _singles(tokens, taken, known)
     marks = _lists(tokens, singles)
@@ -136,6 +135,8 @@ def _spoken_after_la(tokens: list[Token], at: int) -> Mark | None:
         return None
     if word in ("see", "sea", "be") and after and after.isalpha() and word != "be":
         return None
+    if word == "doble":  # "la doble u"
+        return Mark("sec", ["W"], at, at + 2) if after in ("u", "ve", "v") else None
     digit = _spoken_digit(tokens, at + 1)
     return Mark("sec", [SPOKEN[word] + digit], at, at + 1 + len(digit))
 
