@@ -125,10 +125,8 @@ class Speech:
                 return self.line(value, reader)
             case bool():
                 return self.phrases.words("yes" if value else "no", reader.language)
-            case datetime() if form == "day":
-                return day(value.astimezone(reader.now.tzinfo).date(), reader)
             case datetime():
-                return clock(value, reader, bare=form == "time")
+                return moment(value, reader, form)
             case date():
                 return day(value, reader)
             case timedelta():
@@ -182,6 +180,13 @@ def clock(moment: datetime, reader: Reader, bare: bool = False) -> str:
             " am" if local.hour < 5 else " pm" if local.hour > 12 else ""
         )
     return shown if bare or local.date() == reader.now.date() else f"{day(local.date(), reader)} {shown}"
+
+
+def moment(at: datetime, reader: Reader, form: str) -> str:
+    """A moment: its time of day, or its day alone (form "day"), or the bare time (form "time")."""
+    if form == "day":
+        return day(at.astimezone(reader.now.tzinfo).date(), reader)
+    return clock(at, reader, bare=form == "time")
 
 
 def day(when: date, reader: Reader) -> str:
