@@ -27,6 +27,7 @@ from bot.settings import Settings, read
 from bot.speech import Phrases, Reader, Speech
 from bot.store import Store
 from bot.understand import lexicon
+from bot.weather import Forecasts, Watch
 
 ROOT = Path(__file__).resolve().parent.parent
 FOLDER = ROOT / "handlers"
@@ -255,14 +256,15 @@ async def _serve(settings: Settings, store: Store, clock: WallClock) -> None:
     for number in (signal.SIGTERM, signal.SIGINT):
         asyncio.get_running_loop().add_signal_handler(number, stop.set)
     transport = TelegramTransport(settings, clock)
-    beating = asyncio.create_task(liveness.beat())
-    naming = asyncio.create_task(_named(transport, store))
+    tasks = [asyncio.create_task(liveness.beat()), asyncio.create_task(_named(transport, store))]
     try:
         at = desk(store, house(settings), clock)
+        if settings.weather_url:
+            tasks.append(asyncio.create_task(Watch(Forecasts(settings.weather_url), at.ringing, at.now).run(clock)))
         await serving.serve(WithFiles(transport, making_for(at, settings.data)), at, store, clock, stop)
     finally:
         liveness.tell(liveness.STOPPING)
-        for task in (beating, naming):
+        for task in tasks:
             task.cancel()
 
 

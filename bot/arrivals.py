@@ -14,7 +14,7 @@ from bot.outcome import OWNER, Button, line, say
 from bot.store import text
 from bot.understand.alarm import alarm
 from bot.understand.filling import fill
-from bot.understand.reading import marked
+from bot.understand.finding import marked
 
 if TYPE_CHECKING:
     from bot.desk import Desk

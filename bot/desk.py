@@ -6,13 +6,14 @@ import json
 import logging
 from collections.abc import Callable, Mapping
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import Any
 
 from bot import clocks, people
 from bot.acts import Act
-from bot.arrivals import ABOUT_FOR, Arrivals
+from bot.arrivals import Arrivals
 from bot.board import Boards
+from bot.choosing import Choosing
 from bot.correcting import Correcting
 from bot.errors import Nonsense, Refused
 from bot.job import Job
@@ -21,6 +22,7 @@ from bot.lookup import names
 from bot.outcome import NOBODY, OWNER, Button, Handler, Line, Person, Say, Turn, line, say
 from bot.post import Post
 from bot.practice import PLAYED
+from bot.ringing import Ringing
 from bot.saving import trouble
 from bot.shelf import Shelf
 from bot.shop import Shop
@@ -32,7 +34,6 @@ from bot.understand.reading import Reading, understand
 from bot.wire import Incoming
 
 log = logging.getLogger(__name__)
-LATE = timedelta(seconds=60)
 UNSAID = ("used", "warned")  # written beside what was said, never by itself
 
 
@@ -55,10 +56,12 @@ class Desk:
         self.boards = Boards(store, self.shelf, speech)
         # a killed run may have left any of them behind
         open_jobs = store.rows("select id from jobs where closed is null order by id")
-        self._stale: dict[int, None] = {row["id"]: None for row in open_jobs}
+        self.stale: dict[int, None] = {row["id"]: None for row in open_jobs}
         self.ledger = Ledger(store, self.shelf, self.post, house.zone)
         self.arrivals = Arrivals(self)
         self.correcting = Correcting(self)
+        self.choosing = Choosing(self)
+        self.ringing = Ringing(self)
 
     def now(self) -> datetime:
         """The moment, read once a turn, in the shop's zone."""
@@ -97,18 +100,18 @@ class Desk:
                 return True
             self._row(row)
             done += 1
-        while self._stale:
+        while self.stale:
             if most and done == most:
                 return True
-            self._board(next(iter(self._stale)))
+            self.board(next(iter(self.stale)))
             done += 1
         return False
 
-    def _board(self, number: int) -> None:
+    def board(self, number: int) -> None:
         """One job's boards, in a turn of their own: nobody's answer waits for them."""
         with self.store.turn():
             self.boards.refresh([number], self.now())
-        self._stale.pop(number, None)
+        self.stale.pop(number, None)
 
     def next_due(self) -> datetime | None:
         """When the next reminder falls due."""
@@ -120,7 +123,7 @@ class Desk:
             with self.store.turn():
                 self.ledger.touched.clear()
                 acts = self._handle(row["id"], self.store.incoming(row), now)
-                self._boards(now)
+                self.keep_boards(now)
                 self.store.handled(row["id"], now, [a.to_json() for a in acts])
         except Exception as fault:
             self.shelf.forget()
@@ -190,7 +193,7 @@ class Desk:
         hand = Hand(
             row, incoming, who, now, min(incoming.sent_at, now), incoming.text.strip()
         )
-        hand.job = self._job_of(known, incoming)
+        hand.job = self.choosing.job_of(known, incoming)
         kind = getattr(self.arrivals, f"on_{incoming.kind}", None)
         if not incoming.private and (group := self._open_group(incoming)):
             hand.who = replace(hand.who, language=group["language"] or hand.who.language)
@@ -257,7 +260,7 @@ class Desk:
                     return []
                 return self._stranger(incoming, now)
             hand = Hand(row, incoming, people.person(joined), now, now, "")
-            hand.job = self._job_of(joined, incoming)
+            hand.job = self.choosing.job_of(joined, incoming)
             self.ledger.entry(hand, None, "joined", {"role": joined["role"], "name": joined["name"]}, ())
             self.acts(hand, (Act("welcome", {}),))
         elif incoming.private:
@@ -265,22 +268,6 @@ class Desk:
         return []
 
     # ---- acts
-
-    def _job_of(self, known: Row, incoming: Incoming) -> int | None:
-        """The group's job, else the person's own, else the only one open, else the only one that has just rung here."""
-        if not incoming.private:
-            group = self.store.row("select job from chats where chat = ?", incoming.chat)
-            if group and group["job"]:
-                return int(group["job"])
-        if known["job"] and self.store.row(
-            "select 1 from jobs where id = ? and closed is null", known["job"]
-        ):
-            return int(known["job"])
-        jobs = self.store.rows("select id from jobs where closed is null limit 2")
-        if len(jobs) == 1:
-            return int(jobs[0]["id"])
-        rung = self.post.jobs_rung(incoming.chat, self._now() - ABOUT_FOR)
-        return rung[0] if len(rung) == 1 else None
 
     def acts(self, hand: Hand, acts: tuple[Act, ...]) -> None:
         hand.acts = [*(hand.acts or []), *acts]
@@ -323,35 +310,21 @@ class Desk:
         handler = self.handlers.get(act.name)
         if handler is None:
             return [say(line("no_such"))]
-        opened = self._needs_job(hand, act, handler)
-        if opened is None:
-            return [self._which_job(hand, act)]
+        opened, clear = self.choosing.chosen(hand, act, handler)
+        if not clear:
+            return opened
         job = self.shelf.job(hand.job) if hand.job else Job()
-        if elsewhere := self._elsewhere(hand, act, job):
-            return [self._which_job(hand, act, elsewhere)]
-        turn = self._turn(hand)
+        turn = self.turn(hand)
         try:
             outcome = handler(act, job, turn)
         except Refused as fault:
             return [*opened, *self._refused(hand, act, fault)]
         except Nonsense as fault:
             return [*opened, say(Line(self._key(fault.key), fault.values))]
-        if hand.job is None and any(x.key == "no_job" for s in outcome.replies for x in s.lines):
-            if self.store.row("select 1 from jobs where closed is null"):
-                return [self._which_job(hand, act)]
+        if question := self.choosing.asked_of_none(hand, act, outcome):
+            return [question]
         self.ledger.apply(hand, outcome)
         return [*opened, *outcome.replies]
-
-    def _elsewhere(self, hand: Hand, act: Act, job: Job) -> list[int]:
-        """The jobs that may be meant, where one is at hand only because it was talked of last, has none of the
-        sections named, and another open job has them all."""
-        private = hand.incoming is not None and hand.incoming.private and not hand.incoming.press
-        strange = act.name != "measure" and act.sections and not set(act.sections) & {*job.sections, "*"}
-        if not (private and strange and job.id > 0):
-            return []
-        open_ = [r["id"] for r in self.store.rows("select id from jobs where closed is null and id != ?", job.id)]
-        others = [n for n in open_ if set(act.sections) <= set(self.shelf.job(n).sections)]
-        return [*others, job.id] if others else []
 
     def _key(self, key: str) -> str:
         return key if key in self.speech.phrases.said else "not_possible"
@@ -372,27 +345,10 @@ class Desk:
             ),
         ]
 
-    def _needs_job(self, hand: Hand, act: Act, handler: Handler) -> list[Say] | None:
-        """Nothing to say where a job is known or needless; the line that one was opened; None: ask which."""
-        if hand.job is not None or not getattr(handler, "needs_job", True):
-            return []
-        if self.store.row("select 1 from jobs where closed is null"):
-            return None
-        name = self.speech.line(Line("unnamed_job", {"day": hand.now.date()}), Reader.of(hand.who, hand.now))
-        self.ledger.open(hand, {"name": name})
-        self.ledger.entry(hand, hand.job, "job", {"action": "open", "name": name}, ())
-        return [say(line("job_opened_for_you", name=name))]
-
-    def _which_job(self, hand: Hand, act: Act, among: list[int] | None = None) -> Say:
-        jobs = self.store.rows("select id, name from jobs where closed is null order by id desc")
-        jobs = [j for j in jobs if among is None or j["id"] in among][:4]
-        buttons = tuple(Button("plain", act.having(job=j["id"]), {"label": j["name"]}) for j in jobs)
-        return say(line("which_job"), buttons=buttons)
-
     def people(self) -> tuple[Person, ...]:
         return people.everyone(self.store)
 
-    def _turn(self, hand: Hand, due: tuple[clocks.Ring, ...] = ()) -> Turn:
+    def turn(self, hand: Hand, due: tuple[clocks.Ring, ...] = ()) -> Turn:
         jobs = self.store.rows("select id, name from jobs where closed is null order by id")
         return Turn(
             now=hand.now,
@@ -466,74 +422,13 @@ class Desk:
         self.post.send(hand, self.people(), list(said))
 
     def ring(self, most: int = -1) -> int:
-        """Rings what has fallen due, at most so many jobs in one transaction; gives how many jobs are left.
+        """Rings what has fallen due, at most so many jobs; gives how many jobs are left."""
+        return self.ringing.ring(most)
 
-        A job that cannot be rung must not silence the others: its reminders are then told plainly.
-        """
-        now = self.now()
-        numbers = self.store.jobs_due(now)
-        try:
-            with self.store.turn():
-                for number in numbers[: most if most >= 0 else None]:
-                    self._ring_one(number, now)
-        except Exception:
-            self.shelf.forget()
-            raise
-        while most < 0 and self._stale:
-            self._board(next(iter(self._stale)))
-        return len(self.store.jobs_due(now))
-
-    def _ring_one(self, number: int, now: datetime) -> None:
-        try:
-            with self.store.part():
-                self._ring(number, now)
-        except Exception as fault:
-            self.shelf.forget()
-            if trouble(fault):
-                raise
-            log.exception("the reminders of job %s", number)
-            self._ring_plainly(number, now)
-
-    def _ring_plainly(self, number: int, now: datetime) -> None:
-        """What is due, from the table of reminders alone, to everybody."""
-        hand = Hand(None, None, Person(0, "Rinsebell", OWNER), now, now, "")
-        for row in self.store.take_due(number, now):
-            if row["kind"] in ("morning", "evening"):
-                continue  # the owner's summaries can be had by asking; they are no alarm for everybody
-            sections, at = tuple(json.loads(row["sections"])), self.shelf.local(row["due"])
-            key = f"ring_{row['kind']}".replace(" ", "_")
-            told = line(key, sections=sections, at=at, job="")
-            about = {"reminder": row["kind"], "sections": sections}
-            self.speak(hand, say(told, to="all", kind="reminder", loud=True, about=about))
-
-    def _ring(self, number: int, now: datetime) -> None:
-        self.ledger.touched.clear()
-        job, shop = self.shelf.job(number), self.shelf.shop()
-        due = clocks.due(job, shop, self.house.zone)
-        hand = Hand(None, None, Person(0, "Rinsebell", OWNER), now, now, "", job=number)
-        if number < 0:
-            session = self.ledger.practices.of_job(number)
-            if session is None:
-                return self.store.stand(number, ())
-            hand.practise(session)
-            due = session.due(due)
-        rings = clocks.ringing(due, hand.now)
-        if rings:
-            outcome = self.handlers["ring"](Act("ring"), job, self._turn(hand, rings))
-            self.ledger.apply(hand, outcome)
-            late = any(hand.now - r.due > LATE for r in rings)
-            self.post.send(
-                hand,
-                self.people(),
-                [replace(s, kind="late") if late and s.kind == "reminder" else s for s in outcome.replies],
-            )
-        self.ledger.settle(number)
-        self._boards(now)
-
-    def _boards(self, now: datetime) -> None:
+    def keep_boards(self, now: datetime) -> None:
         """The owners' boards of the jobs that this turn touched are looked at later; one asked for anew at once."""
         anew, self.ledger.anew = self.ledger.anew, set()
-        self._stale.update(dict.fromkeys(sorted(self.ledger.touched)))
+        self.stale.update(dict.fromkeys(sorted(self.ledger.touched)))
         for job, number in sorted(anew):
             for owner in (p for p in self.people() if p.id == number):
                 self.boards.anew(job, owner, now)

@@ -54,9 +54,9 @@ class Groups:
     def outside(self, hand: Hand) -> None:
         """In a group that is not open only one thing is heard: the owner's word that opens it."""
         assert hand.incoming is not None
-        if hand.who.role == OWNER and hand.incoming.kind == "text":
-            if any(a.name == "group" for a in self.desk.read(hand).acts):
-                self.open_group(hand, bool(hand.incoming.data.get("addressed")))
+        owner = hand.who.role == OWNER and hand.incoming.kind == "text"
+        if owner and any(a.name == "group" for a in self.desk.read(hand).acts):
+            self.open_group(hand, bool(hand.incoming.data.get("addressed")))
 
     def open_group(self, hand: Hand, privacy: bool) -> None:
         """The group is the job's from now on: it answers and rings there, in the owner's language until told another."""

@@ -120,6 +120,7 @@ class Weather:
     rain: bool | None = None
     rained_at: datetime | None = None
     source: str = ""
+    foreseen: frozenset[str] = frozenset()  # of these, what a forecast said and nobody on site
 
 
 @dataclass(frozen=True)
@@ -361,12 +362,13 @@ def _conditions(job: Job, fact: Fact) -> Job:
         return job
     told: dict[str, Any] = {k: quantity(d[k]) for k in ("air_temp", "surface_temp", "wind") if k in d}
     told |= {k: d[k] for k in ("humidity", "sun", "rain") if k in d}
+    foreseen = w.foreseen | told.keys() if d.get("source") == "forecast" else w.foreseen - told.keys()
     surface_at = at if "surface_temp" in d else w.surface_at
     rained_at = at if d.get("rain") or (d.get("rain") is False and w.rain) else w.rained_at
     return replace(
         job,
         weather=replace(
-            w, at=at, surface_at=surface_at, rained_at=rained_at, source=d.get("source", ""), **told
+            w, at=at, surface_at=surface_at, rained_at=rained_at, source=d.get("source", ""), foreseen=foreseen, **told
         ),
     )
 

@@ -125,7 +125,7 @@ class Post:
     def _rang_just_now(self, hand: Hand, said: Say, chat: str) -> bool:
         """Whether a sound reached this chat within the minute: the next message comes without one, unless it is
         an injury or a section that is being overdone."""
-        if said.kind == "reply" or said.about.get("incident") or (hand.job or 0) > 0 and _over(said):
+        if said.kind == "reply" or said.about.get("incident") or ((hand.job or 0) > 0 and _over(said)):
             return False
         rung = self.store.row(
             "select 1 from outbox where chat = ? and loud = 1 and kind != 'reply' and made > ? and made <= ?"

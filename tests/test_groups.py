@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import Any
 
 import pytest
@@ -53,8 +54,6 @@ async def test_it_rings_and_answers_there_and_nowhere_else(shop: Shop, dana: Per
         chat = await opened(shop, dana, ana)
         alone = len(ana.heard())
         await ask(ana, "started section B", chat=chat)
-    from datetime import timedelta
-
     shop.clock.skipped = timedelta(minutes=14)
     async with shop.running():
         await until(lambda: any("B" in t and "Mist" in t for t in dana.texts(chat)))
@@ -69,10 +68,7 @@ async def test_the_groups_language(shop: Shop, dana: Person, ana: Person, luis: 
     async with shop.running():
         chat = await opened(shop, dana, ana, luis)
         assert "stripper on" in await ask(luis, "empecé la B", chat=chat)
-        await ask(luis, "/idioma es", chat=chat)
-        if labels(dana.heard(chat)[-1]):
-            luis.presses("Español", chat=chat)
-            await until(lambda: "Español" in dana.texts(chat)[-1])
+        assert "Español" in await ask(luis, "en español", chat=chat)
         assert "cubierta" in (await ask(ana, "B covered", chat=chat)).lower() or "decapante" in dana.texts(chat)[-1]
         assert "Heron Point" in await ask(ana, "status") and "WET" in ana.texts()[-1]
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from itertools import pairwise
 from typing import Any
 
 import pytest
 
-from bot.outcome import Button, line, say
 from bot.acts import Act
+from bot.outcome import Button, line, say
 from bot.post import fewest, loudest
 from tests.botapi.people import Person
 from tests.botapi.running import until
@@ -66,7 +67,7 @@ async def test_a_press_shows_who_pressed_and_outlives_a_restart(shop: Shop, dana
         ana.presses("Covered")
         await until(lambda: "> Covered: Ana" in wet["text"])
         await quiet(shop.api)
-    assert "Covered" not in sum(keys(wet), [])
+    assert all("Covered" not in row for row in keys(wet))
 
 
 # ---- what a message refers to
@@ -201,11 +202,12 @@ def test_no_more_than_one_sound_a_minute(heron: Crew) -> None:
     calm = [x for x in rang if x["about"].get("reminder") != "rinse late"]
     moments = [timedelta(minutes=int(x["at"][14:16]), seconds=int(x["at"][17:19]), hours=int(x["at"][11:13])) for x in calm]
     assert len(moments) > 3
-    assert all(b - a >= timedelta(minutes=1) for a, b in zip(moments, moments[1:], strict=False))
+    assert all(b - a >= timedelta(minutes=1) for a, b in pairwise(moments))
 
 
 def test_what_rings_together_sounds_once_for_the_most_urgent() -> None:
-    told = [say(line("x"), to=(1,), kind="reminder", loud=True, about={"reminder": k}) for k in ("mist", "rinse", "rinse open")]
+    kinds = ("mist", "rinse", "rinse open")
+    told = [say(line("x"), to=(1,), kind="reminder", loud=True, about={"reminder": k}) for k in kinds]
     other = say(line("x"), to=(2,), kind="reminder", loud=True, about={"reminder": "mist"})
     assert [s.loud for s in loudest([*told, other])] == [False, True, False, True]
 

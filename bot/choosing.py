@@ -1,0 +1,86 @@
+"""Which job a message belongs to: the group's, the one talked of last, the only one; and asked where it is not clear."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from typing import TYPE_CHECKING
+
+from bot.acts import Act
+from bot.job import Job
+from bot.ledger import Hand
+from bot.outcome import Button, Handler, Line, Outcome, Say, line, say
+from bot.speech import Reader
+from bot.store import Row
+from bot.wire import Incoming
+
+if TYPE_CHECKING:
+    from bot.desk import Desk
+
+RUNG_WITHIN = timedelta(minutes=30)
+SHOWN = 4
+
+
+class Choosing:
+    """Finds the job of a turn, or the question that asks for it."""
+
+    def __init__(self, desk: Desk) -> None:
+        self.desk, self.store, self.ledger = desk, desk.store, desk.ledger
+
+    def job_of(self, known: Row, incoming: Incoming) -> int | None:
+        """The group's job, else the person's own, else the only one open, else the only one that has just rung here."""
+        if not incoming.private:
+            group = self.store.row("select job from chats where chat = ?", incoming.chat)
+            if group and group["job"]:
+                return int(group["job"])
+        if known["job"] and self.store.row(
+            "select 1 from jobs where id = ? and closed is null", known["job"]
+        ):
+            return int(known["job"])
+        jobs = self.store.rows("select id from jobs where closed is null limit 2")
+        if len(jobs) == 1:
+            return int(jobs[0]["id"])
+        rung = self.desk.post.jobs_rung(incoming.chat, self.desk.now() - RUNG_WITHIN)
+        return rung[0] if len(rung) == 1 else None
+
+    def chosen(self, hand: Hand, act: Act, handler: Handler) -> tuple[list[Say], bool]:
+        """What is to be said about the job first, and whether the act is clear enough to go on."""
+        opened = self._opened(hand, handler)
+        if opened is None:
+            return [self.which(act)], False
+        elsewhere = self._elsewhere(hand, act)
+        return ([self.which(act, elsewhere)], False) if elsewhere else (opened, True)
+
+    def asked_of_none(self, hand: Hand, act: Act, outcome: Outcome) -> Say | None:
+        """Where a question found no job at hand and yet some are open: which one is meant."""
+        lost = hand.job is None and any(x.key == "no_job" for s in outcome.replies for x in s.lines)
+        return self.which(act) if lost and self.store.row("select 1 from jobs where closed is null") else None
+
+    def _elsewhere(self, hand: Hand, act: Act) -> list[int]:
+        """The jobs that may be meant, where one is at hand only because it was talked of last, has none of the
+        sections named, and another open job has them all."""
+        job = self.desk.shelf.job(hand.job) if hand.job else Job()
+        private = hand.incoming is not None and hand.incoming.private and not hand.incoming.press
+        strange = act.name != "measure" and act.sections and not set(act.sections) & {*job.sections, "*"}
+        if not (private and strange and job.id > 0):
+            return []
+        open_ = [r["id"] for r in self.store.rows("select id from jobs where closed is null and id != ?", job.id)]
+        others = [n for n in open_ if set(act.sections) <= set(self.desk.shelf.job(n).sections)]
+        return [*others, job.id] if others else []
+
+    def _opened(self, hand: Hand, handler: Handler) -> list[Say] | None:
+        """Nothing to say where a job is known or needless; the line that one was opened; None: ask which."""
+        if hand.job is not None or not getattr(handler, "needs_job", True):
+            return []
+        if self.store.row("select 1 from jobs where closed is null"):
+            return None
+        name = self.desk.speech.line(Line("unnamed_job", {"day": hand.now.date()}), Reader.of(hand.who, hand.now))
+        self.ledger.open(hand, {"name": name})
+        self.ledger.entry(hand, hand.job, "job", {"action": "open", "name": name}, ())
+        return [say(line("job_opened_for_you", name=name))]
+
+    def which(self, act: Act, among: list[int] | None = None) -> Say:
+        """The question which of the open jobs is meant; each button does the act there."""
+        jobs = self.store.rows("select id, name from jobs where closed is null order by id desc")
+        jobs = [j for j in jobs if among is None or j["id"] in among][:SHOWN]
+        buttons = tuple(Button("plain", act.having(job=j["id"]), {"label": j["name"]}) for j in jobs)
+        return say(line("which_job"), buttons=buttons)

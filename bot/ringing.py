@@ -1,0 +1,113 @@
+"""What the desk does by itself: it rings what has fallen due, and takes in what a forecast says."""
+
+from __future__ import annotations
+
+import json
+import logging
+from dataclasses import replace
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
+
+from bot import clocks
+from bot.acts import Act
+from bot.job import Job
+from bot.ledger import Hand
+from bot.outcome import OWNER, Person, line, say
+from bot.saving import trouble
+
+if TYPE_CHECKING:
+    from bot.desk import Desk
+
+log = logging.getLogger(__name__)
+LATE = timedelta(seconds=60)
+
+
+class Ringing:
+    """Turns that no message began."""
+
+    def __init__(self, desk: Desk) -> None:
+        self.desk, self.store, self.ledger = desk, desk.store, desk.ledger
+
+    def ring(self, most: int = -1) -> int:
+        """Rings what has fallen due, at most so many jobs in one transaction; gives how many jobs are left.
+
+        A job that cannot be rung must not silence the others: its reminders are then told plainly.
+        """
+        now = self.desk.now()
+        numbers = self.store.jobs_due(now)
+        try:
+            with self.store.turn():
+                for number in numbers[: most if most >= 0 else None]:
+                    self._ring_one(number, now)
+        except Exception:
+            self.desk.shelf.forget()
+            raise
+        while most < 0 and self.desk.stale:
+            self.desk.board(next(iter(self.desk.stale)))
+        return len(self.store.jobs_due(now))
+
+    def _ring_one(self, number: int, now: datetime) -> None:
+        try:
+            with self.store.part():
+                self._ring(number, now)
+        except Exception as fault:
+            self.desk.shelf.forget()
+            if trouble(fault):
+                raise
+            log.exception("the reminders of job %s", number)
+            self._ring_plainly(number, now)
+
+    def _ring_plainly(self, number: int, now: datetime) -> None:
+        """What is due, from the table of reminders alone, to everybody."""
+        hand = Hand(None, None, Person(0, "Rinsebell", OWNER), now, now, "")
+        for row in self.store.take_due(number, now):
+            if row["kind"] in ("morning", "evening"):
+                continue  # the owner's summaries can be had by asking; they are no alarm for everybody
+            sections, at = tuple(json.loads(row["sections"])), self.desk.shelf.local(row["due"])
+            key = f"ring_{row['kind']}".replace(" ", "_")
+            told = line(key, sections=sections, at=at, job="")
+            about = {"reminder": row["kind"], "sections": sections}
+            self.desk.speak(hand, say(told, to="all", kind="reminder", loud=True, about=about))
+
+    def _ring(self, number: int, now: datetime) -> None:
+        self.ledger.touched.clear()
+        job, shop = self.desk.shelf.job(number), self.desk.shelf.shop()
+        due = clocks.due(job, shop, self.desk.house.zone)
+        hand = Hand(None, None, Person(0, "Rinsebell", OWNER), now, now, "", job=number)
+        if number < 0:
+            session = self.ledger.practices.of_job(number)
+            if session is None:
+                return self.store.stand(number, ())
+            hand.practise(session)
+            due = session.due(due)
+        rings = clocks.ringing(due, hand.now)
+        if rings:
+            outcome = self.desk.handlers["ring"](Act("ring"), job, self.desk.turn(hand, rings))
+            self.ledger.apply(hand, outcome)
+            late = any(hand.now - r.due > LATE for r in rings)
+            self.desk.post.send(
+                hand,
+                self.desk.people(),
+                [replace(s, kind="late") if late and s.kind == "reminder" else s for s in outcome.replies],
+            )
+        self.ledger.settle(number)
+        self.desk.keep_boards(now)
+
+    def open_jobs(self) -> tuple[Job, ...]:
+        """The jobs that are open, as they stand."""
+        return tuple(self.desk.shelf.job(r["id"]) for r in self.store.rows("select id from jobs where closed is null"))
+
+    def learn(self, number: int, act: Act) -> None:
+        """Something learned outside any message, such as a forecast, about one job: a turn of its own."""
+        now = self.desk.now()
+        try:
+            with self.store.turn():
+                self.ledger.touched.clear()
+                hand = Hand(None, None, Person(0, "Rinsebell", OWNER), now, now, "", job=number)
+                outcome = self.desk.handlers[act.name](act, self.desk.shelf.job(number), self.desk.turn(hand))
+                self.ledger.apply(hand, outcome)
+                self.desk.post.send(hand, self.desk.people(), list(outcome.replies))
+                self.desk.keep_boards(now)
+        except Exception:
+            self.desk.shelf.forget()
+            raise
