@@ -9,7 +9,7 @@ from typing import Any
 
 from bot.trade import book
 from bot.trade.book import Product
-from bot.trade.units import Q, quantity
+from bot.trade.units import Q, less, quantity
 
 Facts = Iterable[Mapping[str, Any]]
 HOURS = {"morning": "06:30", "evening": "18:00"}
@@ -99,10 +99,9 @@ def _used(shop: Shop, told: Mapping[str, Any]) -> Shop:
     lot = shop.stock.get(told.get("product", ""))
     if not taken or lot is None or lot.amount is None:
         return shop
-    used = quantity(taken)
-    if not lot.amount.is_compatible_with(used):
+    left = less(lot.amount, quantity(taken))
+    if left is None:
         return shop
-    left = max(lot.amount - used, 0 * used)
     return replace(shop, stock={**shop.stock, told["product"]: replace(lot, amount=left)})
 
 

@@ -78,6 +78,18 @@ def _scale(units: pint.Unit, unit: str) -> float | None:
     return float(one.to(unit).magnitude) if straight else None
 
 
+@cache
+def _between(units: pint.Unit, other: pint.Unit) -> float | None:
+    one: Q = Q(1.0, units)
+    return float(one.to(other).magnitude) if one.is_compatible_with(other) else None
+
+
+def less(q: Q, taken: Q) -> Q | None:
+    """What is left of `q`, in its unit and never below nothing; None where the two measure different things."""
+    factor = _between(taken.units, q.units)
+    return None if factor is None else Q(max(q.magnitude - taken.magnitude * factor, 0.0), q.units)
+
+
 def measure(q: Q, unit: str) -> float:
     """The bare number of `q` in `unit`; the wrong kind of quantity, or no number, is Nonsense."""
     try:
