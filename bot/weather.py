@@ -122,7 +122,7 @@ class Forecasts:
                 answer.raise_for_status()
                 hours = read(httpx.Response(200, content=await _body(answer)).json())
                 return Kept(hours, now, again, answer.headers.get("Last-Modified", ""))
-        except (httpx.HTTPError, ValueError, OSError) as fault:
+        except (httpx.HTTPError, ValueError, OSError, RecursionError) as fault:
             log.warning("no forecast: %s", type(fault).__name__)
             if old is None:
                 return Kept((), now, now + TRY_AGAIN)
