@@ -33,6 +33,7 @@ LOOK = {
 DPI = 200
 HOUR, COLUMN, MARGIN, LEFT = 0.85, 0.62, 2.05, 0.62  # inches
 LEAST_WIDTH, LEAST_HOURS, MOST_HEIGHT, WIDEST = 6.0, 5.0, 22.0, 1.7
+CLOSE = timedelta(minutes=12)
 WIDE = 0.8  # the share of a board that a bar takes
 
 
@@ -155,6 +156,10 @@ def _mark(axes: Axes, chart: DayChart, mark: Mark, speak: Speak) -> None:
         return
     place, y = chart.sections.index(mark.section), hours(chart, mark.at)
     gid = f"{mark.kind}:{mark.section}:{mark.at.isoformat()}"
+    if mark.kind == "late" and _crowded(chart, mark):  # a word would cover the one before it
+        ends = [place + WIDE / 4, place + 0.47]
+        axes.plot(ends, [y, y], color=INK, linewidth=2.4, solid_capstyle="butt", zorder=6, gid=gid)
+        return
     if mark.kind == "late":
         axes.text(place + WIDE / 2, y, speak(line("chart_late")), fontsize=6.5, fontweight="bold", color=PAPER, ha="right",
                   va="center", zorder=6, gid=gid, bbox={"facecolor": INK, "edgecolor": PAPER, "pad": 1.2})  # fmt: skip
@@ -163,6 +168,11 @@ def _mark(axes: Axes, chart: DayChart, mark: Mark, speak: Speak) -> None:
     for width, tone in ((3.4, INK), (2.0, PAPER)):
         axes.plot([place - half, place + half], [y, y], color=tone, linewidth=width, solid_capstyle="butt", zorder=5,
                   gid=gid)  # fmt: skip
+
+
+def _crowded(chart: DayChart, mark: Mark) -> bool:
+    """Whether another late reminder of the section came shortly before."""
+    return any(m.kind == "late" and m.section == mark.section and timedelta(0) < mark.at - m.at < CLOSE for m in chart.marks)
 
 
 def _notes(axes: Axes, chart: DayChart, per_inch: float, speak: Speak, x: float, width: float) -> None:
@@ -175,7 +185,7 @@ def _notes(axes: Axes, chart: DayChart, per_inch: float, speak: Speak, x: float,
     low = float("-inf")
     for note in sorted(chart.notes, key=lambda n: n.at):
         y = hours(chart, note.at)
-        said = f"{speak(line('chart_clock', at=note.at))}  {speak(note.text)}"
+        said = f"{speak(line('chart_clock', at=note.at))}  {speak(note.text)}".replace(" %", "\u00a0%")
         rows = wrap(said, 29, subsequent_indent="   ")
         at = max(y, low)
         low = at + (0.145 * len(rows) + 0.07) * per_inch

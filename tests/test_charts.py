@@ -134,6 +134,17 @@ def test_drawn_marks_and_words_stand_where_the_rows_say():
     assert "boards 78 F" in shown and "4 gal brightener mixed" in shown and "INCIDENT" in shown and "2026" in shown
 
 
+def test_late_words_never_cover_each_other():
+    facts = heron_point()
+    for minute in (46, 49, 52):
+        due = at(f"10:{minute}").isoformat()
+        facts.add(f"10:{minute}", "rang", "B", person=None, reminder="rinse late", due=due, keys=[f"late:{minute}"])
+    axes = charts.day(chart_of(facts), speak()).axes[0]
+    words = [t.get_position()[1] for t in axes.texts if t.get_text() == "LATE"]
+    strokes = [x.get_ydata()[0] for x in axes.lines if str(x.get_gid()).startswith("late:B")]
+    assert words == pytest.approx([3 + 43 / 60]) and strokes == pytest.approx([3 + m / 60 for m in (46, 49, 52)])
+
+
 def test_time_runs_down():
     assert charts.day(chart_of(heron_point()), speak()).axes[0].yaxis_inverted()
 

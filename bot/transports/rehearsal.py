@@ -19,6 +19,8 @@ from zoneinfo import ZoneInfo
 
 from bot import people
 from bot.errors import RinsebellError
+from bot.store import moment as as_moment
+from bot.store import text
 from bot.wire import Delivery, Incoming, Outgoing
 
 if TYPE_CHECKING:
@@ -197,9 +199,18 @@ class Rehearsal:
                     return self._incoming("press", one.who, "", press=press, message=message["id"])
         raise BadDay("no_button", line=one.line, text=f'{one.who} has no button "{one.text}"')
 
+    def _next(self) -> datetime | None:
+        """When something rings next, or quiet hours let go of what they held."""
+        held = self.desk.store.row(
+            "select min(due) as due from outbox where state = 'new' and kind != 'board' and due > ?",
+            text(self.clock.now()),
+        )
+        moments = (self.desk.next_due(), as_moment(held["due"]) if held else None)
+        return min((m for m in moments if m is not None), default=None)
+
     def _run_to(self, moment: datetime) -> Iterator[dict[str, Any]]:
         """Lets time run, stopping at each moment at which something rings."""
-        while (due := self.desk.next_due()) is not None and due <= moment:
+        while (due := self._next()) is not None and due <= moment:
             self.clock.move(max(due, self.clock.now()))
             self.desk.ring()
             yield from self._deliver()
