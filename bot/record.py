@@ -168,6 +168,8 @@ def _passes(r: Record) -> str:
             looks = "<br>".join(f"{_on(r, day, at)} {r.word(what)}" for at, what in p.checks)
             who = escape(", ".join(filter(None, (people.get(n, "") for n in p.people))))
             begun, covered, rinsing, rinsed = (_on(r, day, at) for at in (p.started, p.covered, p.rinsing, p.rinsed))
+            if p.rinsing == p.rinsed:
+                rinsing = ""  # only its end was told
             rows.append([r.names([s.name]), r.word(p.product), str(p.number), day, begun, covered, marks, looks,
                          rinsing, rinsed, who])  # fmt: skip
         if "coat" in s.done or "coat" in s.begun:

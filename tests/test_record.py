@@ -121,6 +121,8 @@ def test_times_by_section_and_pass():
         "Section": "A", "Product": "stripper", "Pass": "1", "Day": "2026-06-10 EDT", "Started": "09:50", "Covered": "10:02",
         "Misted": "10:04 water", "Checked": "10:10 lets go", "Rinse begun": "10:12", "Rinsed": "10:19", "By": "Ana",
     }  # fmt: skip
+    stairs = next(r for r in rows if r["Section"] == "stairs" and r["Product"] == "stripper")
+    assert (stairs["Rinse begun"], stairs["Rinsed"]) == ("", "11:24"), "only the end of that rinse was told"
     second = next(r for r in rows if r["Section"] == "rail" and r["Pass"] == "2")
     assert (second["Started"], second["Covered"], second["Rinsed"]) == ("12:01", "12:05", "12:29")
 
