@@ -224,7 +224,12 @@ def m004_reading_views(db: Database) -> None:
         db.create_view(name, sql)
 
 
-STEPS: tuple[Step, ...] = (m001_tables, m002_views, m003_indexes, m004_reading_views)
+def m005_views_without_practice(db: Database) -> None:
+    """What was only practised is marked in the timeline and stands in no sum."""
+    m004_reading_views(db)
+
+
+STEPS: tuple[Step, ...] = (m001_tables, m002_views, m003_indexes, m004_reading_views, m005_views_without_practice)
 
 
 def version(db: Database) -> int:

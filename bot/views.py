@@ -131,7 +131,8 @@ TIMELINE = f"""
     select e.id, substr(e.local, 1, 16) as local,
            substr(e.local, 12, 5) || ' ' || coalesce(p.name || ': ', '') || {SENTENCES}
                || case when e.undone is null then '' else ' (undone)' end as said,
-           j.name as job, p.name as who, e.kind, {WHERE} as sections, e.words, e.data,
+           case when e.job < 0 then 'practice' else j.name end as job, p.name as who, e.kind, {WHERE} as sections,
+           e.words, e.data,
            case when e.undone is null then '' else 'undone' end as state, e.undone as undone_by, e.zone
     from {NAMED} order by e.at, e.id"""
 
@@ -140,7 +141,7 @@ DWELL = f"""
         select e.job, x.value as section, {STEP} as step, json_extract(e.data, '$.product') as product, e.at, e.local,
                row_number() over w as pass, lead(e.at) over w as following
         from entries e, json_each(e.sections) x
-        where e.kind = 'start' and e.undone is null and {STEP} in ('strip', 'brighten')
+        where e.kind = 'start' and e.undone is null and {STEP} in ('strip', 'brighten') and coalesce(e.job, 0) >= 0
         window w as (partition by e.job, x.value, {STEP} order by e.at, e.id)
     ), rinses as (
         select e.job, x.value as section, e.at, e.local, e.kind from entries e, json_each(e.sections) x

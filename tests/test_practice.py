@@ -154,3 +154,12 @@ def test_it_can_be_played_again(crew: Crew) -> None:
         assert "started A" in reply(crew.says("Ana", "practice"))["text"]
         crew.says("Ana", "started A")
         assert "over" in text(crew.says("Ana", "A rinsed"))
+
+
+def test_the_reading_views_do_not_count_it(crew: Crew) -> None:
+    crew.says("Ana", "practice")
+    crew.says("Ana", "started A")
+    crew.later(1)
+    crew.says("Ana", "A rinsed")
+    assert crew.store.rows("select * from dwell_by_section") == []
+    assert {r["job"] for r in crew.store.rows("select job from timeline where kind = 'start'")} == {"practice"}
