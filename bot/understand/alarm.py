@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from functools import lru_cache
 
 EYE = (
     "eye eyes eyeball ojo ojos oyo"
@@ -92,6 +93,8 @@ CRY = re.compile(
 )
 
 
+UNHURT = re.compile("|".join(NO_HARM))
+ELSEWHERE = re.compile("|".join(NOT_EYE))
 BREATH_HELP = "cant hard trouble help ayuda puedo fumes vapores dust polvo powder vapors dificil burning"
 BURNED_IT = re.compile(r"\ble (quem|marchit)\w+ (la|las|el|los) ")
 TUMBLE = re.compile(
@@ -117,8 +120,14 @@ def near(word: str, other: str) -> bool:
     return one[1:] == two or one == two[1:] or one[1:] == two[1:] or (one[:2] == two[1::-1] and one[2:] == two[2:])
 
 
+@lru_cache(maxsize=50000)
+def _like(word: str, wanted: str) -> bool:
+    """Whether a word is one of those wanted, or one slip away from one."""
+    return any(near(word, other) for other in wanted.split() if word[0] == other[0])
+
+
 def _has(words: list[str], wanted: str) -> bool:
-    return any(near(word, other) for other in wanted.split() for word in words if word[0] == other[0])
+    return any(_like(word, wanted) for word in words)
 
 
 # Everyday words one slip away from a word above.
@@ -142,7 +151,7 @@ EXACT = frozenset(EXACT_WORDS.split())
 def alarm(text: str) -> str | None:
     """The kind of injury that the words cry out (eye, skin, breathing, swallowed, slip, other), or None."""
     said = plain(text).replace("resv", "resb").replace("callo ", "cayo ")
-    if not said or any(phrase in said for phrase in NO_HARM):
+    if not said or UNHURT.search(said):
         return None
     if GUARDED.search(said) and not CRY.search(said):
         return None  # a warning or a near miss, nobody is hurt
@@ -155,7 +164,7 @@ def alarm(text: str) -> str | None:
 def _inside(said: str, words: list[str]) -> str | None:
     """What got into somebody: eye, mouth or lungs."""
     harm, chemical = _has(words, HARM), _has(words, CHEMICAL)
-    if (_has(words, EYE) and not any(p in said for p in NOT_EYE)) and (harm or chemical or _in_eye(said)):
+    if (_has(words, EYE) and not ELSEWHERE.search(said)) and (harm or chemical or _in_eye(said)):
         return "eye"
     if _has(words, MOUTH) and (chemical or _has(words, "brazo help ayuda kid dog perro nino")):
         return "swallowed"

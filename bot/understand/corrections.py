@@ -16,6 +16,7 @@ CORRECTIONS = (
         "oh wait", "perdon no",
 )  # fmt: skip
 FIXES = tuple(sorted((tuple(c.split()) for c in CORRECTIONS), key=len, reverse=True))
+BY_FIRST = {first: [f for f in FIXES if f[0] == first] for first in {f[0] for f in FIXES}}
 WEAK = {("not",), ("no",), ("wait",), ("sorry",), ("actually",), ("nah",), ("rather",), ("nope",), ("make", "it")}
 
 
@@ -23,7 +24,8 @@ def corrected(tokens: list[Token], marks: list[Mark]) -> list[Mark]:
     """Puts right what the crew took back: of "3 no 4 gal" the 3, of "B no sorry C" the B."""
     out = list(marks)
     for at in range(1, len(tokens)):
-        words = next((f for f in FIXES if tuple(t.word for t in tokens[at : at + len(f)]) == f), None)
+        fixes = BY_FIRST.get(tokens[at].word)
+        words = next((f for f in fixes if tuple(t.word for t in tokens[at : at + len(f)]) == f), None) if fixes else None
         if words is None:
             continue
         end = at + len(words)

@@ -7,8 +7,9 @@ from datetime import date
 from bot.understand import clauses as parts
 from bot.understand import numbers, quantities, sections, sizes, times
 from bot.understand.corrections import corrected
-from bot.understand.lexicon import Lexicon, Phrase
+from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Mark, Token
+from bot.understand.phrasebook import Phrase
 from bot.understand.tidy import cut
 
 
@@ -101,7 +102,8 @@ def _phrases(tokens: list[Token], taken: list[bool], lexicon: Lexicon, places: l
             continue
         fits: list[Phrase] = []
         length = 0
-        for phrase in lexicon.phrases.get(tokens[at].word, ()):
+        word, after = tokens[at].word, tokens[at + 1].word if at + 1 < len(tokens) else ""
+        for phrase in (*lexicon.pairs.get((word, after), ()), *lexicon.pairs.get((word, ""), ())):
             if len(phrase.words) < length:
                 break
             if _stands(phrase, tokens, taken, at, held):
@@ -131,7 +133,7 @@ def _stands(phrase: Phrase, tokens: list[Token], taken: list[bool], at: int, hel
 
 def _loose(lexicon: Lexicon, tokens: list[Token], taken: list[bool], at: int) -> Mark | None:
     """A verb whose particle stands a few words later ("hosed B down")."""
-    fits = [p for p in lexicon.phrases.get(tokens[at].word, ()) if p.gap]
+    fits = lexicon.gaps.get(tokens[at].word, [])
     for behind in range(at + 2, min(at + 6, len(tokens))):
         if not fits or tokens[behind].kind == "sign" or taken[behind]:
             break

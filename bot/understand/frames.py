@@ -38,7 +38,9 @@ class Found:
 
 def found(clause: Clause, lexicon: Lexicon, scene: Scene) -> list[Found]:
     """What a clause says, in the order of its words."""
-    hits = [f for rule in lexicon.rules if _fits(rule, clause) for f in _fire(rule, clause, scene, lexicon)]
+    places = {place for key in clause.keys for place in lexicon.by_key.get(key, ())}
+    rules = [lexicon.rules[place] for place in sorted(places)]  # the heaviest first
+    hits = [f for rule in rules if _fits(rule, clause) for f in _fire(rule, clause, scene, lexicon)]
     taken: dict[int, Found] = {}
     accepted: list[Found] = []
     for hit in hits:

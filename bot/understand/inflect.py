@@ -62,15 +62,16 @@ def _past(head: str, stem: str) -> str:
 
 
 AR = {
-    "do": "a en an as o", "e": "e", "o": "o", "did": "aste amos amo aron ado ada ados adas ao aos adita adito aditas aditos aba abamos",
-    "ing": "ando", "inf": "ar á",
+    "do": "a en an as o", "e": "e", "o": "o",
+    "did": "aste amos amo aron ado ada ados adas ao aos adita adito aditas aditos aba abamos",
+    "ing": "ando", "inf": "ar",
 }  # fmt: skip
 ER = {
     "do": "e a an en es", "e": "", "o": "o", "did": "í iste imos imo ieron ió ido ida idos idas ia", "ing": "iendo",
     "inf": "er ir",
 }  # fmt: skip
 FUTURE = ("e", "as", "a", "emos", "an", "ia", "ias", "iamos", "ian")  # what will or would be done
-CLITICS = ("la", "lo", "las", "los", "le", "les", "me", "nos", "se", "mela", "melo", "sela", "selo")
+CLITICS = ("la", "lo", "las", "los", "le", "les", "me", "nos", "se")
 
 
 def spanish(verb: str) -> Iterator[tuple[str, str]]:

@@ -10,7 +10,8 @@ from pathlib import Path
 from typing import Any
 
 from bot.errors import Misconfigured
-from bot.understand import inflect, numbers, quantities, section_words, sizes, times
+from bot.understand import inflect, numbers, phrasebook, quantities, section_words, sizes, times
+from bot.understand.phrasebook import Phrase
 from bot.understand.spelling import Speller
 from bot.understand.tidy import plain
 
@@ -22,20 +23,6 @@ ACT_KEYS = {"told", "open", "strange", "because", "slots", "needs", "carry", "pa
 RULE_KEYS = {"has", "lacks", "mood", "set", "ask", "each", "weight", "assumed", "spare", "drop", "lead", "filled",
     "whole", "bare"}
 MOODS = ("told", "wish", "order", "asked", "any", "denied", "request", "rumor")
-PARTICLES = ("on", "off", "down", "up", "out", "away", "over", "in")
-
-
-@dataclass(frozen=True)
-class Phrase:
-    """One way to say a word of the lexicon."""
-
-    words: tuple[str, ...]
-    name: str
-    form: str
-    language: str
-    keys: frozenset[str]
-    attrs: dict[str, str]
-    gap: bool  # the last word may stand a few words later ("hosed B down")
 
 
 @dataclass(frozen=True)
@@ -79,6 +66,10 @@ class Lexicon:
     """All words, rules and examples."""
 
     phrases: dict[str, list[Phrase]] = field(default_factory=dict)
+    known: set[tuple[tuple[str, ...], str, str]] = field(default_factory=set)  # twins are kept once
+    keys: dict[tuple[str, str], frozenset[str]] = field(default_factory=dict)  # by word and form
+    pairs: dict[tuple[str, str], list[Phrase]] = field(default_factory=dict)  # by the first two words
+    gaps: dict[str, list[Phrase]] = field(default_factory=dict)  # those whose last word may stand later
     rules: list[Rule] = field(default_factory=list)
     specs: dict[str, Spec] = field(default_factory=dict)
     fillers: frozenset[str] = frozenset()
@@ -87,6 +78,7 @@ class Lexicon:
     english: frozenset[str] = frozenset()
     heard: list[dict[str, Any]] = field(default_factory=list)
     unheard: list[dict[str, Any]] = field(default_factory=list)
+    by_key: dict[str, list[int]] = field(default_factory=dict)  # the rules that a key may make fit, by place
     speller: Speller = field(default_factory=lambda: Speller((), ()))
 
 
@@ -109,10 +101,18 @@ def load(folder: Path) -> Lexicon:
     lexicon.greetings = frozenset(lists["greetings"])
     lexicon.english, lexicon.spanish = _hints(lexicon, lists)
     lexicon.rules.sort(key=lambda rule: -rule.weight)
+    for place, rule in enumerate(lexicon.rules):
+        for key in rule.has[0]:
+            lexicon.by_key.setdefault(key, []).append(place)
     ordinary = {w for group in lists.values() for w in group} | set(section_words.SPOKEN)
     lexicon.speller = Speller(_vocabulary(lexicon), ordinary)
     for phrases in lexicon.phrases.values():
         phrases.sort(key=lambda phrase: -len(phrase.words))
+        for phrase in phrases:
+            second = phrase.words[1] if len(phrase.words) > 1 else ""
+            lexicon.pairs.setdefault((phrase.words[0], second), []).append(phrase)
+            if phrase.gap:
+                lexicon.gaps.setdefault(phrase.words[0], []).append(phrase)
     return lexicon
 
 
@@ -188,40 +188,15 @@ def _forms(kind: str, entries: list[str], language: str) -> Iterator[tuple[str, 
             yield entry, kind
 
 
-CONTRACTED = {
-    "im": "i am", "were": "we are", "its": "it is", "thats": "that is", "whats": "what is", "hows": "how is",
-        "theres": "there is",
-    "wheres": "where is", "weve": "we have", "ive": "i have", "hes": "he is", "whos": "who is", "whens": "when is",
-        "suns": "sun is",
-    "rains": "rain is", "youre": "you are", "theyre": "they are", "ill": "i will", "well": "we will",
-}  # fmt: skip
-
-
 def _add_phrase(lexicon: Lexicon, name: str, text: str, form: str, language: str, attrs: dict[str, str]) -> None:
     """Adds a phrase, both as one writes it and with its contraction opened ("we're", "were", "we are")."""
-    text = plain(text).replace("'", "")
-    _add_one(lexicon, name, text, form, language, attrs)
-    if language == "en":
-        for short, full in CONTRACTED.items():
-            for one, other in ((short, full), (full, short)):
-                if f" {one} " in f" {text} " and text != one:
-                    _add_one(lexicon, name, f" {text} ".replace(f" {one} ", f" {other} ").strip(), form, language,
-                        attrs)
-
-
-def _add_one(lexicon: Lexicon, name: str, text: str, form: str, language: str, attrs: dict[str, str]) -> None:
-    words = tuple(text.split())
-    form_key = "did" if form == "e" else form
-    keys = {name, f"{name}:{form_key}", f"{name}:{form}"}
-    for k, v in attrs.items():
-        keys |= {k, f"{k}={v}", f"{k}:{form_key}", f"{k}={v}:{form_key}", f"{k}={v}:{form}", f"{k}:{form}"}
-    if form in ("do", "did", "ing", "e", "o") or "result" in attrs or "predicate" in attrs:
-        keys.add("predicate")
-    gap = language == "en" and form in ("do", "did", "ing") and len(words) == 2 and words[1] in PARTICLES
-    phrase = Phrase(words, name, form, language, frozenset(keys), attrs, gap)
-    twins = lexicon.phrases.setdefault(words[0], [])
-    if not any(p.words == words and p.name == name and p.form == form for p in twins):
-        twins.append(phrase)
+    keys = lexicon.keys.get((name, form)) or lexicon.keys.setdefault((name, form), phrasebook.keys(name, form, attrs))
+    for words in phrasebook.spellings(plain(text).replace("'", ""), language):
+        if (words, name, form) not in lexicon.known:
+            lexicon.known.add((words, name, form))
+            gap = language == "en" and len(words) == 2 and phrasebook.parts(words[1], form)
+            phrase = Phrase(words, name, form, language, keys, attrs, gap)
+            lexicon.phrases.setdefault(words[0], []).append(phrase)
 
 
 def _plain_words() -> dict[str, list[str]]:

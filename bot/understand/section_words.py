@@ -3,17 +3,23 @@
 from __future__ import annotations
 
 NAMED = {
-    "stairs": "stairs stares stair steps step staircase escaleras escalera gradas grada escalones escalon peldanos peldano "
+    "stairs": "stairs stares stair steps step staircase escaleras escalera gradas grada escalones escalon peldanos "
+        "peldano "
         "escaleritas escalerita gradita graditas escalinata "
         "stairway staires stairwell",
     "rail": "rail rails railing railings handrail handrails baranda barandas barandal barandales barandilla "
-        "pasamanos pasamano barandillas balaustres barrotes barandita spindles balusters baluster banister bannister railling",
+        "pasamanos pasamano barandillas balaustres barrotes barandita spindles balusters baluster banister "
+            "bannister railling",
     "skirt": "skirt skirting skirts faldon falda faldones faldilla rodapie",
     "deck": "deck decks", "landing": "landing descanso descansillo rellano", "porch": "porch porche portico",
     "bench": "bench benches banca bancas banco banquita banquitas banquito",
-    "pergola": "pergola pergolas", "gate": "gate porton portoncito", "fascia": "fascia", "dock": "dock muelle embarcadero", "ramp": "ramp rampa rampita",
-    "balcony": "balcony balcon", "walkway": "walkway pasillo corredor pasarela andador", "lattice": "lattice celosia enrejado", "posts": "posts postes pilares columnas",
-        "wall": "wall pared muro", "gazebo": "gazebo kiosco quiosco glorieta palapa", "fence": "fence cerca cerco barda valla",
+    "pergola": "pergola pergolas", "gate": "gate porton portoncito", "fascia": "fascia", "dock": "dock muelle embarcadero",
+        "ramp": "ramp rampa rampita",
+    "balcony": "balcony balcon",
+    "walkway": "walkway pasillo corredor pasarela andador", "lattice": "lattice celosia enrejado",
+        "posts": "posts postes pilares columnas",
+        "wall": "wall pared muro",
+        "gazebo": "gazebo kiosco quiosco glorieta palapa", "fence": "fence cerca cerco barda valla",
         "terrace": "terrace terraza", "platform": "platform plataforma tarima", "planter": "planter jardinera",
         "trellis": "trellis", "arbor": "arbor", "bridge": "bridge puente",
 }  # fmt: skip

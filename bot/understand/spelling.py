@@ -6,7 +6,8 @@ import re
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import replace
-from itertools import pairwise
+from functools import cached_property
+from itertools import groupby, pairwise
 
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
@@ -14,10 +15,9 @@ from rapidfuzz.distance import OSA
 from bot.understand.marks import Token
 
 SOUNDS = (
-    ("h", ""), ("v", "b"), ("ll", "y"), ("qu", "k"), ("c(?=[eiy])", "s"), ("z", "s"), ("c", "k"), ("gu(?=[ei])", "g"),
-    ("x", "s"), ("w", "u"), (r"(.)\1+", r"\1"),
+    ("h", ""), ("v", "b"), ("ll", "y"), ("qu", "k"), ("ce", "se"), ("ci", "si"), ("cy", "sy"), ("z", "s"), ("c", "k"),
+    ("gue", "ge"), ("gui", "gi"), ("x", "s"), ("w", "u"),
 )  # fmt: skip
-PATTERNS = tuple((re.compile(a), b) for a, b in SOUNDS)
 LITTLE = {"sec", "gal", "min", "mix", "las", "los", "la", "el", "en", "de", "ya", "se", "le", "no", "the", "on",
     "in", "of", "up", "to", "is", "at",
           "por", "con", "del", "and", "for", "ph", "off",
@@ -42,9 +42,10 @@ SMALL = ("ago", "gal", "min", "and", "more", "the", "mins", "deg", "mph")
 
 def sound(word: str) -> str:
     """How a word sounds in Spanish, for slips of spelling: rosie and rocie are the same."""
-    for pattern, instead in PATTERNS:
-        word = pattern.sub(instead, word)
-    return word
+    for letters, instead in SOUNDS:
+        if letters in word:
+            word = word.replace(letters, instead)
+    return "".join(letter for letter, _ in groupby(word))
 
 
 class Speller:
@@ -54,12 +55,15 @@ class Speller:
         self.words = set(words)
         self.known = self.words | set(ordinary)
         self.by_length: dict[int, list[str]] = defaultdict(list)
-        self.by_sound: dict[str, str] = {}
         for word in sorted(self.words):
             if len(word) > 3:
                 self.by_length[len(word)].append(word)
-                self.by_sound.setdefault(sound(word), word)
         self.seen: dict[str, str] = {}
+
+    @cached_property
+    def by_sound(self) -> dict[str, str]:
+        """The words by how they sound; made when the first strange word is met."""
+        return {sound(word): word for word in sorted(self.words, reverse=True) if len(word) > 3}
 
     def mend(self, word: str) -> str:
         """The word itself where known or unlike any; else the nearest word of the lexicon."""

@@ -1,0 +1,57 @@
+"""One way to say a word of the lexicon, its spellings and the keys that rules look for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+PARTICLES = ("on", "off", "down", "up", "out", "away", "over", "in")
+VERBAL = ("do", "did", "ing", "e", "o")
+CONTRACTED = {
+    "im": "i am", "were": "we are", "its": "it is", "thats": "that is", "whats": "what is", "hows": "how is",
+    "theres": "there is", "wheres": "where is", "weve": "we have", "ive": "i have", "hes": "he is", "whos": "who is",
+    "whens": "when is", "suns": "sun is", "rains": "rain is", "youre": "you are", "theyre": "they are",
+    "ill": "i will", "well": "we will",
+}  # fmt: skip
+BOTH_WAYS = {**CONTRACTED, **{full: short for short, full in CONTRACTED.items()}}
+FIRST = {form.split()[0] for form in BOTH_WAYS}
+
+
+class Phrase(NamedTuple):
+    """One way to say a word of the lexicon; `gap`: its last word may stand a few words later ("hosed B down")."""
+
+    words: tuple[str, ...]
+    name: str
+    form: str
+    language: str
+    keys: frozenset[str]
+    attrs: dict[str, str]
+    gap: bool
+
+
+def keys(name: str, form: str, attrs: dict[str, str]) -> frozenset[str]:
+    """What rules may ask of a word: its name, its attributes, each with and without the form."""
+    told = "did" if form == "e" else form
+    found = {name, f"{name}:{told}", f"{name}:{form}"}
+    for k, v in attrs.items():
+        found |= {k, f"{k}={v}", f"{k}:{told}", f"{k}={v}:{told}", f"{k}={v}:{form}", f"{k}:{form}"}
+    if form in VERBAL or "result" in attrs or "predicate" in attrs:
+        found.add("predicate")
+    return frozenset(found)
+
+
+def parts(last: str, form: str) -> bool:
+    """Whether a two-word verb may be parted by its object."""
+    return last in PARTICLES and form in ("do", "did", "ing")
+
+
+def spellings(text: str, language: str) -> Iterator[tuple[str, ...]]:
+    """The words of a phrase; of English ones also with contractions opened or closed."""
+    words = tuple(text.split())
+    yield words
+    if language == "es" or len(words) < 2 or FIRST.isdisjoint(words):
+        return
+    padded = f" {text} "
+    for one, other in BOTH_WAYS.items():
+        if f" {one} " in padded and text != one:
+            yield tuple(padded.replace(f" {one} ", f" {other} ").split())
