@@ -107,6 +107,14 @@ def test_one_family(crew: Crew, text: str, part: str) -> None:
     assert part in reply(crew.says("Ana", text))["text"]
 
 
+@pytest.mark.parametrize("topic", ["mezcla", "relojes", "enjuague", "secciones", "secado", "trabajos", "gente", "seguridad", "todo"])
+def test_a_word_for_help_is_no_word_for_work(heron: Crew, topic: str) -> None:
+    """"ayuda enjuague" has a verb in it that also begins a rinse: it must not."""
+    before = heron.timeline()
+    assert not reply(heron.says("Luis", f"ayuda {topic}"), "Luis")["buttons"]
+    assert heron.timeline() == before
+
+
 def test_jobs_are_listed_and_one_tap_away(heron: Crew) -> None:
     heron.says("Dana", "new job Trial Row")
     told = reply(heron.says("Dana", "jobs"), "Dana")
