@@ -18,6 +18,7 @@ from bot.stocktaking import confidential, priced
 from bot.trade.units import Q, quantity
 
 SHOWN = 8
+UNSAID = ("warned", "mix", "undo", "amend", "used")  # beside what was said, never by itself
 KINDS: Mapping[str, tuple[str, ...]] = {
     "step": ("start", "finish"),
     "rewet": ("rewet",),
@@ -167,16 +168,12 @@ def _span(act: Act, job: Job, turn: Turn) -> tuple[datetime, datetime]:
 
 
 def _fits(act: Act, job: Job, turn: Turn, row: Mapping[str, Any]) -> bool:
-    kinds = KINDS.get(str(act.get("kind") or "step"), ("start", "finish"))
-    if row["kind"] not in kinds:
+    asked = str(act.get("kind") or "step")
+    if row["kind"] in UNSAID or (asked != "all" and row["kind"] not in KINDS.get(asked, KINDS["step"])):
         return False
     if act.get("step") and row["data"].get("step") not in _steps(str(act.get("step"))):
         return False
-    if (
-        act.get("kind") == "late"
-        and row["data"].get("reminder") != "rinse late"
-        and not row["data"].get("cause")
-    ):
+    if row["kind"] == "rang" and not (row["data"].get("reminder") == "rinse late" or row["data"].get("cause")):
         return False
     person = person_named(act, turn)
     if person is not None and row["person"] != person.id:

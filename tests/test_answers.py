@@ -46,6 +46,12 @@ def answer(crew: Crew, text: str, who: str = "Dana") -> str:
         ("what strength did we use?", ("6 oz/gal", "8 oz/gal")),
         ("when did Ana get here?", ("Ana: on site",)),
         ("a qué hora llegó Ana?", ("Ana: on site",)),
+        ("what did Luis do today?", ("Luis: stripper 3 gal mixed",)),
+        ("¿qué hizo Luis hoy?", ("Luis: stripper 3 gal mixed",)),
+        ("is Ana still there?", ("Ana: on site",)),
+        ("how long did it take Ana to do A?", ("20 min",)),
+        ("what's my cost per square foot?", ("no price told: stripper",)),
+        ("¿alcanza el decapante?", ("nobody has counted it",)),
         ("did it rain today?", ("nothing about that is recorded",)),
         ("what went wrong today?", ("B",)),
         ("what do we need to buy?", ("Nothing counted yet",)),
@@ -126,6 +132,14 @@ def test_answers_come_in_the_askers_language(worked: Crew) -> None:
 def test_no_job_no_answer(crew: Crew) -> None:
     for question in ("was B overdone?", "who rinsed B?", "what did we use?", "cost of job"):
         assert "No job is open" in answer(crew, question)
+
+
+def test_a_closed_job_can_still_be_charged(heron: Crew) -> None:
+    heron.says("Dana", "close the job")
+    heron.says("Dana", "new job Trial Row")
+    assert "Heron Point: 900.00" in answer(heron, "charged 900 for Heron Point")
+    assert "charged 900.00" in answer(heron, "did we make money on Heron Point?")
+    assert "charged" not in answer(heron, "did we make money on Trial Row?").split("Not recorded")[0]
 
 
 @pytest.mark.parametrize(
