@@ -8,7 +8,7 @@ from bot.clocks import Ring
 from bot.job import Job
 from bot.outcome import Button, Entry, Line, Outcome, Say, Turn, handles, line, say
 
-LOUD = ("mist", "rinse", "rinse late", "rinse open", "incident")
+LOUD = ("mist", "check", "rinse", "rinse late", "rinse open", "incident")  # what needs hands, and nothing else
 
 
 @handles("ring", needs_job=False)
