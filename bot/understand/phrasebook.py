@@ -14,6 +14,11 @@ CONTRACTED = {
     "ill": "i will", "well": "we will",
 }  # fmt: skip
 BOTH_WAYS = {**CONTRACTED, **{full: short for short, full in CONTRACTED.items()}}
+DENIED = {  # at the head of a phrase, one denial stands for another
+    "isnt": ("aint", "is not", "arent", "are not", "wasnt", "was not"), "didnt": ("did not", "aint", "never"),
+    "hasnt": ("has not", "havent", "have not", "aint"), "wont": ("will not", "wouldnt", "dont wanna", "doesnt want to"),
+    "doesnt": ("does not", "dont", "do not"),
+}  # fmt: skip
 FIRST = {form.split()[0] for form in BOTH_WAYS}
 
 
@@ -46,12 +51,25 @@ def parts(last: str, form: str) -> bool:
 
 
 def spellings(text: str, language: str) -> Iterator[tuple[str, ...]]:
-    """The words of a phrase; of English ones also with contractions opened or closed."""
+    """The words of a phrase; of English ones also as they are spoken: contractions, "comin off", "aint budging"."""
     words = tuple(text.split())
     yield words
-    if language == "es" or len(words) < 2 or FIRST.isdisjoint(words):
+    if language == "es":
+        return
+    yield from _spoken(words)
+    for denial in DENIED.get(words[0], ()) if len(words) > 1 else ():
+        denied = (*denial.split(), *words[1:])
+        yield denied
+        yield from _spoken(denied)
+    if len(words) < 2 or FIRST.isdisjoint(words):
         return
     padded = f" {text} "
     for one, other in BOTH_WAYS.items():
         if f" {one} " in padded and text != one:
             yield tuple(padded.replace(f" {one} ", f" {other} ").split())
+
+
+def _spoken(words: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
+    """The same words with the g dropped."""
+    if any(w.endswith("ing") and len(w) > 4 for w in words):
+        yield tuple(w[:-1] if w.endswith("ing") and len(w) > 4 else w for w in words)
