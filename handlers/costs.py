@@ -169,8 +169,8 @@ def money(act: Act, job: Job, turn: Turn) -> Outcome:
     known = [e for _, e in rows if e is not None]
     sums = line("money_sum", count=len(known), cost=sum(known)) if len(known) > 1 else None
     hint = line("wage_tell") if turn.shop.settings.get("wage") is None else None
-    untold = next((j.name for j in reversed(chosen) if j.charged is None), None)
-    tell = line("charge_tell", job=untold) if untold else None
+    free = next((j.name for j in reversed(chosen) if j.charged is None), None)
+    tell = line("charge_tell", job=free) if free else None
     figures = {"earned": sum(known)} if len(known) == len(rows) else {}
     return confidential(turn, say(*(r for r, _ in rows), sums, tell, hint, figures=figures))
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -12,7 +13,8 @@ from conftest import Crew, reply
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bot import export
+from bot import app, export
+from bot.wire import Outgoing
 
 
 def exported(crew: Crew, form: str, job: int | None = None) -> list[dict[str, Any]]:
@@ -108,6 +110,20 @@ def test_by_chat_a_file_is_asked_for(told: Crew, text: str, file: dict[str, Any]
     told.says("Dana", text)
     row = told.store.row("select files from outbox where files != '[]' order by id desc limit 1")
     assert row is not None and json.loads(row["files"]) == [file]
+
+
+def test_the_file_is_made_and_named(told: Crew) -> None:
+    """As the courier does it: the spec of the message becomes a file on the disk, readable by the owner alone."""
+    told.says("Dana", "export Heron Point")
+    out = told.store.row(
+        "select id, chat, text, files from outbox where files != '[]' order by id desc limit 1"
+    )
+    assert out is not None
+    making = app.making_for(told.played.desk, told.folder)
+    made = making.made(Outgoing(out["id"], out["chat"], out["text"], files=tuple(json.loads(out["files"]))))
+    path = Path(made.files[0]["path"])
+    assert made.files[0]["name"] == "timeline-job-1.csv" and path.stat().st_mode & 0o077 == 0
+    assert path.read_bytes() == export.body(told.store.rows(export.QUERY, 1, 1), "csv")
 
 
 def test_only_the_owner_exports(told: Crew) -> None:

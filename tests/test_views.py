@@ -137,3 +137,26 @@ def test_what_was_undone_shows_in_the_timeline_alone(heron: Crew) -> None:
     heron.presses("Ana", "Undo")
     assert ask(heron, "select * from batches") == ask(heron, "select * from costs") == []
     assert ask(heron, "select state from timeline where kind = 'mixed'") == [("undone",)]
+
+
+@pytest.mark.parametrize(
+    ("sql", "rows"),
+    [
+        (
+            "select job, product, round(sum(cost), 2) as cost from costs group by job, product",
+            [("Heron Point", "stripper", 13.5)],
+        ),
+        (
+            "select job, section, pass, product, first_edge, minutes from dwell_by_section"
+            " where minutes > 20 order by minutes desc",
+            [("Heron Point", "A", 1, "stripper", "2026-06-10 09:00", 21)],
+        ),
+        (
+            "select job, who, round(sum(hours), 1) as hours, sum(hours is null) as no_end from hours group by job, who",
+            [("Heron Point", "Ana", 0.9, 0)],
+        ),
+    ],
+)
+def test_three_questions_of_an_owner(worked: Crew, sql: str, rows: list[tuple[object, ...]]) -> None:
+    """The queries that the README gives: what a job cost, what stood too long, who worked how long."""
+    assert ask(worked, sql) == rows
