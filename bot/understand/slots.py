@@ -158,8 +158,11 @@ def _value(mark: Mark) -> float:
 
 def ph_value(clause: Clause, marks: list[Mark], scene: Scene) -> float | int | None:
     """One number between 0 and 14."""
-    found = [m.value for m in marks if m.kind == "num" and 0 <= m.value <= 14]
-    return number(found[0]) if found else None
+    found = [m for m in marks if m.kind == "num" and 0 <= m.value <= 14]
+    if len(found) > 1:  # "from 9 to 7", "9 then 7"
+        between = {t.word for t in scene.tokens[found[0].end : found[-1].start]}
+        return number(found[-1].value) if between & {"to", "then", "a", "luego", "now", "ahora", "down"} else None
+    return number(found[0].value) if found else None
 
 
 def one_number(clause: Clause, marks: list[Mark], scene: Scene) -> float | int | None:
