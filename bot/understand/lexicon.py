@@ -225,5 +225,5 @@ def _vocabulary(lexicon: Lexicon) -> set[str]:
     """Every word that a slip may be mended to."""
     words = {w for phrases in lexicon.phrases.values() for p in phrases for w in p.words}
     words |= set(section_words.SIDE) | set(sizes.AXIS) | sizes.COUNTABLE | times.MONTHS | set(quantities.UNITS) | set(
-        numbers.WORDS) | set(times.WEEKDAYS) | set(times.DAYS) | set(section_words.NOUNS)
+        numbers.KNOWN) | set(times.WEEKDAYS) | set(times.DAYS) | set(section_words.NOUNS)
     return words | section_words.SECTION | {"ago", "hace", "half", "quarter", "minutes", "atras"}
