@@ -58,6 +58,7 @@ def told(fault: Misconfigured) -> str:
 USAGE = """python -m bot VERB
   talk                          a conversation in the terminal
   serve                         the bot on Telegram (needs RINSEBELL_TOKEN or RINSEBELL_TOKEN_FILE)
+  serve --last-good             where the database is damaged: read-only, from the newest sound backup
   rehearse DAY.txt [--json] [--draw] [--data DIR]   plays a written day; --draw makes its pictures
   understand [MESSAGE] [--json] [--now ISO] [--zone ZONE]   what messages mean; stdin, a line each
   invite owner|crew [--json]    a single-use code

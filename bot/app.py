@@ -221,8 +221,8 @@ def invite(argv: list[str]) -> int:
 
 
 def serve(argv: list[str]) -> int:
-    """`serve`: the bot on Telegram, until SIGTERM."""
-    _options(argv)
+    """`serve`: the bot on Telegram, until SIGTERM; --last-good: read-only, from the last good backup."""
+    _, options = _options(argv, "--last-good")
     settings = read()
     if not settings.token:
         raise Misconfigured(
@@ -231,10 +231,30 @@ def serve(argv: list[str]) -> int:
     logging.basicConfig(level=logging.INFO, format="%(levelname)s %(name)s %(message)s")
     clock = WallClock(settings.speed)
     with alone(settings.data):
+        if "--last-good" in options:
+            return _serve_last_good(settings, clock)
         store = _shop_alone(settings, clock)
         _owner_code(store, clock.now())
         try:
             asyncio.run(_serve(settings, store, clock))
+        finally:
+            store.close()
+    return 0
+
+
+def _serve_last_good(settings: Settings, clock: WallClock) -> int:
+    """Answers from a copy of the newest sound backup, which is thrown away after; the damaged file is not touched."""
+    copy = saving.last_good(settings.data / "backups")
+    if copy is None:
+        raise Misconfigured(
+            "--last-good", fault="finds no sound backup", example="a copy in the folder backups"
+        )
+    print(f"read-only, from {copy}: nothing that is told now is recorded", flush=True)
+    with tempfile.TemporaryDirectory() as folder:
+        saving.put_in(copy, Path(folder) / "rinsebell.db", clock.now())
+        store = Store(Path(folder) / "rinsebell.db", clock.now())
+        try:
+            asyncio.run(_serve(settings, store, clock, read_only=True))
         finally:
             store.close()
     return 0
@@ -247,7 +267,7 @@ def _owner_code(store: Store, now: datetime) -> None:
         print(f"No owner yet. Send the bot:  /start {made['code']}", flush=True)
 
 
-async def _serve(settings: Settings, store: Store, clock: WallClock) -> None:
+async def _serve(settings: Settings, store: Store, clock: WallClock, read_only: bool = False) -> None:
     from bot import liveness, redact, serving
     from bot.transports.telegram import TelegramTransport
 
@@ -259,8 +279,11 @@ async def _serve(settings: Settings, store: Store, clock: WallClock) -> None:
     tasks = [asyncio.create_task(liveness.beat()), asyncio.create_task(_named(transport, store))]
     try:
         at = desk(store, house(settings), clock)
+        at.read_only = read_only
         if settings.weather_url:
-            tasks.append(asyncio.create_task(Watch(Forecasts(settings.weather_url), at.ringing, at.now).run(clock)))
+            tasks.append(
+                asyncio.create_task(Watch(Forecasts(settings.weather_url), at.ringing, at.now).run(clock))
+            )
         await serving.serve(WithFiles(transport, making_for(at, settings.data)), at, store, clock, stop)
     finally:
         liveness.tell(liveness.STOPPING)
@@ -319,7 +342,9 @@ def report(argv: list[str]) -> int:
     words, options = _options(argv, takes=("--out",))
     settings, clock = read(), WallClock()
     if not database(settings).exists():
-        raise Misconfigured("report", fault=f"finds no database in {settings.data}", example="serve or talk first")
+        raise Misconfigured(
+            "report", fault=f"finds no database in {settings.data}", example="serve or talk first"
+        )
     store = _shop(settings, clock)
     try:
         number = _job_named(store, " ".join(words))
@@ -338,10 +363,14 @@ def export(argv: list[str]) -> int:
     """`export [JOB] --csv|--json [--out FILE]`: the timeline of a job, of every job where none is named."""
     words, options = _options(argv, "--csv", "--json", takes=("--out",))
     out = Path(options["--out"]) if "--out" in options else None
-    form = "json" if "--json" in options or (out and out.suffix == ".json" and "--csv" not in options) else "csv"
+    form = (
+        "json" if "--json" in options or (out and out.suffix == ".json" and "--csv" not in options) else "csv"
+    )
     settings, clock = read(), WallClock()
     if not database(settings).exists():
-        raise Misconfigured("export", fault=f"finds no database in {settings.data}", example="serve or talk first")
+        raise Misconfigured(
+            "export", fault=f"finds no database in {settings.data}", example="serve or talk first"
+        )
     store = _shop(settings, clock)
     try:
         number = _job_named(store, " ".join(words)) if words else None
@@ -363,7 +392,9 @@ def _job_named(store: Store, name: str) -> int:
         if not name or row["name"].casefold() == wanted or str(row["id"]) == name:
             return int(row["id"])
     known = ", ".join(r["name"] for r in rows[:5]) or "none yet"
-    raise Misconfigured("report", fault=f"knows no job {name!r}; known: {known}", example="report \"Heron Point\"")
+    raise Misconfigured(
+        "report", fault=f"knows no job {name!r}; known: {known}", example='report "Heron Point"'
+    )
 
 
 def check(argv: list[str]) -> int:

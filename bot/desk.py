@@ -19,7 +19,7 @@ from bot.errors import Nonsense, Refused
 from bot.job import Job
 from bot.ledger import Hand, House, Ledger
 from bot.lookup import names
-from bot.outcome import NOBODY, OWNER, Button, Handler, Line, Person, Say, Turn, line, say
+from bot.outcome import NOBODY, OWNER, Button, Handler, Line, Outcome, Person, Say, Turn, line, say
 from bot.post import Post
 from bot.practice import PLAYED
 from bot.ringing import Ringing
@@ -51,6 +51,7 @@ class Desk:
     ) -> None:
         self.store, self.handlers, self.lexicon, self.speech = store, handlers, lexicon, speech
         self.house, self._now = house, now
+        self.read_only = False  # true on a copy of a backup: what is asked is answered, nothing is recorded
         self.shelf = Shelf(store, house.zone, lambda: Shop(emergency=house.emergency))
         self.post = Post(store, speech, house.zone)
         self.boards = Boards(store, self.shelf, speech)
@@ -305,7 +306,7 @@ class Desk:
             act = act.having(job=None)
         if (hand.job or 0) < 0 and act.name not in PLAYED:
             return [say(line("practice_only"))]
-        if act.name in ("undo", "amend"):
+        if act.name in ("undo", "amend") and not self.read_only:
             return self.correcting.undo(hand, act) if act.name == "undo" else self.correcting.amend(hand, act)
         handler = self.handlers.get(act.name)
         if handler is None:
@@ -323,8 +324,15 @@ class Desk:
             return [*opened, say(Line(self._key(fault.key), fault.values))]
         if question := self.choosing.asked_of_none(hand, act, outcome):
             return [question]
+        return [*opened, *self._kept(hand, act, outcome)]
+
+    def _kept(self, hand: Hand, act: Act, outcome: Outcome) -> tuple[Say, ...]:
+        """What there is to say once it is written down, or that nothing can be: first aid and quantities are said all the same."""
+        if self.read_only and (outcome.entries or outcome.effects):
+            told = outcome.replies if act.name in ("incident", "mix") else ()
+            return (*told, say(line("read_only"), loud=True))
         self.ledger.apply(hand, outcome)
-        return [*opened, *outcome.replies]
+        return outcome.replies
 
     def _key(self, key: str) -> str:
         return key if key in self.speech.phrases.said else "not_possible"

@@ -190,6 +190,19 @@ def test_what_is_wrong_is_one_line_with_an_example(data: Path, capsys: pytest.Ca
     assert shown.startswith("rinsebell: restore: needs a backup file; such as ") and shown.count("\n") == 1
 
 
+def test_on_a_copy_of_a_backup_questions_are_answered_and_nothing_is_recorded(heron: Crew) -> None:
+    heron.played.desk.read_only = True
+    before = heron.timeline()
+    told = heron.says("Ana", "started B")
+    assert any("NOT written down" in x["text"] for x in told) and not any(x["buttons"] for x in told)
+    assert "Heron Point" in heron.says("Ana", "status")[0]["text"]
+    assert heron.says("Ana", "mix 4 gal brightener")[0]["figures"]["powder"]
+    hurt = "".join(x["text"] for x in heron.says("Ana", "eye burning help"))
+    assert "15 minutes" in hurt and "NOT written down" in hurt
+    heron.says("Ana", "undo")
+    assert [r["kind"] for r in heron.timeline() if r["kind"] != "rang"] == [r["kind"] for r in before]
+
+
 # ---- one fault stops nobody else
 
 
