@@ -23,7 +23,7 @@ log = logging.getLogger(__name__)
 APART = timedelta(seconds=20)
 LAST = -1  # behind every answer and reminder of the chat
 MOST = 12  # sections on a screen; more are told by what is left to do with them
-GONE = ("never", "blocked")
+GONE = ("never", "blocked", "dropped")
 
 
 def board(job: Job, shop: Shop, people_: Iterable[Person], now: datetime) -> Say:

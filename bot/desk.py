@@ -327,7 +327,7 @@ class Desk:
         return [*opened, *self._kept(hand, act, outcome)]
 
     def _kept(self, hand: Hand, act: Act, outcome: Outcome) -> tuple[Say, ...]:
-        """What there is to say once it is written down, or that nothing can be: first aid and quantities are said all the same."""
+        """What is said once it is written down; where nothing can be, that alone, with first aid and quantities."""
         if self.read_only and (outcome.entries or outcome.effects):
             told = outcome.replies if act.name in ("incident", "mix") else ()
             return (*told, say(line("read_only"), loud=True))
