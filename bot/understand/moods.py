@@ -6,6 +6,7 @@ from bot.understand.clauses import Clause
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Token
 
+SUBJECTS = {"we", "i", "it", "he", "she", "they", "you", "u", "this", "that", "there"}  # "we are" asks nothing
 FAREWELL = {"vemos", "hasta", "you", "u", "ya", "til", "till", "cya"}  # see you tomorrow
 ACCENTED = {"qué", "quién", "cuál", "cuáles", "dónde", "cómo", "cuánto", "cuánta", "cuántos", "cuántas", "cuándo",
     "quiénes"}
@@ -41,6 +42,7 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
     _question_marks(tokens, clauses, asking)
     words = [mark for clause in clauses for mark in clause.marks if mark.kind == "word"]
     everywhere = {f"~{key}" for mark in words for key in (mark.value, *mark.attrs)}
+    everywhere |= {f"~@{mark.kind}" for clause in clauses for mark in clause.marks}
     for clause in clauses:
         clause.keys |= everywhere
 
@@ -118,7 +120,7 @@ def _opens_question(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> bo
             lead = [t for i, t in enumerate(tokens[clause.start : mark.start], clause.start) if t.kind in ("word",
                 "place") and i not in polite]
             marked = any(m.kind != "word" and m.end <= mark.start for m in clause.marks)
-            if not marked and all(t.word in lexicon.greetings for t in lead):
+            if not marked and all(t.word in lexicon.greetings and t.word not in SUBJECTS for t in lead):
                 return True
     tail = tokens[clause.end - 2 : clause.end]
     if tuple(t.word for t in tail) in ADVICE:

@@ -17,6 +17,7 @@ from bot.understand.marks import Token
 from bot.understand.moods import moods
 from bot.understand.settling import settled
 from bot.understand.slots import Scene
+from bot.understand.wordslots import note_end
 
 LONGEST = 2000  # letters read of one message; a longer one is read so far
 
@@ -55,7 +56,7 @@ def understand(
     moods(tokens, said, lexicon)
     hits = [f for clause in said for f in found(clause, lexicon, scene)]
     if any("leads" in m.keys for m in marks):
-        hits = _led(hits)
+        hits = _led(hits, tokens)
     if kind:
         return Reading(language, tuple(_alarmed(kind, said, hits, scene, lexicon)))
     acts, ask = settled(hits, lexicon, said)
@@ -93,13 +94,14 @@ def _words(clause: Clause, scene: Scene) -> str:
     return scene.text[scene.tokens[clause.start].start : scene.tokens[clause.end - 1].end]
 
 
-def _led(hits: list[Found]) -> list[Found]:
+def _led(hits: list[Found], tokens: list[Token]) -> list[Found]:
     """A note keeps its words to itself: what stands behind its lead is not read as acts."""
     lead = next((h for h in hits if "text" in {k for a in h.acts for k in a.slots}), None)
     if lead is None:
         return hits
     start = min(lead.triggers, default=0)
-    return [h for h in hits if h is lead or min(h.triggers, default=0) < start]
+    end = note_end(tokens, start)
+    return [h for h in hits if h is lead or not start <= min(h.triggers, default=0) < end]
 
 
 def _language(tokens: list[Token], lexicon: Lexicon) -> str:

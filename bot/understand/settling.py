@@ -38,7 +38,7 @@ def settled(hits: list[Found], lexicon: Lexicon, said: list[Clause]) -> tuple[li
 
 
 MERGED = ("conditions", "measure", "set", "survey", "patch", "resume", "hold", "leave", "arrive", "flow", "client",
-    "plan", "timeline", "pace", "restock", "mix", "mixed")
+    "plan", "timeline", "pace", "restock", "mix", "mixed", "coat")
 
 
 def _joined(last: Act, act: Act) -> Act | None:

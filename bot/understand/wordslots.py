@@ -12,10 +12,19 @@ def text(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
     """The words of the whole message behind the mark that asked for them."""
     lead = next((m for m in marks if "leads" in m.keys), None)
     start = scene.tokens[lead.end - 1].end if lead else scene.tokens[clause.start].start
-    said = scene.text[start:].strip(" \t:,-.;\n")
+    stop = note_end(scene.tokens, lead.end if lead else clause.start)
+    said = scene.text[start : scene.tokens[stop - 1].end].strip(" \t:,-.;\n")
     if not said and lead:  # "rotten board on B, make a note"
         said = scene.text[: scene.tokens[lead.start].start].strip(" \t:,-.;\n")
     return said or None
+
+
+def note_end(tokens: list[Token], start: int) -> int:
+    """Where a note ends: at a sentence that begins with "also", else with the message."""
+    for i in range(start, len(tokens) - 1):
+        if tokens[i].word in (".", "!", ";") and tokens[i + 1].word in ("also", "tambien", "ademas", "btw"):
+            return i
+    return len(tokens)
 
 
 def reason(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
