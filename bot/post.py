@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from bot.ledger import Hand
 
 APART = timedelta(minutes=1)
+LOOKED_BACK = 50  # messages of a chat: more do not go out in a minute
 MOST_BUTTONS = 4  # two rows that a wet glove can hit: three likely words and Undo
 DIGITS = "0123456789abcdefghijklmnopqrstuvwxyz"
 
@@ -128,9 +129,10 @@ class Post:
         if said.kind == "reply" or said.about.get("incident") or ((hand.job or 0) > 0 and _over(said)):
             return False
         rung = self.store.row(
-            "select 1 from outbox where chat = ? and loud = 1 and kind != 'reply' and made > ? and made <= ?"
-            " limit 1",
+            "select 1 from (select loud, kind, made from outbox where chat = ? order by id desc limit ?)"
+            " where loud = 1 and kind != 'reply' and made > ? and made <= ? limit 1",
             chat,
+            LOOKED_BACK,
             text(hand.wall - APART),
             text(hand.wall),
         )
@@ -186,7 +188,7 @@ class Post:
         """The jobs, still open, whose reminders reached a chat since then."""
         rows = self.store.rows(
             "select distinct o.job from outbox o join jobs j on j.id = o.job where o.chat = ? and o.made > ?"
-            " and o.kind in ('reminder', 'late') and j.closed is null",
+            " and o.kind in ('reminder', 'late') and j.closed is null and o.id > (select max(id) from outbox) - 500",
             chat,
             text(since),
         )

@@ -58,7 +58,10 @@ class Practices:
         session = self.of_job(kept["job"]) if kept else None
         if session is None or now - (moment(kept["last"]) or now) > QUIET_FOR:
             return None
-        rung = "select 1 from outbox where person = ? and job > 0 and kind in ('reminder', 'late') and made > ?"
+        rung = (
+            "select 1 from (select person, job, made from outbox where kind in ('reminder', 'late') order by id desc"
+            " limit 200) where person = ? and job > 0 and made > ?"
+        )
         return None if self.store.row(rung, person, text(session.begun)) else session
 
     def of_job(self, job: int) -> Session | None:

@@ -140,6 +140,7 @@ async def test_an_album_is_answered_once(shop: Shop, dana: Person, ana: Person) 
             ana.photo(JPEG + bytes([n]), album="7")
         ana.photo(JPEG + b"x", album="8")
         await until(lambda: len(shop.rows("select 1 from entries where kind = 'photo'")) == 5)
+        await until(lambda: len(ana.heard()) >= before + 2)
         await quiet(shop.api)
         assert len(ana.heard()) == before + 2
     told = shop.rows("select sections from entries where kind = 'photo' order by id")

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import Any
 
 import pytest
 
 from bot import practice
+from tests.botapi.people import Person
+from tests.botapi.running import until
+from tests.botapi.shop import Shop, ask
 from tests.conftest import Crew, reply
+
+pytest_plugins = ["tests.botapi.fixtures"]
 
 WORDS = {
     "Ana": ("practice", "started A", "A covered", "Misted", "Lets go", "A rinsed"),
@@ -163,3 +169,20 @@ def test_the_reading_views_do_not_count_it(crew: Crew) -> None:
     crew.says("Ana", "A rinsed")
     assert crew.store.rows("select * from dwell_by_section") == []
     assert {r["job"] for r in crew.store.rows("select job from timeline where kind = 'start'")} == {"practice"}
+
+
+async def test_on_the_phone(shop: Shop, dana: Person, ana: Person) -> None:
+    """Over real HTTP, its buttons and its rings, the clock skipping a minute and a half."""
+    async with shop.running():
+        await shop.admit(dana, ana)
+        assert "started A" in await ask(ana, "/practice")
+        await ask(ana, "started A")
+        ana.presses("Covered")
+        await until(lambda: shop.rows("select 1 from entries where kind = 'finish'"))
+        shop.clock.skipped = timedelta(seconds=75)
+        await ask(ana, "status")
+        await until(lambda: any("Mist A" in t or "Check A" in t for t in ana.texts()))
+        ana.says("A rinsed")
+        await until(lambda: any("Practice is over" in t for t in ana.texts()))
+        quiet_owner = [t for t in dana.texts() if "A" in t and "PRACTICE" in t]
+    assert not quiet_owner and shop.rows("select count(*) as n from jobs") == [{"n": 0}]
