@@ -64,7 +64,8 @@ class Trail(Generic[Standing]):
         """Goes back to before this moment: something there was undone."""
         if (before, 0) <= self.last:
             self._back((before, 0))
-            self._fold([fact(r) for r in self._store.facts(self._number, since=self.last)])
+            rows = self._store.facts(self._number, since=self.last)
+            self._fold([fact(r) for r in rows if r["id"] <= self.seen])  # what is newer, go_on reads
 
     def _back(self, to: Key) -> None:
         while self._marks[-1][0] >= to and len(self._marks) > 1:

@@ -9,7 +9,7 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from bot import migrations, people, saving
@@ -315,6 +315,8 @@ DATA = {
 }
 
 
+@example([(0, "start", True), (0, "start", False), (0, "undo", False)])
+@settings(max_examples=40)
 @given(TOLD)
 def test_a_job_folded_on_the_way_is_the_job_folded_anew(told):
     """Facts arrive late and are undone; the shelf, which goes back no further than it must, agrees with a fresh one."""
