@@ -7,8 +7,6 @@ is printed, so that a later change shows; `fingerprint` says what exactly it is 
 from __future__ import annotations
 
 import base64
-import hashlib
-import json
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -19,6 +17,7 @@ from zoneinfo import ZoneInfo
 from bot.job import Job
 from bot.outcome import Line, line
 from bot.recordstyle import STYLE
+from bot.seal import fingerprint
 from bot.trade.units import quantity
 
 Row = Mapping[str, Any]
@@ -28,7 +27,6 @@ PICTURE_MOST = 4_000_000  # bytes of one picture inside the page; a larger one i
 QUIET = ("used", "joined")
 SITE = ("year_built", "treated", "species", "finish", "place", "latitude", "longitude", "lead_checked", "facing",
         "wall_height", "wall_distance", "client", "patch_temp")  # fmt: skip
-HASHED = ("id", "job", "at", "told", "zone", "person", "kind", "sections", "data", "words")
 
 
 @dataclass(frozen=True)
@@ -64,19 +62,6 @@ class Record:
     def of(self, *kinds: str) -> list[Row]:
         """The rows of these kinds that stand."""
         return [r for r in self.rows if r["kind"] in kinds and r["undone"] is None]
-
-
-def fingerprint(rows: Iterable[Row], upto: int | None = None) -> str:
-    """SHA-256 over the rows kept, to number `upto`: a line of JSON each, keys sorted, with what undid it by then."""
-    whole = hashlib.sha256()
-    for row in sorted(rows, key=lambda r: r["id"]):
-        if upto is not None and row["id"] > upto:
-            continue
-        kept = {k: row[k] for k in HASHED}
-        undone = row["undone"]
-        kept["undone"] = undone if undone is not None and (upto is None or undone <= upto) else None
-        whole.update(json.dumps(kept, sort_keys=True, ensure_ascii=False, separators=(",", ":")).encode() + b"\n")
-    return whole.hexdigest()
 
 
 def page(r: Record) -> str:

@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 from jobfacts import ZONE, Facts, heron_point
 
-from bot import record
+from bot import record, seal
 from bot.job import Job
 from bot.outcome import Line
 from bot.speech import Phrases, Reader, Speech
@@ -207,8 +207,8 @@ def test_the_sum_is_plain_sha256_of_json_lines():
     for row in facts.kept():
         told = {k: row[k] for k in names}
         lines += json.dumps(told, sort_keys=True, ensure_ascii=False, separators=(",", ":")).encode() + b"\n"
-    assert record.fingerprint(facts.kept()) == hashlib.sha256(lines).hexdigest()
-    assert f'<code id="sha256">{record.fingerprint(facts.kept(), len(facts.rows))}</code>' in made(facts)
+    assert seal.fingerprint(facts.kept()) == hashlib.sha256(lines).hexdigest()
+    assert f'<code id="sha256">{seal.fingerprint(facts.kept(), len(facts.rows))}</code>' in made(facts)
 
 
 @pytest.mark.parametrize(("column", "value"), [
@@ -217,18 +217,18 @@ def test_the_sum_is_plain_sha256_of_json_lines():
 ])  # fmt: skip
 def test_any_change_of_an_entry_shows(column, value):
     rows = kept(heron_point())
-    before = record.fingerprint(rows, len(rows))
+    before = seal.fingerprint(rows, len(rows))
     rows[5] = {**rows[5], column: value}
-    assert record.fingerprint(rows, len(rows)) != before
+    assert seal.fingerprint(rows, len(rows)) != before
 
 
 def test_an_entry_taken_away_shows_and_later_ones_do_not_disturb():
     facts = heron_point()
     newest = len(facts.rows)
-    before = record.fingerprint(facts.kept(), newest)
-    assert record.fingerprint(facts.kept()[1:], newest) != before
+    before = seal.fingerprint(facts.kept(), newest)
+    assert seal.fingerprint(facts.kept()[1:], newest) != before
     facts.add("16:00", "note", text="later")
     facts.add("16:05", "undo", message=3)
     facts.rows[4]["undone"] = newest + 2  # what a later entry takes back was not taken back then
-    assert record.fingerprint(facts.kept(), newest) == before
-    assert record.fingerprint(facts.kept()) != before
+    assert seal.fingerprint(facts.kept(), newest) == before
+    assert seal.fingerprint(facts.kept()) != before
