@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from bot.understand import packs
 from bot.understand.marks import Mark, Token, overlaps
+from bot.understand.number_words import PARTS, SHARES
+from bot.understand.tidy import FRACTIONS
 
 UNIT_WORDS = {
     "gal": "gal gals gallon gallons galon galones gallones gl gln glns gls galoncito galoncitos",
@@ -18,7 +21,7 @@ UNIT_WORDS = {
     "mph": "mph", "km/h": "kph kmh", "deg": "deg degs degree degrees grado grados", "F": "f fahrenheit farenheit",
     "C": "c celsius centigrade centigrados", "pct": "percent pct porciento", "money": "bucks dollars dollar pesos "
         "euros quid dolares",
-    "gal/min": "gpm", "ft2": "sqft sf ft2", "m2": "m2 sqm",
+    "gal/min": "gpm", "ft2": "sqft sf ft2 pies2", "m2": "m2 sqm",
 }  # fmt: skip
 UNITS = {word: unit for unit, words in UNIT_WORDS.items() for word in words.split()}
 KINDS = {
@@ -48,7 +51,7 @@ def find(tokens: list[Token], taken: list[bool]) -> list[Mark]:
             at = mark.end
         else:
             at += 1
-    return _joined(marks, tokens)
+    return packs.joined(_joined(marks, tokens), tokens, taken)
 
 
 def _word(tokens: list[Token], at: int) -> str:
@@ -59,21 +62,37 @@ def _at(tokens: list[Token], at: int) -> Mark | None:
     token = tokens[at]
     if token.kind == "sign" and token.word in "$€£" and at + 1 < len(tokens) and tokens[at + 1].kind == "num":
         return Mark("money", tokens[at + 1].value, at, at + 2)
-    if token.kind == "word" and token.word in UNITS and _more(tokens, at + 1) and at and not _num(tokens, at - 1):
-        unit = UNITS[token.word]  # "gallon and a half" with no number before it
-        if KINDS[unit] in ("vol", "mass"):
-            return Mark(KINDS[unit], (1 + _more(tokens, at + 1), unit), at, at + _more_len(tokens, at + 1) + 1)
+    if token.kind == "word" and token.word in UNITS and at and not _num(tokens, at - 1):
+        unit, (more, used) = UNITS[token.word], _more(tokens, at + 1)  # "gallon and a half" with no number before it
+        if used > 1 and (KINDS[unit] in ("vol", "mass") or unit == "h"):
+            return Mark(KINDS[unit], (1 + more, unit), at, at + 1 + used)
+    if token.word in STILL and (end := _still(tokens, at)):
+        return Mark("speed", (0, "mph"), at, end)
     if token.kind != "num" or token.value is None:
         return None
     unit, end = _unit(tokens, at + 1)
     if not unit:
         return _bare_coverage(tokens, at)
     value = token.value
-    if KINDS[unit] in ("vol", "mass", "dur") and _more(tokens, end):
-        value, end = value + _more(tokens, end), end + _more_len(tokens, end)
-    if KINDS[unit] == "vol" and end < len(tokens) and (packs := _packs(tokens, value, unit, at, end)):
-        return packs
+    if KINDS[unit] in ("vol", "mass", "dur", "len") and value == int(value):
+        more, used = _more(tokens, end)
+        value, end = value + more, end + used
+    if KINDS[unit] == "vol" and end < len(tokens) and (filled := _packs(tokens, value, unit, at, end)):
+        return filled
     return _compound(tokens, Mark(KINDS[unit], (value, unit), at, end))
+
+
+STILL = {"no", "sin", "cero", "zero", "nada"}
+WINDS = {"wind", "winds", "breeze", "viento", "vientos", "brisa"}
+
+
+def _still(tokens: list[Token], at: int) -> int:
+    """The index behind "no wind", "sin viento", "no hay viento", "nada de viento"; 0 where it is not said."""
+    end = at + 1
+    while _word(tokens, end) in ("hay", "de", "hace", "mucho", "much", "real") and end < at + 3:
+        end += 1
+    sole = not {"mucho", "much", "real"} & {_word(tokens, n) for n in range(at, end)}
+    return end + 1 if _word(tokens, end) in WINDS and sole else 0
 
 
 def _bare_coverage(tokens: list[Token], at: int) -> Mark | None:
@@ -149,18 +168,27 @@ def _inch(tokens: list[Token], at: int) -> bool:
     )  # fmt: skip
 
 
-def _more(tokens: list[Token], at: int) -> float:
-    """What "and a half" or "y medio" behind a unit adds."""
+def _more(tokens: list[Token], at: int) -> tuple[float, int]:
+    """What "and a half", "y medio", "1/2", "y tres cuartos" behind a unit add, and the words used; (0, 0) is nothing."""
     first, second, third = (_word(tokens, at + n) for n in range(3))
-    if first == "and" and second == "a" and third in ("half", "quarter"):
-        return 0.5 if third == "half" else 0.25
+    if at < len(tokens) and tokens[at].kind == "num" and _below_one(tokens[at]):
+        return tokens[at].value or 0, 1
+    if first not in ("and", "y", "n", "&"):
+        return 0, 0
+    if second == "a" and third in ("half", "quarter"):
+        return PARTS[third], 3
     if first == "y" and second in ("medio", "media", "cuarto") and third not in ("hora", "galon", "balde"):
-        return 0.25 if second == "cuarto" else 0.5
-    return 0.0
+        return PARTS[second], 2
+    ahead = tokens[at + 1] if at + 1 < len(tokens) else None
+    if ahead is None or ahead.kind != "num" or ahead.value is None:
+        return 0, 0
+    if _below_one(ahead):
+        return ahead.value, 2
+    return (ahead.value / SHARES[third], 3) if third in SHARES and 0 < ahead.value < SHARES[third] else (0, 0)
 
 
-def _more_len(tokens: list[Token], at: int) -> int:
-    return 3 if _word(tokens, at) == "and" else 2
+def _below_one(token: Token) -> bool:
+    return ("/" in token.raw or token.raw in FRACTIONS) and 0 < (token.value or 0) < 1
 
 
 def _packs(tokens: list[Token], value: float, unit: str, at: int, end: int) -> Mark | None:
@@ -169,13 +197,13 @@ def _packs(tokens: list[Token], value: float, unit: str, at: int, end: int) -> M
     if unit == "bucket" and word in ("of", "de") and _num(tokens, end + 1):
         inner, stop = _unit(tokens, end + 2)
         if KINDS.get(inner) == "vol" and inner != "bucket":
-            return Mark("vol", (value * (tokens[end + 1].value or 0), inner), at, stop)
+            return Mark("vol", (value * (tokens[end + 1].value or 0), inner), at, stop, attrs={"packs": str(value)})
     if unit == "bucket" or UNITS.get(word) != "bucket":
         return None
     count = tokens[at - 1] if at and tokens[at - 1].kind == "num" else None
     start = at - 1 if count is not None else at
     times = count.value if count is not None and count.value else 1
-    return Mark("vol", (value * times, unit), start, end + 1)
+    return Mark("vol", (value * times, unit), start, end + 1, attrs={"packs": str(times)})
 
 
 def _compound(tokens: list[Token], mark: Mark) -> Mark:
@@ -204,14 +232,22 @@ def _joined(marks: list[Mark], tokens: list[Token]) -> list[Mark]:
     out: list[Mark] = []
     for mark in marks:
         last = out[-1] if out else None
-        near = last is not None and mark.start - last.end <= (1 if last.kind == "dur" else 0)
-        if last is None or not near or last.kind != mark.kind or mark.kind != "dur":
-            out.append(mark)
-            continue
-        bridge = all(t.word in ("and", "y", "con", "with") for t in tokens[last.end : mark.start])
-        if bridge and SECONDS[mark.value[1]] < SECONDS[last.value[1]]:
-            total = sum(m.value[0] * SECONDS[m.value[1]] for m in (last, mark))
-            out[-1] = Mark("dur", (total, "s"), last.start, mark.end)
+        whole = _sum(last, mark, tokens) if last is not None else None
+        if whole is not None:
+            out[-1] = whole
         else:
             out.append(mark)
     return out
+
+
+def _sum(last: Mark, mark: Mark, tokens: list[Token]) -> Mark | None:
+    """Two marks of one length or duration as one; None where they are two."""
+    between = [t.word for t in tokens[last.end : mark.start]]
+    if last.kind != mark.kind or between not in ([], ["and"], ["y"], ["con"], ["with"]):
+        return None
+    (more, small), (value, unit) = mark.value, last.value
+    if mark.kind == "dur" and SECONDS[small] < SECONDS[unit]:
+        return Mark("dur", (value * SECONDS[unit] + more * SECONDS[small], "s"), last.start, mark.end)
+    if mark.kind == "len" and (unit, small) == ("ft", "in") and more < 12:
+        return Mark("len", (value + more / 12, "ft"), last.start, mark.end)
+    return None

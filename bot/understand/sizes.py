@@ -11,6 +11,7 @@ LONG = ("long", "length", "largo", "wide", "width", "ancho", "high", "tall", "he
 COUNTABLE = {"treads", "tread", "risers", "steps", "stairs", "balusters", "spindles", "posts", "escalones",
     "peldanos", "gradas",
              "barrotes", "postes", "escalon"}  # fmt: skip
+LENGTHS = ("ft", "in", "m", "cm", "ft2", "m2")
 AXIS = {
     "long": "length", "length": "length", "largo": "length", "run": "length", "wide": "width", "width": "width",
     "ancho": "width", "deep": "width", "high": "height", "tall": "height", "height": "height", "alto": "height",
@@ -45,6 +46,8 @@ def _size(tokens: list[Token], at: int, near: bool) -> Mark | None:
             break
         sides.append(_length(tokens, end + 1))
         end = sides[-1][3]
+    if UNITS.get(_word(tokens, end), "ft") not in LENGTHS and len(_word(tokens, end)) > 1:
+        return None  # "4 x 10 lb"
     named = any(side[0] for side in sides)
     if len(sides) < 2 and not (named and (sides[0][2] or near)):
         return None
@@ -70,10 +73,15 @@ def _length(tokens: list[Token], at: int) -> tuple[str | None, float, str | None
             end + n) for n in (1, 2)] == ["a", "half"])
         value, end = (value + 0.5, end + (2 if _word(tokens, end) == "y" else 3)) if half else _inches(tokens, value,
             end)
-    elif word in INCH_SIGNS or UNITS.get(word) in ("in", "m", "cm"):
+    elif word in INCH_SIGNS or (UNITS.get(word) in ("in", "m", "cm") and not _within(tokens, end)):
         unit, end = ("in" if word in INCH_SIGNS else UNITS[word]), end + 1
     axis, end = _axis(tokens, end)
     return axis, value, unit, end
+
+
+def _within(tokens: list[Token], at: int) -> bool:
+    """Whether "in" says how long it took ("12x16 in 10 min"), not inches."""
+    return tokens[at].word == "in" and UNITS.get(_word(tokens, at + 2)) in ("min", "h", "s")
 
 
 def _inches(tokens: list[Token], feet: float, end: int) -> tuple[float, int]:

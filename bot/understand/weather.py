@@ -21,16 +21,20 @@ def _near(marks: list[Mark], mark: Mark, key: str) -> int:
 def conditions(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any]:
     """Temperatures, humidity, wind, sun and rain of a clause."""
     out: dict[str, Any] = {}
+    metric = scene.metric or any(m.kind in ("temp", "speed") and m.value[1] in ("C", "km/h") for m in marks)
+    heads = _heads(marks)
     for mark in marks:
-        beside = _beside(marks, mark, scene)
         if mark.kind == "temp":
-            _temperature(out, beside, mark, scene)
+            value, unit = mark.value
+            unit = unit if unit != "deg" else "C" if metric or value < 0 else "F"
+            slot = "surface_temp" if _head(heads, marks, mark, scene) == "surface_word" else "air_temp"
+            out.setdefault(slot, measure((value, unit)))
         elif mark.kind == "speed":
-            out["wind"] = measure(mark.value)
+            _blows(out, mark.value[0], mark.value[1])
         elif mark.kind == "pct" and _near(marks, mark, "moisture") > 6:
             out.setdefault("humidity", number(mark.value[0]))
         elif mark.kind == "num":
-            _bare(out, beside, mark, scene)
+            _bare(out, _head(heads, marks, mark, scene), mark, scene, metric)
     for key in ("sun", "rain"):
         told = next((m.attrs[key] for m in marks if key in m.attrs), None)
         if told:
@@ -38,40 +42,66 @@ def conditions(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any
     return out
 
 
-def _beside(marks: list[Mark], mark: Mark, scene: Scene) -> list[Mark]:
-    """The marks that stand in the same stretch between commas or ands."""
-    breaks = [i for i, t in enumerate(scene.tokens) if t.word in (",", "and", "y", ";", ".")]
-    low = max((i for i in breaks if i < mark.start), default=-1)
-    high = min((i for i in breaks if i >= mark.end), default=len(scene.tokens))
-    return [m for m in marks if low < m.start < high]
+TEMPERATURES = ("surface_word", "temp_word", "air_word")
+# What a bare number beside such a word can be; the shop's units decide the rest.
+RANGES = {"humidity_word": (1, 100), "wind_word": (0, 60), "surface_word": (25, 200), "temp_word": (25, 130),
+    "air_word": (25, 130)}  # fmt: skip
+BREAKS = {",", "and", "y", ";", "."}
+VALUED = ("num", "temp", "pct", "speed")
 
 
-def _temperature(out: dict[str, Any], marks: list[Mark], mark: Mark, scene: Scene) -> None:
-    value, unit = mark.value
-    unit = unit if unit != "deg" else "C" if scene.metric or value < 0 else "F"
-    surface, air = _near(marks, mark, "surface_word"), _near(marks, mark, "air_word")
-    slot = "surface_temp" if surface < 99 and surface <= air else "air_temp"
-    out.setdefault(slot, measure((value, unit)))
+def _heads(marks: list[Mark]) -> dict[int, str]:
+    """The words of weather that a number may belong to, by where they stand."""
+    heads = {i: next((k for k in RANGES if k in m.keys), "") for i, m in enumerate(marks)}
+    return {i: key for i, key in heads.items() if key}
 
 
-def _bare(out: dict[str, Any], marks: list[Mark], mark: Mark, scene: Scene) -> None:
-    """A number with no unit belongs to the nearest word of weather; before it rather than behind."""
-    best, gap = "", float(NEAR)
-    for key in ("humidity_word", "wind_word", "surface_word", "temp_word", "air_word"):
-        for m in marks:
-            if key in m.keys:
-                distance = mark.start - m.end if m.end <= mark.start else m.start - mark.end + 0.5
-                if distance < gap:
-                    best, gap = key, distance
-    unit = "C" if scene.metric else "F"
-    if best == "humidity_word" and 1 <= mark.value <= 100:
+def _head(heads: dict[int, str], marks: list[Mark], mark: Mark, scene: Scene) -> str:
+    """The word that a value belongs to: the nearest before it with no other value between, else the next behind.
+
+    A word before that gave its value already is passed over ("82 air 110 boards"); a range keeps its word.
+    """
+    at = marks.index(mark)
+    values = [i for i, m in enumerate(marks) if m.kind in VALUED]
+    last = max((i for i in values if i < at), default=-1)
+    coming = min((i for i in values if i > at), default=len(marks))
+    before = [i for i in heads if last < i < at and mark.start - marks[i].end < NEAR]
+    behind = [i for i in heads if at < i < coming and _goes_on(scene, mark.end, marks[i].start)]
+    if before and behind and last >= 0 and not any(i < last for i in heads):
+        fits = marks[last].kind == "num" or (marks[last].kind == "temp" and heads[before[-1]] in TEMPERATURES)
+        before = [] if fits and _goes_on(scene, marks[last].end, marks[before[-1]].start) else before
+    if not before and not behind and last >= 0 and mark.start - marks[last].end <= 1:
+        before = [i for i in heads if i < last][-1:]  # blowing 10 to 15
+    return heads[before[-1]] if before else heads[behind[0]] if behind else ""
+
+
+def _goes_on(scene: Scene, start: int, end: int) -> bool:
+    """Whether a word stands near behind a value, in the same breath."""
+    return end - start < NEAR and not any(t.word in BREAKS for t in scene.tokens[start:end])
+
+
+def _bare(out: dict[str, Any], key: str, mark: Mark, scene: Scene, metric: bool) -> None:
+    """A number with no unit, told beside a word of weather."""
+    low, high = RANGES.get(key, (1, 0))
+    cold = metric and key in TEMPERATURES
+    if not (-20 if cold else low) <= mark.value <= high:
+        return
+    words = [t.word for t in scene.tokens[max(0, mark.start - 3) : mark.start]]
+    if key == "humidity_word":
         out.setdefault("humidity", number(mark.value))
-    elif best == "wind_word" and mark.value < 60:
-        out.setdefault("wind", measure((mark.value, "km/h" if scene.metric else "mph")))
-    elif best == "surface_word" and mark.value > 25:
-        out.setdefault("surface_temp", measure((mark.value, unit)))
-    elif best in ("temp_word", "air_word") and (mark.value > 25 or scene.metric):
-        out.setdefault("air_temp", measure((mark.value, unit)))
+    elif key == "wind_word" and mark.value > 25 and "aire" in words:
+        out.setdefault("air_temp", measure((mark.value, "C" if metric else "F")))  # "el aire a 30": air, no gale
+    elif key == "wind_word":
+        _blows(out, mark.value, "km/h" if metric else "mph")
+    elif key:
+        slot = "surface_temp" if key == "surface_word" else "air_temp"
+        out.setdefault(slot, measure((mark.value, "C" if metric else "F")))
+
+
+def _blows(out: dict[str, Any], value: float, unit: str) -> None:
+    """Wind: of several figures the highest, a gust counts."""
+    if "wind" not in out or value > out["wind"]["value"]:
+        out["wind"] = measure((value, unit))
 
 
 def _counts(marks: list[Mark], mark: Mark, scene: Scene) -> bool:
@@ -87,19 +117,25 @@ def surface_of(marks: list[Mark]) -> str:
     return next(("stairs" for m in marks if m.kind == "sec" for n in m.value if n.endswith("stairs")), "")
 
 
+UPRIGHT = ("rail", "fence", "skirt", "lattice", "wall", "fascia", "trellis")  # a second figure is their height
+
+
 def size(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any]:
-    """Length, width, height, count and area of a section."""
+    """Length, width, height, count and area of a section; a length told of counted stairs is their width."""
     out: dict[str, Any] = {}
     default = "m" if scene.metric else "ft"
+    names = [n for m in marks if m.kind == "sec" for n in m.value]
+    upright = bool(names) and all(n.endswith(UPRIGHT) for n in names)
+    stepped = surface_of(marks) == "stairs" and any(_counts(marks, m, scene) for m in marks)
     for mark in marks:
         if mark.kind == "dim":
-            free = ["length", "width", "height"]
+            free = ["length", "height", "width"] if upright else ["length", "width", "height"]
             for axis, value, unit in mark.value:
                 slot = axis if axis and axis not in out else next((f for f in free if f not in out), None)
                 if slot:
                     out[slot] = _metres(value, unit or default)
         elif mark.kind == "len":
-            out.setdefault("length", _metres(*mark.value))
+            out.setdefault("width" if stepped else "length", _metres(*mark.value))
         elif mark.kind == "area":
             out["area"] = measure(mark.value)
         elif _counts(marks, mark, scene):
