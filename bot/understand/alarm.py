@@ -56,12 +56,14 @@ NO_HARM = ("nobody got hurt", "no one got hurt", "no one hurt", "nobody hurt", "
            "everyones ok", "everyone is fine", "no one was hurt", "nobody was hurt", "wont hurt", "didnt get hurt",
                "dont get hurt", "hurt my feelings", "no llego a", "no se cayo", "nobody slipped", "no one slipped",
                "no me cai")  # fmt: skip
-NOT_EYE = ("eye doctor", "eye on", "eyes on", "eye out", "eyes peeled", "eye appointment", "eye exam", "ojo con",
+NOT_EYE = ("eye doctor", "ojo de la cara", "ojo de buey", "eye on", "eyes on", "eye out", "eyes peeled",
+    "eye appointment", "eye exam", "ojo con",
     "eye for", "keep an eye", "echale un ojo", "un ojo a", "eyeball it",
            "eye level", "eye candy", "bulls eye", "black eye", "ojo al", "mucho ojo", "eyes open", "birds eye",
                "eye wash station", "eyewash", "wear eye", "eye protection", "un ojo al", "hawk eye", "eye roll")  # fmt: skip
 FOOD_WORDS = (
-    "beer cafe cerveza chile chiles chili coffee comida curry food habanero jalapeno lonche lunch picante"
+    "arroz frijoles frijol carne tortilla tortillas toast pan bacon rice burger cena beer cafe cerveza chile "
+        "chiles chili coffee comida curry food habanero jalapeno lonche lunch picante"
     " pizza salsa sopa soup taco tacos tea tequila whiskey wings"
 )
 FOOD = frozenset(FOOD_WORDS.split())

@@ -135,7 +135,7 @@ def _loose(lexicon: Lexicon, tokens: list[Token], taken: list[bool], at: int) ->
     """A verb whose particle stands a few words later ("hosed B down")."""
     fits = lexicon.gaps.get(tokens[at].word, [])
     for behind in range(at + 2, min(at + 6, len(tokens))):
-        if not fits or tokens[behind].kind == "sign" or taken[behind]:
+        if not fits or tokens[behind].kind in ("sign", "num") or taken[behind]:
             break
         same = [p for p in fits if p.words[1] == tokens[behind].word]
         if same:

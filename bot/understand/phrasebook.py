@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
-PARTICLES = ("on", "off", "down", "up", "out", "away", "over", "in")
+PARTICLES = ("on", "off", "down", "up", "out", "away", "over", "in", "wet", "damp", "moist")
 VERBAL = ("do", "did", "ing", "e", "o")
 CONTRACTED = {
     "im": "i am", "were": "we are", "its": "it is", "thats": "that is", "whats": "what is", "hows": "how is",

@@ -47,7 +47,7 @@ SPOKEN = {
         "ele": "L", "em": "M", "eme": "M", "ene": "N", "enn": "N", "pee": "P", "pe": "P", "erre": "R", "ar": "R",
         "ese": "S", "ess": "S", "tee": "T", "te": "T", "kay": "K", "ka": "K", "j": "J", "k": "K",
 }  # fmt: skip
-NEVER = set("OYX")  # words, not sections
+NEVER = set("OY")  # words, not sections
 SELDOM = set("INU")  # and, you, que: sections only where one is named
 LOWER = set("bcdefgh")
 PLACES = {
@@ -69,8 +69,9 @@ WHOLE_PHRASES = (
     "todo el deck", "el deck entero", "deck completo", "every last bit", "the whole job", "all areas", "las dos no",
 )  # fmt: skip
 PHRASES = tuple(tuple(p.split()) for p in WHOLE_PHRASES)
-NAMES_ONE = {"la", "seccion", "sec", "section", "on", "in", "para", "en", "of", "de", "rinsed", "started", "covered",
-    "sections", "secciones"}
+NAMES_ONE = {"for", "with", "to", "section", "at", "from", "misted", "sections", "y", "and", "la", "seccion", "sec",
+    "on", "in", "para", "en", "of", "de", "rinsed", "started", "covered",
+    "secciones"}
 AFTER_LA = ("ese", "ele", "eme", "ene", "pe", "erre", "te", "ka", "be", "bee", "ce", "dee", "cee", "efe", "see",
     "sea", "de", "ge", "hache", "ache", "che", "ef", "jota", "je", "cu", "zeta", "uve", "dobleu", "doble")
 LOOSE_WHOLE = ("todo", "todos", "todas")

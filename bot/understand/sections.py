@@ -169,6 +169,9 @@ def _letter(tokens: list[Token], at: int, shouting: bool, before: list[Mark]) ->
         return False
     if token.glued and at and tokens[at - 1].kind in ("num", "word"):
         return upper and tokens[at - 1].kind == "word"
+    if word == "x" and (not upper or (at and tokens[at - 1].kind == "num") or not (at == 0 or _led(tokens, at) or
+        before or not last.isalnum() or last[-1:] in "sedo")):
+        return False
     linked = bool(before) and before[-1].end == at - 1 and (last in JOIN or last in THROUGH)
     joined = linked or (upper and bool(before) and before[-1].end == at)
     if word.upper() in SELDOM and not _seldom(tokens, at, upper, joined, last):
@@ -304,7 +307,9 @@ def _links(between: list[str]) -> bool:
 
 
 def _range(first: str, last: str) -> list[str]:
-    """The letters from first to last; empty where they are no range."""
-    if len(first) != 1 or len(last) != 1 or not "A" <= first < last <= "Z":
-        return []
-    return [chr(n) for n in range(ord(first), ord(last) + 1)]
+    """The names from first to last ("A" to "C", "A1" to "A3"); empty where they are no range."""
+    if len(first) == len(last) == 1 and "A" <= first < last <= "Z":
+        return [chr(n) for n in range(ord(first), ord(last) + 1)]
+    if first[:1] == last[:1] and first[1:].isdigit() and last[1:].isdigit() and int(first[1:]) < int(last[1:]):
+        return [f"{first[0]}{n}" for n in range(int(first[1:]), int(last[1:]) + 1)]
+    return []

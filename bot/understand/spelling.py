@@ -16,13 +16,16 @@ from bot.understand.marks import Token
 
 SOUNDS = (
     ("h", ""), ("v", "b"), ("ll", "y"), ("qu", "k"), ("ce", "se"), ("ci", "si"), ("cy", "sy"), ("z", "s"), ("c", "k"),
-    ("gue", "ge"), ("gui", "gi"), ("x", "s"), ("w", "u"),
+    ("gue", "ge"), ("gui", "gi"), ("x", "s"), ("w", "u"), ("np", "mp"), ("nb", "mb"), ("j", "g"),
 )  # fmt: skip
 LITTLE = {"sec", "gal", "min", "mix", "las", "los", "la", "el", "en", "de", "ya", "se", "le", "no", "the", "on",
     "in", "of", "up", "to", "is", "at",
           "por", "con", "del", "and", "for", "ph", "off",
     "not", "dry", "wet", "oil", "done", "una", "que", "all"}  # fmt: skip
-SLANG = {"ta": "esta", "toy": "estoy", "tamos": "estamos", "ma": "mas", "na": "nada", "pal": "para", "staring": "starting",
+SLANG = {"nit": "not", "noy": "not", "whn": "when", "gud": "good", "mx": "mix", "gsl": "gal", "keda": "queda",
+    "mdio": "medio", "oras": "horas", "hechar": "echar",
+    "aki": "aqui", "bn": "bien", "grdos": "grados", "sinc": "since", "ta": "esta", "toy": "estoy", "tamos": "estamos",
+        "ma": "mas", "na": "nada", "pal": "para", "staring": "starting",
     "lose": "loose",
          "nda": "nada", "q": "que", "agp": "ago", "minuets": "minutes", "feat": "feet", "gallows": "gallons",
              "degrease": "degrees", "boreds": "boards", "galloon": "gallon", "percentage": "percent",
@@ -46,6 +49,23 @@ def sound(word: str) -> str:
         if letters in word:
             word = word.replace(letters, instead)
     return "".join(letter for letter, _ in groupby(word))
+
+
+def _opened(tokens: list[Token]) -> list[Token]:
+    """ "ala" is "a la" before a letter; "d" between words is "de"."""
+    out: list[Token] = []
+    for i, token in enumerate(tokens):
+        after = tokens[i + 1] if i + 1 < len(tokens) else None
+        if token.word in ("ala", "enla", "dela") and after is not None and len(after.raw) < 3:
+            head = token.word[:-2]
+            middle = token.start + len(head)
+            out.append(replace(token, raw=head, word=head, end=middle))
+            out.append(replace(token, raw="la", word="la", start=middle, glued=True))
+        elif token.raw == "d" and out and len(out[-1].word) > 2 and after is not None and len(after.word) > 2:
+            out.append(replace(token, word="de"))
+        else:
+            out.append(token)
+    return out
 
 
 class Speller:
@@ -78,9 +98,10 @@ class Speller:
         return self.seen[word]
 
     def _nearest(self, word: str) -> str:
-        squeezed = re.sub(r"(.)\1{2,}", r"\1", word)  # sooo, riiinsed
-        if squeezed != word and squeezed in self.known:
-            return squeezed
+        for many in (r"(.)\1{2,}", r"(.)\1+"):  # sooo, cubieerta
+            squeezed = re.sub(many, r"\1", word)
+            if squeezed != word and squeezed in self.known:
+                return squeezed
         if len(word) == 3:
             return next((s for s in SMALL if s[0] == word[0] and OSA.distance(s, word) == 1), word)
         same = self.by_sound.get(sound(word))
@@ -110,11 +131,15 @@ class Speller:
     def apply(self, tokens: list[Token]) -> list[Token]:
         """The tokens with slips mended, glued words parted and parted words joined."""
         out: list[Token] = []
-        for token in tokens:
+        for token in _opened(tokens):
             capital = token.kind == "word" and token.raw[1:] != token.raw[1:].lower() and not token.raw.isupper()
             if token.kind != "word" or (token.word in self.known and not capital):
                 out.append(replace(token, word=SLANG[token.word]) if token.word in SLANG and not token.raw.isupper() else
                     token)
+                continue
+            led = self._led_by_letter(token)
+            if led:
+                out += led
                 continue
             named = token.raw[0].isupper() and token.raw[1:].islower() and out and out[-1].kind == "word"
             out += self._part(token) or [token if named else replace(token, word=self.mend(token.word))]
@@ -133,9 +158,22 @@ class Speller:
                 return [first, replace(token, raw=raw[at:], word=right, start=middle, glued=True)]
         return None
 
+    def _led_by_letter(self, token: Token) -> list[Token] | None:
+        """A section's letter glued to a word with a slip ("Xcubieerta")."""
+        raw = token.raw
+        if len(raw) < 6 or not (raw[0].isupper() and raw[1:].islower()) or raw[0] in "IOYA" or len(raw) != len(token.word):
+            return None
+        if token.word in self.words or self.mend(token.word) in self.words:
+            return None
+        rest = self.mend(token.word[1:])
+        if rest not in self.words:
+            return None
+        first = replace(token, raw=raw[0], word=token.word[0], end=token.start + 1)
+        return [first, replace(token, raw=raw[1:], word=rest, start=token.start + 1, glued=True)]
+
     def _stands(self, word: str, raw: str) -> bool:
         if len(word) == 1:
-            return raw in "ABCDEFGHJKLMNPQRSTVW"
+            return raw in "ABCDEFGHJKLMNPQRSTUVWXZ"
         return (word in self.words and len(word) > 3) or word in LITTLE
 
     def _joined(self, tokens: list[Token]) -> list[Token]:
@@ -191,4 +229,4 @@ def _same_start(word: str, other: str) -> bool:
     """The first letters agree, or the first two are swapped, or a long word lost or gained one in front."""
     if word[0] == other[0] or word[:2] == other[1::-1]:
         return True
-    return len(word) > 5 and (word[1:4] == other[1:4] or word[:4] == other[1:5] or word[1:5] == other[:4])
+    return len(word) > 7 and (word[1:4] == other[1:4] or word[:4] == other[1:5] or word[1:5] == other[:4])

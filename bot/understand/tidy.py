@@ -12,7 +12,7 @@ FRACTIONS = {"½": 1 / 2, "¼": 1 / 4, "¾": 3 / 4, "⅓": 1 / 3, "⅔": 2 / 3, 
 UNI = "".join(FRACTIONS)
 PIECES = re.compile(
     rf"""
-    (?P<clock>\d{{1,2}}\s?:\s?\d{{2}}(?!\d))
+    (?P<clock>\d{{1,2}}(?:\s?:\s?|;)\d{{2}}(?!\d))
   | (?P<mixed>\d{{1,3}}(?:\s+|-)[1-9]/(?:2|3|4|8|16)(?![\d/]))
   | (?P<ratio>(?<![\d/])\d{{1,2}}/\d{{1,2}}(?![\d/]))
   | (?P<uni>\d*\s?[{UNI}])
@@ -21,7 +21,7 @@ PIECES = re.compile(
   | (?P<num>\d+\.\d+(?!\d|\.\d)|(?<![\w.])\.\d+|\d+)
   | (?P<with>[wW]/(?=[^o]))
   | (?P<place>(?<![^\W_])(?![xX]|[mM]2\b|[hH]2[oO])[A-Za-z]\d{{1,2}}(?![^\W_]))
-  | (?P<square>(?:m|ft)2\b)
+  | (?P<square>(?:m|ft|pies)[2²](?!\w))
   | (?P<word>[^\W\d_]+(?:['’´`][^\W\d_]+)*)
   | (?P<sign>\n|[^\s])
     """,
@@ -54,7 +54,7 @@ def cut(text: str) -> list[Token]:
         elif kind == "place":
             tokens.append(Token(raw, raw.upper(), start, end, "place", glued=glued))
         elif kind == "clock":
-            tokens.append(Token(raw, raw.replace(" ", ""), start, end, "clock", glued=glued))
+            tokens.append(Token(raw, raw.replace(" ", "").replace(";", ":"), start, end, "clock", glued=glued))
         else:
             tokens.append(_number(kind, raw, start, end, glued))
     return tokens
@@ -83,6 +83,7 @@ def _ratio(raw: str) -> float:
 
 def _word(raw: str, start: int, end: int, glued: bool) -> list[Token]:
     """One word, or two where an apostrophe joins them ("it's"; "don't" stays one)."""
+    raw = raw.replace("²", "2")
     head, *tail = re.split("['’´`]", raw)
     if not tail:
         return [Token(raw, plain(raw), start, end, glued=glued)]

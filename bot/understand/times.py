@@ -151,6 +151,9 @@ def _digits(tokens: list[Token], at: int, firm: bool, led: bool, start: int) -> 
         return (hour, minute, at + 1) if hour < 24 and minute < 60 else None
     if token.kind != "num" or token.value is None:
         return None
+    hour, _, tenths = token.raw.partition(".")
+    if firm and hour.isdigit() and 0 < int(hour) < 24 and len(tenths) == 2 and tenths.isdigit() and int(tenths) < 60:
+        return int(hour), int(tenths), at + 1  # "since 7.40"
     whole, ampm = int(token.value), _half(tokens, at + 1)[0]
     if token.raw.isdigit() and len(token.raw) in (3, 4):
         return _run_together(tokens, at, led, bool(ampm), start)
