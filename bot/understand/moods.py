@@ -7,7 +7,7 @@ from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Token
 
 SUBJECTS = {"we", "i", "it", "he", "she", "they", "you", "u", "this", "that", "there"}  # "we are" asks nothing
-FAREWELL = {"vemos", "hasta", "you", "u", "ya", "til", "till", "cya"}  # see you tomorrow
+FAREWELL = {"vemos", "hasta", "you", "u", "yall", "ye", "yous", "see", "ya", "til", "till", "cya"}  # see you tomorrow
 ACCENTED = {"qué", "quién", "cuál", "cuáles", "dónde", "cómo", "cuánto", "cuánta", "cuántos", "cuántas", "cuándo",
     "quiénes"}
 TAGS = {("o", "no"), ("o", "ya"), ("o", "todavia"), ("or", "not"), ("or", "no"), ("or", "what"), ("o", "que"), ("or",
