@@ -57,9 +57,11 @@ class Hand:
         return (self.real or self.now).astimezone(UTC)
 
     def practise(self, session: Session) -> None:
-        """From here on this turn is of a practice job, on its clock."""
+        """From here on this turn is of a practice job, on its clock; what is said is said now (a platform's dates
+        are whole seconds, and a second is long here)."""
         self.real = self.real or self.now
-        self.job, self.now, self.said_at = session.job, session.fast(self.real), session.fast(self.said_at)
+        self.job, self.now = session.job, session.fast(self.real)
+        self.said_at = self.now
 
 
 class Ledger:

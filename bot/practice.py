@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 from bot.clocks import Reminder
 from bot.store import Store, moment, text
@@ -31,11 +31,13 @@ class Session:
 
     def fast(self, now: datetime) -> datetime:
         """The moment on the practice's clock."""
-        return now + (now - self.begun) * (SPEED - 1)
+        begun = self.begun.astimezone(UTC)  # in UTC: an hour that comes twice is no hour too many
+        return (begun + (now.astimezone(UTC) - begun) * SPEED).astimezone(now.tzinfo)
 
     def real(self, at: datetime) -> datetime:
         """When the practice's clock shows this moment."""
-        return self.begun + (at - self.begun) / SPEED
+        begun = self.begun.astimezone(UTC)
+        return begun + (at.astimezone(UTC) - begun) / SPEED
 
     def due(self, reminders: Iterable[Reminder]) -> tuple[Reminder, ...]:
         """Those of a job's reminders that ring in practice: the crew's clocks and nothing of the owner's."""

@@ -125,6 +125,7 @@ async def test_two_open_jobs_and_a_group_is_asked_for_which(shop: Shop, dana: Pe
         await shop.admit(dana, ana)
         for name in ("Heron Point", "Trial Row"):
             await ask(dana, f"new job {name}")
+        await until(lambda: len(shop.rows("select 1 from jobs")) == 2)
         with shop.store.turn():
             shop.store.db.execute("update people set job = null")
         chat = group(shop.api, CHAT, "The deck", dana)
