@@ -153,7 +153,8 @@ def _follow(out: list[Clause], last: Clause, clause: Clause, strange: int) -> No
         before = before | {"sec"}
     repeated = kinds & before & {"amount", "time", "pct"}
     goods = any("product" in m.keys for m in clause.marks) and any("product" in m.keys for m in last.marks)
-    if moody and (section or strange):
+    elsewhere = section and strange and "sec" not in before and _says(last)
+    if elsewhere or (moody and (section or strange)):
         out.append(clause)
     elif _says(last) and repeated and ((section and "sec" in before) or goods):
         own = {k for m in clause.marks for k in ("product", "strength", "result") if k in m.keys} | {"paid"}

@@ -10,6 +10,7 @@ from bot.understand.corrections import corrected
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Mark, Token
 from bot.understand.phrasebook import Phrase
+from bot.understand.section_words import NOUNS
 from bot.understand.tidy import cut
 
 
@@ -167,7 +168,7 @@ def _mark(fits: list[Phrase], tokens: list[Token], at: int, length: int) -> Mark
     form = _form(fits, tokens, at)
     if tokens[at].word.endswith(PARTICIPLES):
         keys |= {f"{p.name}:adj" for p in fits}
-    if any(p.form in ("e", "o") for p in fits) and form == "did":
+    if form == "did" and not any(p.form == "did" for p in fits):
         keys |= {k.rpartition(":")[0] + ":did" for k in keys if ":" in k}
     return Mark("word", fits[0].name, at, at + length, form, keys, attrs)
 
@@ -182,6 +183,8 @@ def _form(fits: list[Phrase], tokens: list[Token], at: int) -> str:
         return "did"
     if "e" in forms and last == "ya":
         return "did"
+    if "do" in forms and raw[-1:] == "á" and (last in NOUNS or len(last) < 3) and last not in ("no", "ya", "se", "la", "me"):
+        return "did"  # "la K enjuagá": the participle as the Caribbean says it
     before = {t.word for t in tokens[max(0, at - 3) : at]}
     if "e" in forms and "que" in before and not before & {"creo", "dije"}:
         return "sub"  # "que acabe": a wish or a condition, no fact

@@ -20,7 +20,8 @@ NOBODY = ("that", "it", "let", "what", "mine", "me", "mi", "la", "el", "ayer", "
 
 def entry(clause: Clause, marks: list[Mark], scene: Scene) -> int | None:
     """The number of a timeline entry."""
-    found = next((m.value for m in marks if m.kind == "num" and m.value == int(m.value) and m.value >= 1), None)
+    whole = [m for m in marks if m.kind == "num" and m.value == int(m.value) and m.value >= 1]
+    found = next((m.value for m in whole if not scene.tokens[m.start].spoken), None)  # "the wrong one" is no number
     return None if found is None else int(found)
 
 

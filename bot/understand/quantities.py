@@ -31,6 +31,7 @@ KINDS = {
     "pct": "pct", "money": "money", "gal/min": "rate", "ft2": "area", "m2": "area",
 }  # fmt: skip
 PER = ("a", "per", "por", "an", "each", "el", "al", "la", "/", "x", "every", "cada", "to")
+WINDS = ("viento", "wind", "gusts", "rafagas", "breeze", "brisa")
 SECONDS = {"s": 1, "min": 60, "h": 3600}
 
 
@@ -134,6 +135,8 @@ def _unit(tokens: list[Token], at: int) -> tuple[str, int]:
 
 def _plain_unit(tokens: list[Token], at: int, word: str, after: str) -> tuple[str, int]:
     unit = UNITS.get(word, "")
+    if word in ("millas", "miles") and any(_word(tokens, n) in WINDS for n in range(max(0, at - 6), at)):
+        return "mph", at + 1
     if unit == "deg":
         return (UNITS[after], at + 2) if UNITS.get(after) in ("F", "C") else (unit, at + 1)
     if unit in ("F", "C") and len(word) == 1:

@@ -96,6 +96,9 @@ def _everything(tokens: list[Token], at: int) -> Mark | None:
             return Mark("sec", ["*"], at, at + len(phrase))
     if word in BOTH and not _heads_list(tokens, at):
         return Mark("sec", ["+"], at, at + 1)
+    ahead = tokens[at + 1] if at + 1 < len(tokens) else None
+    if word in ("las", "los") and ahead is not None and ahead.spoken and ahead.value in (2, 3, 4):
+        return Mark("sec", ["+"], at, at + 2)
     loose = word in LOOSE_WHOLE and (not _whole(tokens, at) or _word(tokens, at + 1) in NOUNS)
     return Mark("sec", ["*"], at, at + 1) if word in WHOLE and not loose else None
 

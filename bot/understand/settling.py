@@ -32,6 +32,8 @@ def settled(hits: list[Found], lexicon: Lexicon, said: list[Clause]) -> tuple[li
                 act = Act("patch", {**begun, **act.slots}, act.assumed)
             if acts and (joined := _joined(acts[-1], act)):
                 acts[-1] = joined
+            elif act.name == "restock" and set(act.slots) <= {"cost", "counted"}:
+                continue  # money alone completes a purchase, it is none
             elif act not in acts:
                 acts.append(act)
     return acts, ([] if len(ask) < 1 else ask)

@@ -9,13 +9,14 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
+from bot.understand import clockwords, daytimes
+from bot.understand.clockwords import LAS, MEASURED
 from bot.understand.marks import Mark, Token, overlaps
 from bot.understand.moments import Moment
 
 LEAD = {"at", "@", "since", "around", "about", "aprox", "tipo", "desde", "like", "como", "til", "till", "until",
     "approx", "circa"}
 FIRM = {"at", "@", "since", "desde", "tipo"}
-LAS = {"las", "la"}
 BEFORE_LAS = {"a", "desde", "como", "tipo", "de", "eran", "eso", "casi", "sobre"}
 WEEKDAYS = {
     "monday": 0, "tuesday": 1, "wednesday": 2, "thursday": 3, "friday": 4, "saturday": 5, "sunday": 6, "lunes": 0,
@@ -30,9 +31,6 @@ MONTHS = {
     "enero", "febrero", "marzo", "abril", "mayo", "junio", "julio", "agosto", "septiembre", "octubre", "noviembre",
         "diciembre",
 }  # fmt: skip
-MEASURED = {"ph", "moisture", "temp", "humidity", "wind", "meter", "read", "reads", "reading", "humedad", "medidor",
-    "viento", "level", "boards", "board", "surface", "tabla", "tablas", "madera", "deck", "superficie", "wood",
-        "water", "agua"}
 
 
 def find(tokens: list[Token], taken: list[bool], marks: list[Mark], today: date) -> list[Mark]:
@@ -63,7 +61,7 @@ def _minutes(tokens: list[Token], at: int, lengths: dict[int, Mark], taken: list
         return value * {"s": 1 / 60, "min": 1, "h": 60}[unit], lengths[at].end
     if at < len(tokens) and tokens[at].kind == "num" and not taken[at]:
         value = tokens[at].value or 0
-        return (value, at + 1) if value < 180 else None
+        return (value, at + 1) if value < 180 and _word(tokens, at + 1) not in daytimes.UNCLOCKED else None
     return None
 
 
@@ -95,52 +93,23 @@ def _ago(tokens: list[Token], at: int, lengths: dict[int, Mark], taken: list[boo
 def _clock(tokens: list[Token], at: int) -> Mark | None:
     """A clock time that begins here, its leading words and its am or pm included."""
     start, firm, led = at, False, False
+    if _word(tokens, at) in ("faltando", "faltaban", "faltan", "faltaba"):
+        led, at = True, at + 1
     while _word(tokens, at) in LEAD and at < start + 3:
         firm, led, at = firm or _word(tokens, at) in FIRM, True, at + 1
     if _word(tokens, at) in BEFORE_LAS and _word(tokens, at + 1) in LAS:
         at += 1
+    if _word(tokens, at) in LAS and start and _word(tokens, start - 1) in ("en", "para", "con", "entre", "y", "in"):
+        return None  # "en las dos": both of them
     if _word(tokens, at) in LAS and (at == start or _word(tokens, at - 1) in BEFORE_LAS | LEAD):
         firm, led, at = True, True, at + 1
-    words = _words_of_clock(tokens, at, led)
+    words = clockwords.told(tokens, at, led)
     if words:
         return _with_half(tokens, start, *words)
     if at >= len(tokens):
         return None
     read = _digits(tokens, at, firm, led, start)
     return _with_half(tokens, start, *read) if read else None
-
-
-def _words_of_clock(tokens: list[Token], at: int, led: bool) -> tuple[int, int, int] | None:
-    """(hour, minute, index behind) of "quarter to ten", "half past nine", "diez para las nueve", "noon"."""
-    word = _word(tokens, at)
-    if word in ("noon", "midday", "mediodia"):
-        return 12, 0, at + 1
-    skip = 1 if word in ("a", "un") else 0
-    word = _word(tokens, at + skip)
-    count = {"quarter": 15, "cuarto": 15, "half": 30}.get(word)
-    token = tokens[at + skip] if at + skip < len(tokens) else None
-    if count is None and token is not None and token.kind == "num" and token.value in range(1, 30):
-        count = int(token.value or 0)
-    if count is None or token is None:
-        return None
-    link, hour_at = _word(tokens, at + skip + 1), at + skip + 2
-    if word == "half" and link not in ("past", "after"):
-        hour_at, link = at + skip + 1, "past"
-    if link == "para" and _word(tokens, hour_at) in LAS:
-        hour_at, link = hour_at + 1, "to"
-    hour = _hour(tokens, hour_at)
-    if hour is None or (token.kind == "num" and not led and link not in ("past", "til")):
-        return None
-    if link in ("past", "after"):
-        return hour, count, hour_at + 1
-    return (hour - 1 or 12, 60 - count, hour_at + 1) if link in ("to", "til", "till", "of", "before") else None
-
-
-def _hour(tokens: list[Token], at: int) -> int | None:
-    token = tokens[at] if at < len(tokens) else None
-    if token is None or token.kind != "num" or token.value not in range(1, 13):
-        return None
-    return int(token.value or 0)
 
 
 def _digits(tokens: list[Token], at: int, firm: bool, led: bool, start: int) -> tuple[int, int, int] | None:
@@ -151,15 +120,17 @@ def _digits(tokens: list[Token], at: int, firm: bool, led: bool, start: int) -> 
         return (hour, minute, at + 1) if hour < 24 and minute < 60 else None
     if token.kind != "num" or token.value is None:
         return None
-    hour, _, tenths = token.raw.partition(".")
-    if firm and hour.isdigit() and 0 < int(hour) < 24 and len(tenths) == 2 and tenths.isdigit() and int(tenths) < 60:
-        return int(hour), int(tenths), at + 1  # "since 7.40"
-    whole, ampm = int(token.value), _half(tokens, at + 1)[0]
+    whole, ampm = int(token.value), daytimes.half(tokens, at + 1)[0]
+    if (firm or ampm) and (dotted := _dotted(token)):
+        return *dotted, at + 1
     if token.raw.isdigit() and len(token.raw) in (3, 4):
         return _run_together(tokens, at, led, bool(ampm), start)
-    if not 1 <= whole <= 12 or after in ("%", "x", "by", "'", '"', "/", "gal", "-"):
+    if not 1 <= whole <= 12 or after in ("%", "x", "by", "'", '"', "/", "gal"):
         return None
-    if not (firm or ampm or after in ("oclock", "o'clock") or (led and _loose(tokens, at))):
+    ish = after == "ish" or (after == "-" and _word(tokens, at + 2) == "ish")
+    if after == "-" and not ish:
+        return None
+    if not (firm or ampm or ish or after in ("oclock", "o'clock") or (led and _loose(tokens, at)) or _hourly(tokens, at)):
         return None
     if firm and not ampm and any(_word(tokens, n) in MEASURED for n in range(max(0, start - 4), start)):
         return None
@@ -171,11 +142,33 @@ def _loose(tokens: list[Token], at: int) -> bool:
     return _word(tokens, at + 1) in ("this", "today", "yesterday", "ish") and tokens[at].raw.isdigit()
 
 
+def _dotted(token: Token) -> tuple[int, int] | None:
+    """The hour and minute of "7.40" and "7,40"; "9.5" is half past nine elsewhere."""
+    hour, _, minute = token.raw.replace(",", ".").partition(".")
+    fits = hour.isdigit() and minute.isdigit() and len(minute) == 2 and int(hour) < 24 and int(minute) < 60
+    return (int(hour), int(minute)) if fits else None
+
+
+VAGUE = ("pico", "algo", "cacho", "feria", "tantos")
+SHOWN = {"dio", "dice", "marca", "marco", "salio", "da", "mide", "lei", "ph"}
+
+
+def _hourly(tokens: list[Token], at: int) -> bool:
+    """ "9 y media", "diez menos cuarto", "9 y pico": an hour by what stands behind it, with no word before."""
+    if any(_word(tokens, n) in MEASURED | SHOWN for n in range(max(0, at - 4), at)):
+        return False
+    after, next_word = _word(tokens, at + 1), _word(tokens, at + 2)
+    half = tokens[at].raw.endswith(" y media") and tokens[at].value in [n + 0.5 for n in range(1, 13)]
+    return half or (after, next_word) == ("menos", "cuarto") or (after == "y" and next_word in VAGUE)
+
+
 def _run_together(tokens: list[Token], at: int, led: bool, ampm: bool, start: int) -> tuple[int, int, int] | None:
     """ "935" and "1015" where they stand like a time."""
     raw, after = tokens[at].raw, tokens[at + 1] if at + 1 < len(tokens) else None
     hour, minute = int(raw[:-2]), int(raw[-2:])
-    if not (1 <= hour <= 12 and minute < 60) or (not led and hour < 5):
+    late = len(raw) == 4 and 12 < hour < 24 and start < at and _word(tokens, at - 1) in ("at", "@", "las")
+    dated = any(_word(tokens, n) in DAYS or _word(tokens, n) in WEEKDAYS for n in range(max(0, at - 3), at))
+    if not (1 <= hour <= 12 or late) or minute > 59 or (not led and not dated and hour < 5):
         return None
     if any(_word(tokens, n) in MEASURED for n in range(max(0, start - 3), start)):
         return None
@@ -198,6 +191,7 @@ def _minutes_behind(tokens: list[Token], at: int, hour: int, part: float) -> tup
     amount = 15 if ahead is not None and ahead.word == "cuarto" else told
     if link == "menos" and amount is not None and 0 < amount < 60:
         return hour - 1 or 12, 60 - int(amount), end + 2
+    link = "oh" if link == "o" and tokens[at].spoken and amount is not None and amount < 10 else link
     if link in ("y", "con", "oh") and amount is not None and amount == int(amount) and 0 < amount < 60 and ((ahead
         and ahead.spoken) or link != "y" or _word(tokens, at - 1) in LAS):
         return hour, int(amount), end + 2
@@ -205,30 +199,16 @@ def _minutes_behind(tokens: list[Token], at: int, hour: int, part: float) -> tup
     if token is not None and token.kind == "num" and token.spoken and tokens[at].spoken and token.value in range(10,
         60):
         return hour, int(token.value or 0), end + 1
+    if link == "-" and _word(tokens, end + 1) == "ish":
+        return hour, minute, end + 2
     if link in ("oclock", "en", "ish"):
         end += 2 if link == "en" and _word(tokens, end + 1) == "punto" else 0 if link == "en" else 1
     return hour, minute, end
 
 
-def _half(tokens: list[Token], at: int) -> tuple[str | None, int]:
-    """am or pm told behind a time, and the index behind it."""
-    words = [_word(tokens, at + n) for n in range(4)]
-    if words[0] in ("am", "pm"):
-        return words[0], at + 1
-    if words[0] in ("a", "p") and words[1] == "." and words[2] == "m":
-        return words[0] + "m", at + (4 if words[3] == "." else 3)
-    for phrase, half in (("de la manana", "am"), ("de la tarde", "pm"), ("de la noche", "pm"), ("in the morning", "am"),
-                         ("in the afternoon", "pm"), ("por la manana", "am"), ("por la tarde", "pm")):  # fmt: skip
-        if words[:3] == phrase.split():
-            return half, at + 3
-    if words[0] == "this" and words[1] in ("morning", "afternoon"):
-        return ("am" if words[1] == "morning" else "pm"), at + 2
-    return (("am", at + 2) if words[:2] == ["esta", "manana"] else (None, at))
-
-
 def _with_half(tokens: list[Token], start: int, hour: int, minute: int, end: int) -> Mark:
-    half, end = _half(tokens, end)
-    if _word(tokens, end) == "y" and _word(tokens, end + 1) in ("pico", "algo", "cacho", "feria"):
+    half, end = daytimes.half(tokens, end)
+    if _word(tokens, end) == "y" and _word(tokens, end + 1) in VAGUE:
         end += 2
     if _word(tokens, end) in ("ish", "oclock"):
         end += 1
@@ -237,26 +217,27 @@ def _with_half(tokens: list[Token], start: int, hour: int, minute: int, end: int
 
 def _day(tokens: list[Token], at: int, today: date) -> Mark | None:
     word, after = tokens[at].word, _word(tokens, at + 1)
+    if told := daytimes.ago(tokens, at):
+        return Mark("day", told[0], at, told[1])
     if word in ("this", "esta", "last", "anoche", "la") or (word == "in" and after == "the"):
         return _part_of_day(tokens, at)
     if word == "manana" and at and _word(tokens, at - 1) in ("la", "esta", "por", "buena"):
         return None
     if word in DAYS:
-        return Mark("day", Moment(day=DAYS[word]), at, at + 1)
+        half, end = daytimes.behind_day(tokens, at + 1)
+        return Mark("day", Moment(day=DAYS[word], half=half), at, end)
     if word in WEEKDAYS:
         ahead = (WEEKDAYS[word] - today.weekday()) % 7
-        return Mark("day", Moment(day=ahead or 7, on=today + timedelta(days=ahead or 7)), at, at + 1)
+        half, end = daytimes.behind_day(tokens, at + 1)
+        return Mark("day", Moment(day=ahead or 7, on=today + timedelta(days=ahead or 7), half=half), at, end)
     return _calendar(tokens, at, today)
 
 
 def _part_of_day(tokens: list[Token], at: int) -> Mark | None:
     pair = (_word(tokens, at), _word(tokens, at + 1))
-    known = {
-        ("this", "morning"): (0, "am"), ("esta", "manana"): (0, "am"), ("this", "afternoon"): (0, "pm"),
-        ("esta", "tarde"): (0, "pm"), ("last", "night"): (-1, "pm"),
-    }  # fmt: skip
-    if pair in known:
-        return Mark("day", Moment(day=known[pair][0], half=known[pair][1]), at, at + 2)
+    if pair in daytimes.PART_OF_DAY:
+        day, half = daytimes.PART_OF_DAY[pair]
+        return Mark("day", Moment(day=day, half=half), at, at + 2)
     return Mark("day", Moment(day=-1, half="pm"), at, at + 1) if pair[0] == "anoche" else None
 
 

@@ -1,0 +1,58 @@
+"""Clock times told in words: "quarter to ten", "half past nine", "diez para las nueve", "noon"."""
+
+from __future__ import annotations
+
+from bot.understand.marks import Token
+
+LAS = {"las", "la"}
+MEASURED = {"ph", "moisture", "temp", "humidity", "wind", "meter", "read", "reads", "reading", "humedad", "medidor",
+    "viento", "level", "boards", "board", "surface", "tabla", "tablas", "madera", "deck", "superficie", "wood",
+        "water", "agua"}
+
+
+def _word(tokens: list[Token], at: int) -> str:
+    return tokens[at].word if 0 <= at < len(tokens) else ""
+
+
+def told(tokens: list[Token], at: int, led: bool) -> tuple[int, int, int] | None:
+    """(hour, minute, index behind) of "quarter to ten", "half past nine", "diez para las nueve", "noon"."""
+    word = _word(tokens, at)
+    if word in ("noon", "midday", "mediodia") or (word == "medio" and _word(tokens, at + 1) == "dia"):
+        return 12, 0, at + (2 if word == "medio" else 1)
+    skip = 1 if word in ("a", "un") else 0
+    word = _word(tokens, at + skip)
+    count = {"quarter": 15, "cuarto": 15, "half": 30}.get(word)
+    token = tokens[at + skip] if at + skip < len(tokens) else None
+    if count is None and token is not None and token.kind == "num" and token.value in range(1, 30):
+        count = int(token.value or 0)
+    if count is None or token is None:
+        return None
+    link, hour_at = _word(tokens, at + skip + 1), at + skip + 2
+    if word == "half" and link not in ("past", "after"):
+        hour_at, link = at + skip + 1, "past"
+    spanish = link in ("para", "pa", "p") and _word(tokens, hour_at) in LAS
+    if spanish:
+        hour_at, link = hour_at + 1, "to"
+    hour = _hour(tokens, hour_at)
+    if hour is None or (token.kind == "num" and not (led or spanish or link in SURE or _spoken_to(tokens, at, link))):
+        return None
+    if link in ("past", "after"):
+        return hour, count, hour_at + 1
+    return (hour - 1 or 12, 60 - count, hour_at + 1) if link in ("to", "til", "till", "of", "before") else None
+
+
+SURE = ("past", "til", "till")
+
+
+def _spoken_to(tokens: list[Token], at: int, link: str) -> bool:
+    """ "ten to nine" said in words, counting down: no range, no reading."""
+    count, hour = tokens[at], tokens[at + 2]
+    told = any(_word(tokens, n) in MEASURED for n in range(max(0, at - 4), at))
+    return link == "to" and count.spoken and hour.spoken and count.value in (5, 10, 20, 25) and not told
+
+
+def _hour(tokens: list[Token], at: int) -> int | None:
+    token = tokens[at] if at < len(tokens) else None
+    if token is None or token.kind != "num" or token.value not in range(1, 13):
+        return None
+    return int(token.value or 0)

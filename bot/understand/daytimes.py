@@ -1,0 +1,64 @@
+"""Parts of the day and days told in words: am and pm, "de la tarde", "day before yesterday", "hace dos dias"."""
+
+from __future__ import annotations
+
+from bot.understand.marks import Token
+from bot.understand.moments import Moment
+
+HALVES = {
+    "manana": "am", "madrugada": "am", "morning": "am", "tarde": "pm", "noche": "pm", "afternoon": "pm", "evening": "pm",
+    "night": "pm",
+}  # fmt: skip
+LEADS = (("de", "la"), ("en", "la"), ("por", "la"), ("a", "la"), ("in", "the"), ("this",), ("esta",), ("at",))
+BEFORE_YESTERDAY = (("the", "day", "before", "yesterday"), ("day", "before", "yesterday"), ("antes", "de", "ayer"),
+    ("ante", "ayer"), ("antes", "d", "ayer"))  # fmt: skip
+SPANS = {"day": 1, "days": 1, "dia": 1, "dias": 1, "week": 7, "weeks": 7, "semana": 7, "semanas": 7}
+UNCLOCKED = {*SPANS, "month", "months", "mes", "meses", "year", "years", "ano", "anos"}  # spans that are no minutes
+PART_OF_DAY = {
+    ("this", "morning"): (0, "am"), ("esta", "manana"): (0, "am"), ("this", "afternoon"): (0, "pm"),
+    ("esta", "tarde"): (0, "pm"), ("last", "night"): (-1, "pm"), ("this", "evening"): (0, "pm"),
+    ("esta", "noche"): (0, "pm"), ("last", "evening"): (-1, "pm"),
+}  # fmt: skip
+
+
+def _word(tokens: list[Token], at: int) -> str:
+    return tokens[at].word if 0 <= at < len(tokens) else ""
+
+
+def half(tokens: list[Token], at: int) -> tuple[str | None, int]:
+    """am or pm told here, behind a time, and the index behind it."""
+    words = [_word(tokens, at + n) for n in range(4)]
+    if words[0] in ("am", "pm"):
+        return words[0], at + 1
+    if words[0] in ("a", "p") and words[1] == "." and words[2] == "m":
+        return words[0] + "m", at + (4 if words[3] == "." else 3)
+    for lead in LEADS:
+        if tuple(words[: len(lead)]) == lead and (told := HALVES.get(words[len(lead)])):
+            return told, at + len(lead) + 1
+    return None, at
+
+
+def behind_day(tokens: list[Token], at: int) -> tuple[str | None, int]:
+    """The part of a day told behind the day ("yesterday morning", "ayer en la tarde"), and the index behind it."""
+    if _word(tokens, at) in HALVES:
+        return HALVES[_word(tokens, at)], at + 1
+    return half(tokens, at)
+
+
+def ago(tokens: list[Token], at: int) -> tuple[Moment, int] | None:
+    """A day told by its distance: "2 days ago", "hace dos dias", "antes de ayer"; with the index behind it."""
+    for words in BEFORE_YESTERDAY:
+        if _word(tokens, at) == words[0] and tuple(_word(tokens, at + n) for n in range(len(words))) == words:
+            return Moment(day=-2), at + len(words)
+    start = at + 1 if _word(tokens, at) == "hace" else at
+    while start > at and _word(tokens, start) in ("como", "unos", "unas", "ya", "mas", "o", "menos"):
+        start += 1
+    token = tokens[start] if start < len(tokens) else None
+    days = SPANS.get(_word(tokens, start + 1))
+    if token is None or days is None:
+        return None
+    count = token.value if token.kind == "num" else 1 if token.word in ("a", "un", "una", "one") else None
+    told = start > at or _word(tokens, start + 2) in ("ago", "back", "atras")
+    if not told or count is None or count != int(count) or count * days > 60:
+        return None
+    return Moment(day=-int(count) * days), start + (2 if start > at else 3)
