@@ -11,6 +11,7 @@ Rule 6  a hold stops no clock.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, time, timedelta
@@ -292,10 +293,11 @@ def _daily(job: Job, shop: Shop, zone: ZoneInfo) -> Iterator[Reminder]:
     if not job.active:
         return
     day = job.active[-1].astimezone(zone).date()
-    today = [at for at in job.active if at.astimezone(zone).date() == day]
+    midnight = datetime.combine(day, time(), tzinfo=zone).astimezone(UTC)
+    first = job.active[bisect_left(job.active, midnight)]
     if (hour := shop.hour("evening")) is not None:
         at = datetime.combine(day, hour, tzinfo=zone).astimezone(UTC)
-        if today[0] <= at:
+        if first <= at:
             yield Reminder("evening", at, f"evening:{day}", to="owner")
     left = [s for s in job.sections.values() if "coat" not in s.done]
     if left and (hour := shop.hour("morning")) is not None:
