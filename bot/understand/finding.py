@@ -10,6 +10,7 @@ from bot.understand.corrections import corrected
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Mark, Token
 from bot.understand.phrasebook import Phrase
+from bot.understand.section_lists import parted
 from bot.understand.section_words import NOUNS
 from bot.understand.tidy import cut
 
@@ -201,7 +202,7 @@ def _unlisted(marks: list[Mark]) -> list[Mark]:
         if mark.kind == "sec" and "comma" in mark.attrs and after is not None and near:
             verb = parts.is_predicate(after) or "mood" in after.attrs
             if verb and (said or "linked" in mark.attrs) and after.form in ("did", "e", "do", "word", "o", "ing"):
-                out += sections.parted(mark)
+                out += parted(mark)
                 continue
         out.append(mark)
     return out

@@ -31,7 +31,6 @@ KINDS = {
     "pct": "pct", "money": "money", "gal/min": "rate", "ft2": "area", "m2": "area",
 }  # fmt: skip
 PER = ("a", "per", "por", "an", "each", "el", "al", "la", "/", "x", "every", "cada", "to")
-WINDS = ("viento", "wind", "gusts", "rafagas", "breeze", "brisa")
 SECONDS = {"s": 1, "min": 60, "h": 3600}
 
 

@@ -1,0 +1,55 @@
+"""Lists and ranges of sections: "A, B and the stairs", "A-C", "de la A a la C", "A1 to A3"."""
+
+from __future__ import annotations
+
+from bot.understand.marks import Mark, Token
+from bot.understand.section_words import ARTICLES, JOIN, THROUGH
+
+
+def joined(tokens: list[Token], singles: list[Mark]) -> list[Mark]:
+    """Joins neighbours: "A, B and the stairs" is one mark; "A-C" and "de la A a la C" are filled."""
+    out: list[Mark] = []
+    for mark in singles:
+        last = out[-1] if out else None
+        between = [t.word for t in tokens[last.end : mark.start]] if last else []
+        if between[:1] and between[0] in ("y", "and", "&", "n") and len(between) > 1:
+            between = [between[0], *(w for w in between[1:] if w not in ("en", "on", "in", "para", "for", "pa", "de",
+                "of"))]
+        if last is None or len(between) > 4 or not _links(between) or ("," in between and "a" in between):
+            out.append(mark)
+            continue
+        core = [w for w in between if w not in ARTICLES]
+        names = list(last.value)
+        if len(core) == 1 and core[0] in THROUGH and _range(names[-1], mark.value[0]):
+            names = names[:-1] + _range(names[-1], mark.value[0])
+        elif core and all(w in THROUGH for w in core) and core != ["-"]:
+            out.append(mark)
+            continue
+        else:
+            names += [n for n in mark.value if n not in names]
+        linked = last.attrs.get("linked") or any(w in ("and", "y", "n", "&", "e") for w in between)
+        comma = between[:1] == [","] and not any(w in ("and", "y", "n", "&") for w in between)
+        attrs = {"linked": "yes"} if linked else {}
+        if comma:
+            attrs |= {"comma": str(mark.start), "before": str(last.end)}
+        out[-1] = Mark("sec", names, last.start, mark.end, attrs=attrs)
+    return out
+
+
+def parted(mark: Mark) -> tuple[Mark, Mark]:
+    """A list cut at its last comma, where its last name begins another statement."""
+    at, end = int(mark.attrs["comma"]), int(mark.attrs["before"])
+    return Mark("sec", mark.value[:-1], mark.start, end), Mark("sec", mark.value[-1:], at, mark.end)
+
+
+def _links(between: list[str]) -> bool:
+    return all(w in JOIN or w in ARTICLES or w in THROUGH for w in between)
+
+
+def _range(first: str, last: str) -> list[str]:
+    """The names from first to last ("A" to "C", "A1" to "A3"); empty where they are no range."""
+    if len(first) == len(last) == 1 and "A" <= first < last <= "Z":
+        return [chr(n) for n in range(ord(first), ord(last) + 1)]
+    if first[:1] == last[:1] and first[1:].isdigit() and last[1:].isdigit() and int(first[1:]) < int(last[1:]):
+        return [f"{first[0]}{n}" for n in range(int(first[1:]), int(last[1:]) + 1)]
+    return []
