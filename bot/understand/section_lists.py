@@ -36,6 +36,32 @@ def joined(tokens: list[Token], singles: list[Mark]) -> list[Mark]:
     return out
 
 
+DENIES = {"not", "no"}
+IS = {"era", "eran", "fue", "es", "in", "on", "en", "section", *ARTICLES}
+SINO = {"era", "eran", "fue", "es", "sino", "but", "was", "its", "meant"}
+
+
+def undenied(tokens: list[Token], singles: list[Mark]) -> list[Mark]:
+    """The sections without those taken back: "not B, D" and "no era la B era la D" name the D alone.
+
+    Inside a statement ("rinsed not B, D") the words of the denial are made mute, so that it denies no more.
+    """
+    out: list[Mark] = []
+    for i, mark in enumerate(singles):
+        after = singles[i + 1] if i + 1 < len(singles) else None
+        start = mark.start - 1
+        while start > 0 and tokens[start].word in IS:
+            start -= 1
+        between = [t.word for t in tokens[mark.end : after.start]] if after else []
+        put_right = between == [","] or (bool(between) and set(between) & SINO and set(between) <= SINO | IS | {",", "it"})
+        if after is None or start < 0 or tokens[start].word not in DENIES or not put_right:
+            out.append(mark)
+        elif start > 0 and tokens[start].word == "not":
+            for token in tokens[start : after.start]:
+                token.kind, token.word = "sign", "~"
+    return out
+
+
 def parted(mark: Mark) -> tuple[Mark, Mark]:
     """A list cut at its last comma, where its last name begins another statement."""
     at, end = int(mark.attrs["comma"]), int(mark.attrs["before"])

@@ -25,7 +25,7 @@ NAMED = {
 }  # fmt: skip
 NOUNS = {word: name for name, words in NAMED.items() for word in words.split()}
 # Named parts that stand as a section alone; a bare "deck" does not.
-BARE = set(NAMED) - {"deck", "wall", "terrace", "bridge", "planter"}
+BARE = set(NAMED) - {"deck", "wall", "terrace", "bridge"}
 SIDES = {
     "front": "front frente frontal delantera delantero enfrente adelante", "back": "back rear trasera trasero atras",
     "lower": "lower bottom abajo inferior downstairs baja bajo", "upper": "upper top arriba superior upstairs alta "
@@ -43,7 +43,8 @@ SPOKEN = {
     "cee": "C", "d": "D", "dee": "D", "de": "D", "e": "E", "ee": "E", "f": "F", "ef": "F", "eff": "F", "efe": "F",
         "g": "G",
     "gee": "G", "ge": "G", "h": "H", "aitch": "H", "hache": "H", "ache": "H", "che": "H", "je": "G",
-        "cu": "Q", "zeta": "Z", "uve": "V", "dobleu": "W", "jay": "J", "jota": "J", "ell": "L",
+        "cu": "Q", "zeta": "Z", "uve": "V", "dobleu": "W", "vee": "V", "zee": "Z", "zed": "Z",
+        "queue": "Q", "cue": "Q", "equis": "X", "ex": "X", "jay": "J", "jota": "J", "ell": "L",
         "ele": "L", "em": "M", "eme": "M", "ene": "N", "enn": "N", "pee": "P", "pe": "P", "erre": "R", "ar": "R",
         "ese": "S", "ess": "S", "tee": "T", "te": "T", "kay": "K", "ka": "K", "j": "J", "k": "K",
 }  # fmt: skip
@@ -73,7 +74,7 @@ NAMES_ONE = {"for", "with", "to", "section", "at", "from", "misted", "sections",
     "on", "in", "para", "en", "of", "de", "rinsed", "started", "covered",
     "secciones"}
 AFTER_LA = ("ese", "ele", "eme", "ene", "pe", "erre", "te", "ka", "be", "bee", "ce", "dee", "cee", "efe", "see",
-    "sea", "de", "ge", "hache", "ache", "che", "ef", "jota", "je", "cu", "zeta", "uve", "dobleu", "doble")
+    "sea", "de", "ge", "hache", "ache", "che", "ef", "jota", "je", "cu", "zeta", "uve", "dobleu", "doble", "equis")
 LOOSE_WHOLE = ("todo", "todos", "todas")
 ENDINGS = ("ed", "ada", "ado", "ida", "ido", "ierta")  # "A enjuagada", "A rinsed"
 NOT_A_NOUN = {

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
+
 from bot.understand.marks import Mark, Token, overlaps
 from bot.understand.quantities import is_unit
-from bot.understand.section_lists import joined
+from bot.understand.section_lists import joined, undenied
 from bot.understand.section_words import (
     AFTER_LA,
     BARE,
@@ -31,7 +33,7 @@ from bot.understand.section_words import (
 def find(tokens: list[Token], taken: list[bool], known: tuple[str, ...] = ()) -> list[Mark]:
     """Marks of kind `sec`, each a list of names; lists and ranges are one mark."""
     singles = _singles(tokens, taken, known)
-    marks = joined(tokens, singles)
+    marks = joined(tokens, undenied(tokens, singles))
     for mark in marks:
         taken[mark.start : mark.end] = [True] * (mark.end - mark.start)
     return marks
@@ -73,7 +75,10 @@ def _one(
     if word in NOUNS or word in SIDE:
         return _named(tokens, at)
     if len(word) == 1 and _letter(tokens, at, shouting, before):
-        return Mark("sec", [word.upper()], at, at + 1)
+        digit = _hyphened(tokens, at + 1)
+        return Mark("sec", [word.upper() + digit], at, at + 1 + 2 * len(digit))
+    if word in LETTER_NAMES and _spanish_digit(tokens, at + 1):
+        return Mark("sec", [SPOKEN[word] + _spoken_digit(tokens, at + 1)], at, at + 2)
     if word in AFTER_LA and at and tokens[at - 1].word in ("la", "y"):
         return _spoken_after_la(tokens, at)
     return None
@@ -131,6 +136,22 @@ def _spoken_digit(tokens: list[Token], at: int) -> str:
         at + 1 < len(tokens) and tokens[at + 1].kind == "num") else str(int(token.value or 0))
 
 
+LETTER_NAMES = ("be", "ce", "efe", "ge", "hache", "ache", "ene", "eme", "erre", "jota")
+
+
+def _spanish_digit(tokens: list[Token], at: int) -> bool:
+    """ "be dos": a letter and a digit spoken in Spanish need no article."""
+    return bool(_spoken_digit(tokens, at)) and tokens[at].raw.lower() in ("uno", "dos", "tres", "cuatro", "cinco")
+
+
+def _hyphened(tokens: list[Token], at: int) -> str:
+    """The digit of "B-2", written with no space; or nothing."""
+    if at + 1 >= len(tokens) or tokens[at].word != "-" or not (tokens[at].glued and tokens[at + 1].glued):
+        return ""
+    last = at + 2 == len(tokens) or not (tokens[at + 2].glued or is_unit(tokens[at + 2].word))
+    return tokens[at + 1].raw if last and re.fullmatch("[1-9]", tokens[at + 1].raw) else ""
+
+
 def _spoken_after_la(tokens: list[Token], at: int) -> Mark | None:
     """ "medi la ce": a letter spoken in Spanish, its article before it."""
     word, after = tokens[at].word, _word(tokens, at + 1)
@@ -153,6 +174,8 @@ def _after_section(tokens: list[Token], at: int) -> Mark | None:
         return Mark("sec", [token.word], at, at + 2)
     if token.kind != "word":
         return None
+    if word == "double" and _word(tokens, at + 2) == "u":
+        return Mark("sec", ["W"], at, at + 3)
     if len(word) == 1 and word.isalpha() and (word not in "oyxnuq" or token.raw.isupper()):
         loose = tokens[at].word in ("area", "part", "parte", "zona") and not token.raw.isupper()
         digit = _spoken_digit(tokens, at + 2)
@@ -258,7 +281,7 @@ def _sided(tokens: list[Token], at: int, name: str) -> Mark | None:
     while _word(tokens, behind) in ("de", "del", "el", "la", "lado") and behind < at + 4:
         behind += 1
     word, far = _word(tokens, behind), behind > at + 1
-    if word not in SIDE or SIDE[word] == "side" or (word in ("alto", "bajo") and far):
+    if word not in SIDE or (SIDE[word] == "side" and word != "lateral") or (word in ("alto", "bajo") and far):
         return None
     if not far and not _spanish_side(tokens, behind):
         return None
