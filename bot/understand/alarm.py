@@ -69,7 +69,9 @@ FOOD_WORDS = (
 FOOD = frozenset(FOOD_WORDS.split())
 PLANTS_WORDS = (
     "arbustos azaleas begonias bushes cesped ferns flores flowers grass hostas hydrangeas lawn mata matas"
-    " pasto planta plantas plants rosales rosas roses shrubs zacate"
+    " pasto planta plantas plants hortensia hortensias bugambilia bugambilias buganvilla rosal helecho helechos"
+    " arbol arboles arbolito arbolitos matitas plantitas grama seto setos geranio geranios jardin jardinera jardineras maceta"
+    " macetas huerto palma palmas palmera palmeras hojas hierba hierbas yerba flor girasoles margaritas rosales rosas roses shrubs zacate"
 )
 PLANTS = frozenset(PLANTS_WORDS.split())
 SUN = (

@@ -16,6 +16,7 @@ ADVICE = {("o", "ya"), ("o", "que"), ("or", "what"), ("or", "nah")}
 TAG = {"verdad", "right", "yeah", "cierto"}  # "B is rinsed right"
 
 
+PLEASE = {"favor", "porfa", "porfavor", "porfis", "xfa"}
 NAMES = ("not", "if", "will", "said", "price", "maybe", "other")
 
 
@@ -70,6 +71,22 @@ def _to_come(tokens: list[Token], clause: Clause) -> None:
     number = all(m.end < len(tokens) and tokens[m.end].kind == "num" for m in wills)  # "va a 8 oz por galon"
     if going and ((wills and number) or ("now" in clause.keys and "if" not in clause.moods)):
         clause.moods.discard("will")
+    if _still_to_come(tokens, clause) or _ordered(tokens, clause):
+        clause.moods.add("will")
+
+
+def _still_to_come(tokens: list[Token], clause: Clause) -> bool:
+    """ "llegamos en 10 minutos": who comes or goes in some minutes is not there yet."""
+    if clause.keys.isdisjoint(("arriving", "leaving")):
+        return False
+    return any(m.kind in ("dur", "num") and m.start and tokens[m.start - 1].word in ("en", "in") for m in clause.marks)
+
+
+def _ordered(tokens: list[Token], clause: Clause) -> bool:
+    """ "enjuague la G por favor": without accent and "ya", a please makes an order of it."""
+    words = {t.word for t in tokens[clause.start : clause.end]}
+    bare = any(m.form == "e" and not tokens[m.end - 1].raw.lower().endswith("é") for m in clause.marks)
+    return bare and "ya" not in words and not words.isdisjoint(PLEASE)
 
 
 def _interrogative(tokens: list[Token], clause: Clause) -> None:

@@ -22,7 +22,11 @@ LITTLE = {"sec", "gal", "min", "mix", "las", "los", "la", "el", "en", "de", "ya"
     "in", "of", "up", "to", "is", "at",
           "por", "con", "del", "and", "for", "ph", "off",
     "not", "dry", "wet", "oil", "done", "una", "que", "all"}  # fmt: skip
-SLANG = {"nit": "not", "noy": "not", "whn": "when", "gud": "good", "mx": "mix", "gsl": "gal", "keda": "queda",
+SLANG = {"kon": "con", "kedo": "quedo", "kedan": "quedan", "kedaron": "quedaron", "kiero": "quiero", "komo": "como",
+    "aora": "ahora", "tamo": "estamos", "tava": "estaba", "taba": "estaba", "lla": "ya", "bamos": "vamos", "tda": "toda",
+    "tdo": "todo", "tdas": "todas", "toa": "toda", "toas": "todas", "depue": "despues", "entonse": "entonces", "cdo": "cuando",
+    "xfavor": "porfavor", "stamos": "estamos", "stan": "estan", "nomaz": "nomas", "okupo": "ocupo",
+    "nit": "not", "noy": "not", "whn": "when", "gud": "good", "mx": "mix", "gsl": "gal", "keda": "queda",
     "mdio": "medio", "oras": "horas", "hechar": "echar",
     "aki": "aqui", "bn": "bien", "grdos": "grados", "sinc": "since", "ta": "esta", "toy": "estoy", "tamos": "estamos",
         "ma": "mas", "na": "nada", "pal": "para", "staring": "starting",
