@@ -16,9 +16,10 @@ def main(argv: list[str]) -> int:
         print(USAGE)
         return 0
     if verb == "understand":  # on its own: it needs no database and starts in a moment
-        from bot.app import understand
+        from bot.clock import WallClock
+        from bot.understand import cli
 
-        return understand(argv[1:])
+        return cli.run(argv[1:], WallClock().now())
     from bot import app
 
     verbs = {

@@ -1,4 +1,4 @@
-"""The only wiring, and the only reader of the clock."""
+"""The only wiring."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ import signal
 import sys
 import tempfile
 from contextlib import closing
-from datetime import UTC, datetime, timedelta
+from datetime import datetime
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -17,6 +17,7 @@ from typing import Any
 import handlers
 from bot import export as exporting
 from bot import migrations, people, saving
+from bot.clock import SetClock, WallClock
 from bot.desk import Desk
 from bot.errors import Misconfigured
 from bot.ledger import House
@@ -31,42 +32,6 @@ from bot.weather import Forecasts, Watch
 
 ROOT = Path(__file__).resolve().parent.parent
 FOLDER = ROOT / "handlers"
-
-
-class WallClock:
-    """The machine's time; `speed` times as fast from the start on, for practice."""
-
-    def __init__(self, speed: float = 1.0) -> None:
-        self.speed = speed
-        self._began = datetime.now(UTC)
-
-    def now(self) -> datetime:
-        """The moment, in UTC."""
-        real = datetime.now(UTC)
-        return real if self.speed == 1 else self._began + (real - self._began) * self.speed
-
-    async def sleep(self, seconds: float) -> None:
-        """Waits so many seconds of this clock."""
-        await asyncio.sleep(seconds / self.speed)
-
-
-class SetClock:
-    """A clock that stands until it is moved: rehearsals run on it."""
-
-    def __init__(self, at: datetime) -> None:
-        self.at = at
-
-    def now(self) -> datetime:
-        """The moment it was set to."""
-        return self.at
-
-    def move(self, to: datetime) -> None:
-        """Moves it on; never back."""
-        self.at = max(self.at, to)
-
-    async def sleep(self, seconds: float) -> None:
-        """Moves it on by itself."""
-        self.at += timedelta(seconds=seconds)
 
 
 def database(settings: Settings) -> Path:
@@ -115,13 +80,6 @@ def _options(argv: list[str], *flags: str, takes: tuple[str, ...] = ()) -> tuple
         else:
             words.append(word)
     return words, found
-
-
-def understand(argv: list[str]) -> int:
-    """`understand`: what messages mean; it needs no settings and no database."""
-    from bot.understand import cli
-
-    return cli.run(argv, datetime.now(UTC))
 
 
 def _shop(settings: Settings, clock: WallClock) -> Store:
