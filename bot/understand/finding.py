@@ -136,6 +136,8 @@ def _stands(phrase: Phrase, tokens: list[Token], taken: list[bool], at: int, hel
 def _loose(lexicon: Lexicon, tokens: list[Token], taken: list[bool], at: int) -> Mark | None:
     """A verb whose particle stands a few words later ("hosed B down")."""
     fits = lexicon.gaps.get(tokens[at].word, [])
+    if at + 1 < len(tokens) and tokens[at + 1].kind == "sign":
+        return None
     for behind in range(at + 2, min(at + 6, len(tokens))):
         if not fits or tokens[behind].kind in ("sign", "num") or taken[behind]:
             break
