@@ -194,7 +194,7 @@ def _add_phrase(lexicon: Lexicon, name: str, text: str, form: str, language: str
     for words in phrasebook.spellings(plain(text).replace("'", ""), language):
         if (words, name, form) not in lexicon.known:
             lexicon.known.add((words, name, form))
-            gap = language == "en" and len(words) == 2 and phrasebook.parts(words[1], form)
+            gap = language == "en" and len(words) == 2 and phrasebook.parts(words[1], form, words[0])
             phrase = Phrase(words, name, form, language, keys, attrs, gap)
             lexicon.phrases.setdefault(words[0], []).append(phrase)
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 PARTICLES = ("on", "off", "down", "up", "out", "away", "over", "in", "wet", "damp", "moist")
+STATES = ("is", "are", "was", "all", "now", "gone", "going", "goes", "went", "half", "starting", "jumped", "moving")
 VERBAL = ("do", "did", "ing", "e", "o")
 CONTRACTED = {
     "im": "i am", "were": "we are", "its": "it is", "thats": "that is", "whats": "what is", "hows": "how is",
@@ -45,9 +46,9 @@ def keys(name: str, form: str, attrs: dict[str, str]) -> frozenset[str]:
     return frozenset(found)
 
 
-def parts(last: str, form: str) -> bool:
-    """Whether a two-word verb may be parted by its object."""
-    return last in PARTICLES and form in ("do", "did", "ing")
+def parts(last: str, form: str, first: str = "") -> bool:
+    """Whether a two-word verb may be parted by its object; "is down" is none."""
+    return last in PARTICLES and form in ("do", "did", "ing") and first not in STATES
 
 
 def spellings(text: str, language: str) -> Iterator[tuple[str, ...]]:
