@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from bot.acts import Act
-from bot.outcome import LEVELS, OWNER, Button, Line, Person, Say, line
+from bot.bundle import fewest, joined, loudest
+from bot.outcome import LEVELS, OWNER, Person, Say, line
 from bot.speech import Reader, Speech, figures
 from bot.store import Row, Store, text
 from bot.wire import Incoming
@@ -20,7 +21,6 @@ if TYPE_CHECKING:
 
 APART = timedelta(minutes=1)
 LOOKED_BACK = 50  # messages of a chat: more do not go out in a minute
-MOST_BUTTONS = 4  # two rows that a wet glove can hit: three likely words and Undo
 DIGITS = "0123456789abcdefghijklmnopqrstuvwxyz"
 
 
@@ -254,29 +254,6 @@ class Post:
         )
 
 
-def fewest(buttons: tuple[Button, ...]) -> tuple[Button, ...]:
-    """No more buttons than two rows hold; Undo is never the one left out."""
-    if len(buttons) <= MOST_BUTTONS:
-        return buttons
-    undo = tuple(b for b in buttons if b.key == "undo")[:1]
-    return tuple(b for b in buttons if b.key != "undo")[: MOST_BUTTONS - len(undo)] + undo
-
-
-def loudest(said: list[Say]) -> list[Say]:
-    """What rings at one moment, with a sound for the most urgent alone (for each who it is for); all are said."""
-    best: dict[str | tuple[int, ...], int] = {}
-    for one in said:
-        if one.loud:
-            best[one.to] = max(best.get(one.to, 0), _urgency(one))
-    return [replace(s, loud=False) if s.loud and _urgency(s) < best[s.to] else s for s in said]
-
-
-def _urgency(said: Say) -> int:
-    kinds = ("", "rinse open", "mist", "check", "rinse", "rinse late")
-    told = str(said.about.get("reminder", ""))
-    return len(kinds) if said.about.get("incident") else kinds.index(told) if told in kinds else 0
-
-
 def _over(said: Say) -> bool:
     return said.about.get("reminder") == "rinse late"
 
@@ -297,36 +274,3 @@ def held(person: Person, said: Say, now: datetime) -> datetime | None:
         return None
     day = now.date() + timedelta(days=1 if hour >= end else 0)
     return datetime.combine(day, time(end % 24), tzinfo=now.tzinfo)
-
-
-# Lines that sum up: of several in one message only the last is still true.
-SUMS = frozenset({"not_told_yet", "measured_total", "site_unknown", "still_wet", "none_wet", "label_wins"})
-
-
-def joined(said: list[Say]) -> list[Say]:
-    """Answers to one message as one, unless two give a figure of the same name, ask, or are for different readers."""
-    out: list[Say] = []
-    for one in said:
-        last = out[-1] if out else None
-        apart = last is not None and (last.question or one.files or last.files or last.language != one.language)
-        if last is None or apart or set(last.figures) & set(one.figures):
-            out.append(one)
-            continue
-        sections = tuple(dict.fromkeys((*last.about.get("sections", ()), *one.about.get("sections", ()))))
-        about = {**last.about, **one.about, **({"sections": sections} if sections else {})}
-        buttons = (*last.buttons, *one.buttons)
-        unique = [b for i, b in enumerate(buttons) if b.act not in [x.act for x in buttons[:i]]]
-        out[-1] = replace(
-            one,
-            lines=(*_unsummed(last, one), *one.lines),
-            buttons=tuple(unique[-4:]),
-            about=about,
-            loud=last.loud or one.loud,
-            figures={**last.figures, **one.figures},
-        )
-    return out
-
-
-def _unsummed(first: Say, then: Say) -> tuple[Line, ...]:
-    again = {x.key for x in then.lines} & SUMS
-    return tuple(x for x in first.lines if x.key not in again)

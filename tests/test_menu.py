@@ -24,7 +24,10 @@ pytest_plugins = ["tests.botapi.fixtures"]
 NOW = datetime(2026, 6, 10, 9, 0, tzinfo=ZONE)
 PHRASES, WORDS = Phrases(app.FOLDER), lexicon.load(app.FOLDER)
 ROLES = [(role, language) for role in (CREW, OWNER, menu.GROUP) for language in ("en", "es")]
-WIDE, SCREEN = 76, {"now": 5, "family": 6, "all": 10}  # two phone lines; a screen with its keyboard open: from memory
+WIDE, SCREEN = (
+    76,
+    {"now": 5, "family": 6, "all": 10},
+)  # two phone lines; a screen with its keyboard open: from memory
 
 
 def heard(text: str) -> bool:
@@ -107,9 +110,12 @@ def test_one_family(crew: Crew, text: str, part: str) -> None:
     assert part in reply(crew.says("Ana", text))["text"]
 
 
-@pytest.mark.parametrize("topic", ["mezcla", "relojes", "enjuague", "secciones", "secado", "trabajos", "gente", "seguridad", "todo"])
+@pytest.mark.parametrize(
+    "topic",
+    ["mezcla", "relojes", "enjuague", "secciones", "secado", "trabajos", "gente", "seguridad", "todo"],
+)
 def test_a_word_for_help_is_no_word_for_work(heron: Crew, topic: str) -> None:
-    """"ayuda enjuague" has a verb in it that also begins a rinse: it must not."""
+    """ "ayuda enjuague" has a verb in it that also begins a rinse: it must not."""
     before = heron.timeline()
     assert not reply(heron.says("Luis", f"ayuda {topic}"), "Luis")["buttons"]
     assert heron.timeline() == before
@@ -123,14 +129,18 @@ def test_jobs_are_listed_and_one_tap_away(heron: Crew) -> None:
     assert "Heron Point (this one)" in reply(heron.says("Dana", "jobs"), "Dana")["text"]
 
 
-async def test_menus_follow_role_language_and_group(shop: Shop, dana: Person, ana: Person, luis: Person) -> None:
+async def test_menus_follow_role_language_and_group(
+    shop: Shop, dana: Person, ana: Person, luis: Person
+) -> None:
     async with shop.running() as bot:
         await shop.admit(dana, ana, luis)
         keeping = asyncio.create_task(menu.Menus(shop.store, PHRASES, bot.menu).run(0.01))
         menus = shop.api.methods.menus
 
         def first(person: int) -> str:
-            return next((m[0]["command"] for (scope, _), m in menus.items() if str(person) in scope and m), "")
+            return next(
+                (m[0]["command"] for (scope, _), m in menus.items() if str(person) in scope and m), ""
+            )
 
         await until(lambda: first(dana.id) and first(luis.id))
         assert first(ana.id) == "status" and first(luis.id) == "estado"

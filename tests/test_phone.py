@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 
 from bot.acts import Act
+from bot.bundle import fewest, loudest
 from bot.outcome import Button, line, say
-from bot.post import fewest, loudest
 from tests.botapi.people import Person
 from tests.botapi.running import until
 from tests.botapi.shop import Shop, ask, quiet
