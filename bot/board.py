@@ -10,7 +10,7 @@ import logging
 from collections.abc import Iterable
 from datetime import datetime, timedelta, tzinfo
 
-from bot import clocks, daily, people, stages
+from bot import clocks, daily, people, stages, windows
 from bot.job import Job
 from bot.outcome import OWNER, Line, Person, Say, line, say
 from bot.shelf import Shelf
@@ -53,7 +53,7 @@ def _wet(job: Job, shop: Shop, stage: stages.Stage) -> Line:
     assert one is not None
     if one.rinsing:
         return line("board_rinsing", section=section.name, at=one.rinsing)
-    w = clocks.window(job, shop, section, one)
+    w = windows.window(job, shop, section, one)
     if w is None:
         return line("board_wet_no_clock", section=section.name, at=stage.since, product=one.product)
     return line("board_wet", section=section.name, at=stage.since, product=one.product, number=one.number,

@@ -9,8 +9,9 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from bot import readiness
-from bot.job import Job, Pass, Section
+from bot.job import Job
 from bot.outcome import Line, line
+from bot.parts import Pass, Section
 from bot.shop import Shop
 from bot.trade.drying import Forecast
 from bot.trade.units import quantity

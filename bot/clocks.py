@@ -1,12 +1,8 @@
-"""The one file that knows when to mist, check and rinse.
+"""Every reminder that ought to stand, derived from the job; nothing cancels one, so nobody forgets to.
 
-Rule 1  earliest rinse = last edge wetted + least dwell; latest rinse = first edge wetted + most dwell.
-Rule 2  the last edge, until told, is first edge + area / pace, and is marked as an estimate.
-Rule 3  a mist is due one interval after the film was last wetted, and never after rinsing began.
-Rule 4  reminders are derived from the job; nothing cancels one. One that rang is not rung again for the
-        same due time; a due time that moved later rings anew.
+Rule 4  one that rang is not rung again for the same due time; a due time that moved later rings anew.
 Rule 5  a reminder that no word about its section answered within the grace goes to the owner.
-Rule 6  a hold stops no clock.
+Rule 6  a hold stops no clock; no mist is asked for once rinsing began.
 """
 
 from __future__ import annotations
@@ -15,16 +11,14 @@ from bisect import bisect_left
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, time, timedelta
-from statistics import median
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from bot import readiness
-from bot.job import Job, Pass, Section, Weather, once
+from bot import readiness, windows
+from bot.job import Job
+from bot.parts import Pass, Section, once
 from bot.shop import Shop
-from bot.trade import drying, dwell, evaporation
-from bot.trade.book import Product
-from bot.trade.units import Q, measure
+from bot.trade import drying
 
 LEAD = timedelta(minutes=2)  # "rinse now" comes this long before the latest rinse
 LATE = timedelta(minutes=1)
@@ -34,7 +28,6 @@ GRACE = timedelta(minutes=5)
 MERGE = timedelta(minutes=1)
 PATCH_LOOKS = (5, 10)  # minutes; common practice, no source: a patch shows in 5 to 10
 FLUSH = timedelta(minutes=15)
-SHARE = 0.5
 READING_HOUR = time(9, 0)
 
 
@@ -49,151 +42,6 @@ class Reminder:
     to: str = "crew"
     people: tuple[int, ...] = ()
     cause: str = ""
-
-
-@dataclass(frozen=True)
-class Window:
-    """The clocks of one pass: moments, the mist interval in minutes, and how far they can be trusted."""
-
-    check_at: datetime
-    rinse_from: datetime
-    rinse_by: datetime
-    mist_every: float | None
-    mist_due: datetime | None
-    covered: datetime
-    estimated: bool
-    mist_basis: str
-    least: float
-    most: float
-    basis: str
-    capped: bool = False
-    over_label: bool = False
-
-    @property
-    def too_large(self) -> bool:
-        """True where the first edge must be rinsed before the last edge is ready."""
-        return self.rinse_from > self.rinse_by
-
-
-def pace(job: Job, shop: Shop, step: str = "strip") -> float:
-    """This crew's spreading rate, ft2 a minute: the day's own once two sections were told, else the shop's."""
-    return once(job, ("pace", step), lambda: _seen_pace(job, step)) or shop.pace(step)
-
-
-def _seen_pace(job: Job, step: str) -> float | None:
-    """The median of what was told from edge to edge, ft2 a minute; None below two."""
-    seen = []
-    for s in job.sections.values():
-        feet = None if s.area is None else measure(s.area, "square_foot")
-        for p in s.passes:
-            if feet and p.step == step and p.started and p.covered and p.covered > p.started:
-                seen.append(feet * p.share / ((p.covered - p.started).total_seconds() / 60))
-    return None if len(seen) < 2 else median(seen)
-
-
-def dwell_window(job: Job, shop: Shop, product: Product) -> tuple[float, float, str]:
-    """(least, most) minutes of dwell for a product on this job today, and what they rest on."""
-    if product.least is None or product.most is None:
-        raise LookupError(product.name)
-    told = (product.name, product.least, product.most, "most" in product.own)
-    return once(job, ("dwell", *told), lambda: _dwell_window(job, product))
-
-
-def _dwell_window(job: Job, product: Product) -> tuple[float, float, str]:
-    label = dwell.Window(Q(product.least, "minute"), Q(product.most, "minute"))
-    patch = next(
-        (p for p in reversed(job.patches) if p.product == product.name and p.result == "loose" and p.minutes),
-        None,
-    )
-    window, basis = label, "label" if "most" in product.own else "practice"
-    if patch:
-        window, basis = dwell.from_patch(label, Q(float(patch.minutes or 0), "minute")), "patch"
-        now, then = job.weather.surface_temp, job.site.get("patch_temp")
-        if now is not None and then is not None:
-            window, basis = dwell.correct(window, now, Q(then, "degF"), label), "patch_temp"
-    return (window.least.to("minute").magnitude, window.most.to("minute").magnitude, basis)
-
-
-def rewet(job: Job, product: Product) -> evaporation.Rewet | None:
-    """How often a film of this product must be wetted again in the weather told; None where it never is."""
-    if product.mist_every is None:
-        return None
-    told = (product.mist_every, product.mist_most, product.coverage)
-    return once(job.weather, ("rewet", *told), lambda: _rewet(job.weather, product))
-
-
-def _rewet(w: Weather, product: Product) -> evaporation.Rewet:
-    return evaporation.rewet_every(
-        Q(product.mist_every, "minute"),
-        most=Q(product.mist_most, "minute"),
-        share=SHARE,
-        coverage=Q(product.coverage, "foot**2/gallon"),
-        conditions=evaporation.Conditions(
-            air_temp=w.air_temp, surface_temp=w.surface_temp, humidity=w.humidity, wind=w.wind, sun=w.sun
-        ),
-    )
-
-
-def mist_interval(job: Job, product: Product) -> tuple[float | None, str]:
-    """Minutes until a film of this product must be wetted again, and "conditions" or "product"."""
-    found = rewet(job, product)
-    return (found.every.to("minute").magnitude, found.source) if found else (None, "product")
-
-
-def window(job: Job, shop: Shop, section: Section, one: Pass) -> Window | None:
-    """The clocks of one wet pass; None where the product has no dwell (a finish, an unknown product)."""
-    product = shop.product(one.product)
-    if product is None or product.least is None or product.most is None:
-        return None
-    least, most, basis = dwell_window(job, shop, product)
-    t0, t1, estimated = edges(job, shop, section, one)
-    more = timedelta(minutes=one.extended)
-    rinse_by = t0 + timedelta(minutes=most) + more
-    label_by = t0 + timedelta(minutes=product.most)
-    capped = bool(more) and "most" in product.own and rinse_by > label_by
-    every, source = mist_interval(job, product)
-    began = one.started or t1  # where only the end was told, nothing earlier asks for hands now
-    wetted = max([began, *(at for at, _ in one.rewets)])
-    return Window(
-        check_at=_up(began + timedelta(minutes=least) + more),
-        rinse_from=_up(t1 + timedelta(minutes=least) + more),
-        rinse_by=_down(min(rinse_by, label_by) if capped else rinse_by),
-        mist_every=every,
-        mist_due=None if every is None else _down(wetted + timedelta(minutes=every)),
-        covered=t1,
-        estimated=estimated,
-        mist_basis=source,
-        least=least,
-        most=most,
-        basis=basis,
-        capped=capped,
-        over_label=rinse_by > label_by,
-    )
-
-
-def edges(job: Job, shop: Shop, section: Section, one: Pass) -> tuple[datetime, datetime, bool]:
-    """(first edge wetted, last edge wetted, whether either is an estimate)."""
-    spread = timedelta(0)
-    if section.area is not None:
-        area = measure(section.area, "square_foot") * one.share
-        spread = timedelta(minutes=area / pace(job, shop, one.step))
-    if one.started is None:
-        assert one.covered is not None
-        return one.covered - spread, one.covered, True
-    if one.covered is None:
-        return one.started, one.started + spread, True
-    return one.started, one.covered, False
-
-
-def _down(moment: datetime) -> datetime:
-    """To the whole minute, earlier."""
-    return moment.replace(second=0, microsecond=0)
-
-
-def _up(moment: datetime) -> datetime:
-    """To the whole minute, later."""
-    down = _down(moment)
-    return down if down == moment else down + timedelta(minutes=1)
 
 
 def due(job: Job, shop: Shop, zone: ZoneInfo) -> tuple[Reminder, ...]:
@@ -225,7 +73,7 @@ def _has_rung(job: Job, reminder: Reminder) -> bool:
 
 
 def _wet(job: Job, shop: Shop, section: Section, one: Pass) -> Iterator[Reminder]:
-    w = window(job, shop, section, one)
+    w = windows.window(job, shop, section, one)
     if w is None or one.rinsing:
         return
     stem = f"{section.name}:{one.step}:{one.number}"
@@ -278,7 +126,9 @@ def _readings(job: Job, shop: Shop, zone: ZoneInfo) -> Iterator[Reminder]:
     ).astimezone(zone)
     for section in wood:
         found = readiness.next_reading(job, shop, section, zone) if section.moisture else None
-        at = _up(found) if found else None  # a whole minute: what is kept and what is derived must be the same
+        at = (
+            windows.up(found) if found else None
+        )  # a whole minute: what is kept and what is derived must be the same
         if at is not None and at.date() == newest.date():
             yield Reminder(
                 "reading", at.astimezone(UTC), f"reading:{section.name}:{at:%Y-%m-%dT%H:%M}", (section.name,)

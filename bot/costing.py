@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta, tzinfo
 from typing import Any
 
-from bot.job import Job, Visit
+from bot.job import Job
+from bot.parts import Visit
 from bot.shop import Shop
 from bot.trade import cost, mixing
 from bot.trade.book import OVERAGE, Product

@@ -7,8 +7,9 @@ from datetime import date, datetime, time, timedelta
 from typing import Any
 
 from bot import chartdata, stages
-from bot.job import RINSES, WETTING, Job
+from bot.job import Job
 from bot.outcome import OWNER, Line, Say, Turn, line, say
+from bot.parts import RINSES, WETTING
 from bot.trade.units import quantity
 
 STALE = {"evening": timedelta(hours=36), "morning": timedelta(hours=12)}  # older than this it is no news

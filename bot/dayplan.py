@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
-from bot import clocks
-from bot.job import Job, Section
+from bot import windows
+from bot.job import Job
 from bot.outcome import CREW, Turn
+from bot.parts import Section
 from bot.trade import cautions, cost, dwell, mixing, parts, rounding, schedule, sun
 from bot.trade.book import OVERAGE, Product
 from bot.trade.units import Q, quantity
@@ -69,9 +70,9 @@ def work(job: Job, turn: Turn, measured: Iterable[Section]) -> Work:
     """What is left to do of these sections, at this crew's pace and in today's dwell windows."""
     measured, shop = tuple(measured), turn.shop
     product = _tried(job, turn) or shop.products["stripper"]
-    least, most, basis = clocks.dwell_window(job, shop, product)
-    sour = clocks.dwell_window(job, shop, shop.products["brightener"])
-    told = (clocks.pace(job, shop), clocks.pace(job, shop, "brighten"), shop.pace("rinse"))
+    least, most, basis = windows.dwell_window(job, shop, product)
+    sour = windows.dwell_window(job, shop, shop.products["brightener"])
+    told = (windows.pace(job, shop), windows.pace(job, shop, "brighten"), shop.pace("rinse"))
     spread, sprayed, rinse = (Q(x, "foot**2/minute") for x in told)
     return Work(
         strip=tuple(s for s in measured if s.last("strip") is None and "strip" not in s.done),

@@ -2,125 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any
 
+from bot.parts import RINSES, WETTING, Pass, Patch, Section, Visit, Weather
 from bot.trade.book import STEP_PRODUCT
 from bot.trade.units import Q, quantity
 
 if TYPE_CHECKING:
     from bot.outcome import Entry, Turn
 
-Found = TypeVar("Found")
-WETTING = ("strip", "brighten")
-WHOLE = ("protect", "prewet")
 LONGEST_STAY = timedelta(hours=16)
-RINSES = ("rinse", "final rinse")
-
-
-def once(state: object, name: tuple[Any, ...], work_out: Callable[[], Found]) -> Found:
-    """What follows from this very (frozen) state, worked out once; a changed one is another object, without it."""
-    known = vars(state).setdefault("_worked_out", {})
-    if name not in known:
-        known[name] = work_out()
-    found: Found = known[name]
-    return found
-
-
-@dataclass(frozen=True)
-class Pass:
-    """One coat of stripper or brightener on one section, from the first edge wetted until it is rinsed.
-
-    `started` is t0 (None where only the end was told), `covered` t1; `share` the part of the section
-    that this pass wets; `rewets` are (when, with what), `checks` (when, result), `extended` minutes.
-    """
-
-    step: str
-    number: int
-    product: str
-    started: datetime | None
-    covered: datetime | None = None
-    share: float = 1.0
-    strength: Mapping[str, Any] | None = None
-    rewets: tuple[tuple[datetime, str], ...] = ()
-    checks: tuple[tuple[datetime, str], ...] = ()
-    extended: float = 0.0
-    rinsing: datetime | None = None
-    rinsed: datetime | None = None
-    people: tuple[int, ...] = ()
-
-    @property
-    def wet(self) -> bool:
-        """True while product stands on the wood."""
-        return self.rinsed is None
-
-
-@dataclass(frozen=True)
-class Section:
-    """A part of the deck, with its area (ft2, None until measured) and all that was done to it."""
-
-    name: str
-    surface: str = ""
-    area: Q | None = None
-    passes: tuple[Pass, ...] = ()
-    done: Mapping[str, datetime] = field(default_factory=dict)
-    begun: Mapping[str, datetime] = field(default_factory=dict)
-    ph: tuple[tuple[datetime, float], ...] = ()
-    moisture: tuple[tuple[datetime, tuple[float, ...]], ...] = ()
-    spoken: datetime | None = None
-    people: tuple[int, ...] = ()
-
-    def last(self, step: str = "") -> Pass | None:
-        """The newest pass (of a step), wet or rinsed."""
-        for one in reversed(self.passes):
-            if not step or one.step == step:
-                return one
-        return None
-
-    @property
-    def wet(self) -> Pass | None:
-        """The pass that stands wet now, if any."""
-        return next((p for p in reversed(self.passes) if p.wet), None)
-
-
-@dataclass(frozen=True)
-class Patch:
-    """A test patch that was judged."""
-
-    at: datetime
-    product: str
-    sections: tuple[str, ...]
-    strength: Mapping[str, Any] | None = None
-    minutes: float | None = None
-    result: str | None = None
-
-
-@dataclass(frozen=True)
-class Visit:
-    """One stay of one person on site; an end that nobody told is None."""
-
-    person: int
-    arrived: datetime | None
-    left: datetime | None = None
-
-
-@dataclass(frozen=True)
-class Weather:
-    """What was last told, each kept until told anew; temperatures and wind as quantities."""
-
-    at: datetime | None = None
-    air_temp: Q | None = None
-    surface_temp: Q | None = None
-    surface_at: datetime | None = None
-    humidity: float | None = None
-    wind: Q | None = None
-    sun: bool | None = None
-    rain: bool | None = None
-    rained_at: datetime | None = None
-    source: str = ""
-    foreseen: frozenset[str] = frozenset()  # of these, what a forecast said and nobody on site
 
 
 @dataclass(frozen=True)
@@ -139,7 +33,7 @@ class Job:
     begun: Mapping[str, datetime] = field(default_factory=dict)
     patches: tuple[Patch, ...] = ()
     patching: tuple[Patch, ...] = ()
-    weather: Weather = Weather()
+    weather: Weather = field(default_factory=Weather)
     batches: tuple[Mapping[str, Any], ...] = ()
     leftovers: Mapping[str, Q] = field(default_factory=dict)
     held: datetime | None = None
@@ -368,7 +262,13 @@ def _conditions(job: Job, fact: Fact) -> Job:
     return replace(
         job,
         weather=replace(
-            w, at=at, surface_at=surface_at, rained_at=rained_at, source=d.get("source", ""), foreseen=foreseen, **told
+            w,
+            at=at,
+            surface_at=surface_at,
+            rained_at=rained_at,
+            source=d.get("source", ""),
+            foreseen=foreseen,
+            **told,
         ),
     )
 

@@ -17,7 +17,8 @@ from datetime import datetime, timedelta
 from statistics import median
 
 from bot.costing import Price, Use, hours, total, used, wetted
-from bot.job import Job, Section
+from bot.job import Job
+from bot.parts import Section
 from bot.trade.book import STEP_PRODUCT
 from bot.trade.units import Q, quantity
 

@@ -7,8 +7,9 @@ from datetime import datetime, timedelta, tzinfo
 from functools import lru_cache
 from typing import Any
 
-from bot.job import Job, Section
+from bot.job import Job
 from bot.outcome import Line
+from bot.parts import Section
 from bot.shop import Shop
 from bot.trade import drying, psychrometrics
 from bot.trade.units import Q, measure

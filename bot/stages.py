@@ -6,9 +6,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from bot import clocks, readiness
+from bot import readiness, windows
 from bot.errors import Nonsense
-from bot.job import Job, Section
+from bot.job import Job
+from bot.parts import Section
 from bot.shop import Shop
 from bot.trade import cost, dwell, mixing, parts, schedule
 from bot.trade.book import OVERAGE, Product
@@ -118,10 +119,10 @@ def finish(job: Job, shop: Shop, stages: Iterable[Stage], now: datetime) -> date
     bright = [s.section for s in told if s.name == "to_brighten" or (s.name == "wet" and _wears(s.section, "strip"))]
     if not (strip or bright) or any(s.area is None for s in (*strip, *bright)):
         return None
-    windows = [clocks.dwell_window(job, shop, shop.products[name])[:2] for name in ("stripper", "brightener")]
-    crew = parts.Crew(Q(clocks.pace(job, shop), "foot**2/minute"), Q(shop.pace("rinse"), "foot**2/minute"),
+    dwells = [windows.dwell_window(job, shop, shop.products[name])[:2] for name in ("stripper", "brightener")]
+    crew = parts.Crew(Q(windows.pace(job, shop), "foot**2/minute"), Q(shop.pace("rinse"), "foot**2/minute"),
                       max(1, len(job.on_site)))  # fmt: skip
-    label, acid = (dwell.Window(Q(least, "minute"), Q(most, "minute")) for least, most in windows)
+    label, acid = (dwell.Window(Q(least, "minute"), Q(most, "minute")) for least, most in dwells)
     start = max([now, *(w.rinse_by for s in told if s.name == "wet" and (w := _window(job, shop, s.section)))])
     try:
         made = schedule.day_plan(_parts(strip), crew, label, acid, start, start + LONGEST, stripped=_parts(bright))
@@ -137,8 +138,8 @@ def _wears(section: Section, step: str) -> bool:
     return section.wet is not None and section.wet.step == step
 
 
-def _window(job: Job, shop: Shop, section: Section) -> clocks.Window | None:
-    return clocks.window(job, shop, section, section.wet) if section.wet else None
+def _window(job: Job, shop: Shop, section: Section) -> windows.Window | None:
+    return windows.window(job, shop, section, section.wet) if section.wet else None
 
 
 def _parts(sections: Iterable[Section]) -> list[parts.Section]:

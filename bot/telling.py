@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from bot import clocks
+from bot import windows
 from bot.acts import Act
-from bot.job import RINSES, WETTING, Job, Section
+from bot.job import Job
 from bot.outcome import Button, Line, Say, Turn, line, say
+from bot.parts import RINSES, WETTING, Section
 from bot.shop import Shop
 from bot.trade.units import Q
 
@@ -26,7 +27,7 @@ def clock_lines(job: Job, shop: Shop, section: Section, turn: Turn) -> list[Line
         at=one.started or one.covered,
         number=one.number,
     )
-    w = clocks.window(job, shop, section, one)
+    w = windows.window(job, shop, section, one)
     if w is None:
         return [head, line("no_clock", product=one.product)]
     lines: list[Line | None] = [head]
@@ -56,7 +57,7 @@ def clock_lines(job: Job, shop: Shop, section: Section, turn: Turn) -> list[Line
 def clock_figures(job: Job, shop: Shop, section: Section) -> dict[str, Any]:
     """The clocks of a wet section as figures."""
     one = section.wet
-    w = clocks.window(job, shop, section, one) if one else None
+    w = windows.window(job, shop, section, one) if one else None
     if w is None:
         return {}
     every = None if w.mist_every is None else Q(w.mist_every, "minute")

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any
 
-from bot import clocks, dayplan, readiness
-from bot.job import Job, Pass, Section
+from bot import dayplan, readiness, windows
+from bot.job import Job
 from bot.outcome import Line, Turn, line
+from bot.parts import Pass, Section
 from bot.trade import acidity, area, drying, evaporation, heat, water
 from bot.trade.book import OVERAGE, Product
 from bot.trade.substances import PRODUCTS
@@ -142,9 +143,9 @@ def finish(a: Asked) -> Lines:
 # ---- clocks
 
 
-def _wet(a: Asked) -> tuple[Section, Pass, clocks.Window] | None:
+def _wet(a: Asked) -> tuple[Section, Pass, windows.Window] | None:
     """The wet section whose clock the figures are, else the first that has one."""
-    found = [(s, p, w) for s, p in a.job.wet() if (w := clocks.window(a.job, a.turn.shop, s, p))]
+    found = [(s, p, w) for s, p in a.job.wet() if (w := windows.window(a.job, a.turn.shop, s, p))]
     told = a.figures.get("rinse_by")
     same = [x for x in found if told and x[2].rinse_by == datetime.fromisoformat(told)]
     return next(iter([*same, *found]), None)
@@ -156,8 +157,8 @@ def rinse(a: Asked) -> Lines:
     if found is None:
         return [line("why_rinse_plain")]
     section, one, w = found
-    pace = Q(clocks.pace(a.job, a.turn.shop, one.step), "foot**2")
-    first = one.started or clocks.edges(a.job, a.turn.shop, section, one)[0]
+    pace = Q(windows.pace(a.job, a.turn.shop, one.step), "foot**2")
+    first = one.started or windows.edges(a.job, a.turn.shop, section, one)[0]
     return [
         line("why_rinse_from", at=w.rinse_from, edge=w.covered, least=w.least,
              guessed=line("why_guessed", pace=pace) if w.estimated else None),
@@ -171,7 +172,7 @@ def mist(a: Asked) -> Lines:
     found = _wet(a)
     name = found[1].product if found else "stripper"
     product = a.turn.shop.product(name)
-    rewet = clocks.rewet(a.job, product) if product else None
+    rewet = windows.rewet(a.job, product) if product else None
     if product is None or rewet is None:
         return []
     if rewet.source == "product" or rewet.rate is None:
@@ -191,7 +192,7 @@ def mist(a: Asked) -> Lines:
         evaporation.Conditions(told.air_temp, told.humidity, told.wind, told.surface_temp, told.sun)
     )
     return [
-        line("why_mist", film=film, coverage=coverage, share=clocks.SHARE * 100, rate=hour, every=rewet.dries_in),
+        line("why_mist", film=film, coverage=coverage, share=windows.SHARE * 100, rate=hour, every=rewet.dries_in),
         line("why_weather", air=told.air_temp, boards=above.temp if above else None, humidity=told.humidity,
              wind=told.wind or Q(0, "mile/hour"), guessed=line("why_guess") if rewet.estimated else None),
         line("why_capped", every=rewet.every) if rewet.capped else None,

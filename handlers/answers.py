@@ -6,13 +6,14 @@ from collections.abc import Callable, Mapping
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
-from bot import clocks
+from bot import windows
 from bot.acts import Act
 from bot.costing import used
-from bot.job import Job, Pass, Section
+from bot.job import Job
 from bot.learning import at_end
 from bot.lookup import job_named, person_named
 from bot.outcome import OWNER, Line, Outcome, Turn, handles, line, say
+from bot.parts import Pass, Section
 from bot.place import where
 from bot.stocktaking import confidential, priced
 from bot.trade.units import Q, quantity
@@ -59,7 +60,7 @@ def _overdone(act: Act, job: Job, turn: Turn) -> Outcome:
     rows = [_stood(job, turn, s, p) for s, p in passes]
     figures: dict[str, Any] = {}
     s, p = passes[-1]
-    w = clocks.window(job, turn.shop, s, p)
+    w = windows.window(job, turn.shop, s, p)
     end = p.rinsing or p.rinsed
     if len(names) == 1 and p.started and end and w:
         figures = {"stood": end - p.started, "least": Q(w.least, "minute"), "most": Q(w.most, "minute")}
@@ -67,7 +68,7 @@ def _overdone(act: Act, job: Job, turn: Turn) -> Outcome:
 
 
 def _stood(job: Job, turn: Turn, section: Section, one: Pass) -> Line:
-    w = clocks.window(job, turn.shop, section, one)
+    w = windows.window(job, turn.shop, section, one)
     end = one.rinsing or one.rinsed
     values: dict[str, Any] = {"section": section.name, "number": one.number, "product": one.product,
                               "start": one.started, "end": end}  # fmt: skip

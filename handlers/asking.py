@@ -5,10 +5,11 @@ from __future__ import annotations
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
-from bot import clocks, stages
+from bot import stages, windows
 from bot.acts import Act
-from bot.job import Job, Section
+from bot.job import Job
 from bot.outcome import OWNER, Button, Line, Outcome, Turn, handles, line, say
+from bot.parts import Section
 from bot.place import where
 from bot.trade.units import quantity
 
@@ -50,7 +51,7 @@ def standing(job: Job, turn: Turn, section: Section) -> Line:
     """One section in one line."""
     one = section.wet
     if one is not None:
-        w = clocks.window(job, turn.shop, section, one)
+        w = windows.window(job, turn.shop, section, one)
         if w is None:
             return line("stand_wet", section=section.name, product=one.product, at=one.started or one.covered)
         key = "stand_late" if turn.now > w.rinse_by else "stand_clock"

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from bot import clocks
+from bot import windows
 from bot.acts import Act
-from bot.job import RINSES, WETTING, WHOLE, Job, Section
+from bot.job import Job
 from bot.outcome import Button, Entry, Line, Outcome, Say, Turn, ask, handles, line, say
+from bot.parts import RINSES, WETTING, WHOLE, Section
 from bot.place import missing, stamped, where, wrong_time
 from bot.preparing import whole
 from bot.telling import clock_lines, clocked
@@ -136,7 +137,7 @@ def _rinsed(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) -
 
 def _verdict(job: Job, turn: Turn, section: Section, at: Any) -> Line | None:
     one = section.wet
-    w = clocks.window(job, turn.shop, section, one) if one else None
+    w = windows.window(job, turn.shop, section, one) if one else None
     if w is None or one is None:
         return None
     began = one.rinsing or at

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from datetime import datetime, timedelta
 from typing import Any
 
-from bot import clocks
+from bot import windows
 from bot.acts import Act
 from bot.job import Job
 from bot.outcome import OWNER, Entry, Line, Outcome, Turn, handles, line, say
@@ -81,7 +81,7 @@ def _moved(job: Job, after: Job, turn: Turn, name: str) -> Line | None:
     old, new = job.sections[name], after.sections[name]
     if old.wet is None or new.wet is None or old.wet.rinsing:
         return None
-    before, then = (clocks.window(j, turn.shop, s, p) for j, s, p in ((job, old, old.wet), (after, new, new.wet)))
+    before, then = (windows.window(j, turn.shop, s, p) for j, s, p in ((job, old, old.wet), (after, new, new.wet)))
     if before is None or then is None or before.mist_due == then.mist_due or then.mist_due is None:
         return None
     if then.mist_due >= then.rinse_by:
@@ -105,7 +105,7 @@ def _rain(hours: tuple[Mapping[str, Any], ...], job: Job, turn: Turn) -> Outcome
     """A warning for every section that rain reaches before it must be rinsed, once a section and pass."""
     entries, lines = [], []
     for section, one in job.wet():
-        w = clocks.window(job, turn.shop, section, one)
+        w = windows.window(job, turn.shop, section, one)
         key = f"rain:{section.name}:{one.step}:{one.number}"
         if w is None or one.rinsing or key in job.warned:
             continue

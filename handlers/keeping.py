@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from bot import clocks
+from bot import windows
 from bot.acts import Act
-from bot.job import Job, Pass, Section
+from bot.job import Job
 from bot.outcome import Button, Entry, Line, Outcome, Turn, ask, handles, line, say
+from bot.parts import Pass, Section
 from bot.place import missing, where, wrong_time
 from bot.telling import clock_figures, clock_lines, clocked
 
@@ -32,7 +33,7 @@ def rewet(act: Act, job: Job, turn: Turn) -> Outcome:
     ]
     for name in names:
         section = after.sections[name]
-        w = clocks.window(after, turn.shop, section, section.wet) if section.wet else None
+        w = windows.window(after, turn.shop, section, section.wet) if section.wet else None
         if w:
             lines.append(
                 line("next_mist", section=name, mist=w.mist_due, rinse_by=w.rinse_by)
@@ -95,7 +96,7 @@ def hold(act: Act, job: Job, turn: Turn) -> Outcome:
     entry = Entry("hold", {k: v for k, v in {"reason": act.get("reason")}.items() if v}, (), turn.when(act))
     lines: list[Line | None] = [line("held", at=turn.when(act))]
     for section, one in job.wet():
-        w = clocks.window(job, turn.shop, section, one)
+        w = windows.window(job, turn.shop, section, one)
         if w:
             lines.append(line("held_rinse", section=section.name, rinse_by=w.rinse_by))
     lines.append(line("clocks_run") if job.wet() else line("none_wet"))
@@ -120,7 +121,7 @@ def resume(act: Act, job: Job, turn: Turn) -> Outcome:
     entry = Entry("resume", {}, (), turn.when(act))
     lines: list[Line | None] = [line("resumed", at=turn.when(act))]
     for section, one in job.wet():
-        w = clocks.window(job, turn.shop, section, one)
+        w = windows.window(job, turn.shop, section, one)
         if w:
             lines.append(line("held_rinse", section=section.name, rinse_by=w.rinse_by))
     return Outcome((entry,), (say(*lines),))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from bot import clocks
+from bot import windows
 from bot.acts import Act
 from bot.job import Job
 from bot.outcome import Button, Entry, Line, Outcome, Turn, ask, handles, line, say
@@ -64,7 +64,7 @@ def patch(act: Act, job: Job, turn: Turn) -> Outcome:
     book = turn.shop.product(product)
     figures: dict[str, Any] = {}
     if book and book.least is not None:
-        least, most, _ = clocks.dwell_window(after, turn.shop, book)
+        least, most, _ = windows.dwell_window(after, turn.shop, book)
         lines.append(line("patch_window", least=least, most=most))
         figures = {"dwell_least": Q(least, "minute"), "dwell_most": Q(most, "minute")}
         if minutes > (book.most or minutes):
@@ -131,7 +131,7 @@ def check(act: Act, job: Job, turn: Turn) -> Outcome:
     buttons_: tuple[Button, ...] = ()
     for name in names:
         section = job.sections[name]
-        w = clocks.window(job, turn.shop, section, section.wet) if section.wet else None
+        w = windows.window(job, turn.shop, section, section.wet) if section.wet else None
         if w is None:
             if result != "loose":
                 lines.append(line("pass_needed", section=name))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from bot import clocks
+from bot import windows
 from bot.acts import Act
 from bot.job import Job
 from bot.outcome import (
@@ -56,7 +56,7 @@ def leave(act: Act, job: Job, turn: Turn) -> Outcome:
     entry = Entry("leave", {}, (), turn.when(act))
     lines: list[Line | None] = [line("left", name=turn.who.name, job=job.name, at=turn.when(act))]
     for section, one in job.wet():
-        w = clocks.window(job, turn.shop, section, one)
+        w = windows.window(job, turn.shop, section, one)
         if w:
             lines.append(line("left_wet", section=section.name, product=one.product, rinse_by=w.rinse_by))
     wet = bool(job.wet())

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from bot import clocks
+from bot import windows
 from bot.acts import Act
-from bot.job import Job, Pass, Section
+from bot.job import Job
 from bot.outcome import Entry, Outcome, Turn, handles, line, say
+from bot.parts import Pass, Section
 
 DECK = {"value": 40, "unit": "ft2"}  # small, so that it is soon covered
 NAME = "A"
@@ -46,7 +47,7 @@ def _next(act: Act, job: Job, turn: Turn) -> Outcome:
 
 
 def _step(job: Job, turn: Turn, section: Section, last: Pass) -> str:
-    window = clocks.window(job, turn.shop, section, last)
+    window = windows.window(job, turn.shop, section, last)
     if window is not None and turn.now > window.rinse_by:
         return "practice_late"
     if last.covered is None:

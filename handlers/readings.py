@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from bot import clocks, readiness
+from bot import readiness, windows
 from bot.acts import Act
 from bot.job import Job
 from bot.outcome import Entry, Line, Outcome, Turn, ask, handles, line, say
@@ -38,7 +38,7 @@ def conditions(act: Act, job: Job, turn: Turn) -> Outcome:
     lines: list[Line | None] = [line("conditions_noted", what=tuple(_told(act, k) for k in told))]
     figures: dict[str, Any] = {}
     for section, one in after.wet():
-        w = clocks.window(after, turn.shop, section, one)
+        w = windows.window(after, turn.shop, section, one)
         if w is None or one.rinsing:
             continue
         lines.append(
@@ -61,7 +61,7 @@ def conditions(act: Act, job: Job, turn: Turn) -> Outcome:
         if w.mist_basis == "conditions" and lines[-1] is not None and line("mist_estimate") not in lines:
             lines.append(line("mist_estimate"))
     if not after.wet():
-        every, basis = clocks.mist_interval(after, turn.shop.products["stripper"])
+        every, basis = windows.mist_interval(after, turn.shop.products["stripper"])
         if basis == "conditions" and every is not None:
             lines += [line("mist_will_be", every=math.floor(every)), line("mist_estimate")]
             figures = {"mist_every": Q(every, "minute")}

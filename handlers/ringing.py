@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot import clocks, daily
+from bot import clocks, daily, windows
 from bot.acts import Act
 from bot.clocks import Ring
 from bot.job import Job
@@ -61,7 +61,7 @@ def _crew(r: Ring, job: Job, turn: Turn) -> Say:
 def _limit(r: Ring, job: Job, turn: Turn, name: str) -> Line | None:
     """What a ring needs beside its own word: until when, so that the next thing is known."""
     section = job.sections.get(name)
-    w = clocks.window(job, turn.shop, section, section.wet) if section and section.wet else None
+    w = windows.window(job, turn.shop, section, section.wet) if section and section.wet else None
     if w is None or r.cause == "patch" or r.kind in ("rinse late", "reading"):
         return None
     if w.too_large:

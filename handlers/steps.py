@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from bot import clocks, readiness
+from bot import readiness, windows
 from bot.acts import Act
-from bot.job import RINSES, WETTING, WHOLE, Job
+from bot.job import Job
 from bot.outcome import Button, Entry, Line, Outcome, Say, Turn, ask, handles, line, say
+from bot.parts import RINSES, WETTING, WHOLE
 from bot.place import missing, stamped, where, wrong_time
 from bot.preparing import not_told, whole
 from bot.telling import clock_lines, clocked, finish_button
@@ -186,7 +187,7 @@ def _early(job: Job, turn: Turn, names: tuple[str, ...], at: Any) -> tuple[Line,
     found = []
     for name in names:
         section = job.sections[name]
-        w = clocks.window(job, turn.shop, section, section.wet) if section.wet else None
+        w = windows.window(job, turn.shop, section, section.wet) if section.wet else None
         if w and at < w.rinse_from and at < w.rinse_by:
             found.append(line("last_edge_early", section=name, rinse_from=w.rinse_from))
     return tuple(found)

@@ -6,7 +6,16 @@ import pytest
 
 from tests.conftest import Crew
 
-ODD = ["😬😬😬", "x" * 5000, "started " * 700, "?", "...", "\u202e\u0000 started B", "mix gal brightener", "mix -3 gal brightener"]
+ODD = [
+    "😬😬😬",
+    "x" * 5000,
+    "started " * 700,
+    "?",
+    "...",
+    "\u202e\u0000 started B",
+    "mix gal brightener",
+    "mix -3 gal brightener",
+]
 
 
 @pytest.mark.parametrize("text", ODD, ids=range(len(ODD)))
@@ -29,7 +38,9 @@ def test_a_handler_that_breaks_keeps_the_message_and_the_queue(heron: Crew) -> N
     assert heron.says("Ana", "started B")[0]["figures"]["rinse_by"]
 
 
-@pytest.mark.parametrize("text", ["B 0x12 ft", "B 10000x1200 ft", "A moisture 400", "B pH 19", "humidity 140", "A moisture 0"])
+@pytest.mark.parametrize(
+    "text", ["B 0x12 ft", "B 10000x1200 ft", "A moisture 400", "B pH 19", "humidity 140", "A moisture 0"]
+)
 def test_what_cannot_be_is_asked_again(heron: Crew, text: str) -> None:
     before = len(heron.standing())
     out = heron.says("Ana", text)

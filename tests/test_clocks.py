@@ -9,8 +9,9 @@ from zoneinfo import ZoneInfo
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bot import clocks
-from bot.job import Job, Pass, Section
+from bot import clocks, windows
+from bot.job import Job
+from bot.parts import Pass, Section
 from bot.shop import Shop
 from bot.trade.units import Q
 from tests.conftest import Crew
@@ -20,8 +21,11 @@ T0 = datetime(2026, 6, 10, 13, 50, tzinfo=UTC)
 
 
 def rings(out: list[dict[str, Any]], to: str = "") -> list[tuple[str, str]]:
-    return [(x["at"][11:16], x["about"]["reminder"]) for x in out
-            if x["kind"] in ("reminder", "late") and (not to or x["to"] == to)]  # fmt: skip
+    return [
+        (x["at"][11:16], x["about"]["reminder"])
+        for x in out
+        if x["kind"] in ("reminder", "late") and (not to or x["to"] == to)
+    ]
 
 
 def test_the_order_of_the_rings(heron: Crew) -> None:
@@ -29,7 +33,12 @@ def test_the_order_of_the_rings(heron: Crew) -> None:
     heron.at("09:50")
     heron.says("Ana", "started B")
     assert rings(heron.at("10:22"), "Ana") == [
-        ("10:00", "check"), ("10:02", "mist"), ("10:08", "rinse open"), ("10:18", "rinse"), ("10:21", "rinse late")]  # fmt: skip
+        ("10:00", "check"),
+        ("10:02", "mist"),
+        ("10:08", "rinse open"),
+        ("10:18", "rinse"),
+        ("10:21", "rinse late"),
+    ]
 
 
 def test_nothing_rings_for_a_rinsed_section(heron: Crew) -> None:
@@ -78,23 +87,27 @@ def test_a_restart_forgets_no_reminder_and_marks_what_is_late(heron: Crew) -> No
     heron.restart()
     out = heron.later(0)
     late = [x for x in out if x["to"] == "Ana"]
-    assert {x["about"]["reminder"] for x in late} >= {"mist", "check", "rinse"} and all(x["kind"] == "late" for x in late)
+    assert {x["about"]["reminder"] for x in late} >= {"mist", "check", "rinse"} and all(
+        x["kind"] == "late" for x in late
+    )
     kinds = [x["about"]["reminder"] for x in late]
     assert len(kinds) == len(set(kinds))  # what repeats itself came as one
     assert rings(heron.later(0)) == []  # and each of them once
 
 
-def window(minutes: float, area: float, pace: float, covered: float | None = None) -> clocks.Window:
+def window(minutes: float, area: float, pace: float, covered: float | None = None) -> windows.Window:
     wet = Pass("strip", 1, "stripper", T0, None if covered is None else T0 + timedelta(minutes=covered))
     section = Section("B", "floor", Q(area, "foot**2"), (wet,))
     shop = Shop(paces={"strip": pace})
-    found = clocks.window(Job(sections={"B": section}), shop, section, wet)
+    found = windows.window(Job(sections={"B": section}), shop, section, wet)
     assert found is not None
     return found
 
 
 @given(area=st.floats(1, 2000), pace=st.floats(1, 100), covered=st.none() | st.floats(0, 240))
-def test_never_a_last_edge_early_nor_a_first_edge_late(area: float, pace: float, covered: float | None) -> None:
+def test_never_a_last_edge_early_nor_a_first_edge_late(
+    area: float, pace: float, covered: float | None
+) -> None:
     w = window(0, area, pace, covered)
     last = T0 + timedelta(minutes=area / pace if covered is None else covered)
     assert w.rinse_from >= last + timedelta(minutes=10) - timedelta(seconds=0.001)
@@ -112,7 +125,13 @@ def test_what_rang_never_rings_again(minutes: int, restart: int) -> None:
         now = T0 + timedelta(minutes=moment)
         for ring in clocks.ringing(clocks.due(job, shop, ZONE), now):
             seen += ring.keys
-            fact = {"kind": "rang", "at": now, "told": now, "person": None, "sections": ring.sections,
-                    "data": {"keys": list(ring.keys), "due": (ring.last or ring.due).isoformat()}}  # fmt: skip
+            fact = {
+                "kind": "rang",
+                "at": now,
+                "told": now,
+                "person": None,
+                "sections": ring.sections,
+                "data": {"keys": list(ring.keys), "due": (ring.last or ring.due).isoformat()},
+            }
             job = job.after([fact])
     assert len(seen) == len(set(seen))

@@ -8,10 +8,15 @@ from tests.conftest import Crew
 
 # 15 minutes of flushing: ANSI/ISEA Z358.1 and WAC 296-800-15030
 HURT = [
-    ("eye burning help", "eye"), ("got stripper in my eye", "eye"), ("me cayo en el ojo", "eye"), ("hlep my ey burns", "eye"),
-    ("stripper on my arm its burning", "skin"), ("me quemo la piel", "skin"), ("marco fell off the stairs", "slip"),
+    ("eye burning help", "eye"),
+    ("got stripper in my eye", "eye"),
+    ("me cayo en el ojo", "eye"),
+    ("hlep my ey burns", "eye"),
+    ("stripper on my arm its burning", "skin"),
+    ("me quemo la piel", "skin"),
+    ("marco fell off the stairs", "slip"),
     ("cant breathe the fumes", "breathing"),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("text", "kind"), HURT)
@@ -28,10 +33,15 @@ def test_first_aid_first(crew: Crew, text: str, kind: str) -> None:
 def test_the_timer_asks_again_after_fifteen_minutes(crew: Crew) -> None:
     crew.says("Ana", "eye burning help")
     again = [x for x in crew.at("09:15") if x["about"].get("reminder") == "incident"]
-    assert {x["to"] for x in again} == {"Dana", "Ana", "Luis"} and all(x["at"][11:16] == "09:15" for x in again)
+    assert {x["to"] for x in again} == {"Dana", "Ana", "Luis"} and all(
+        x["at"][11:16] == "09:15" for x in again
+    )
 
 
-@pytest.mark.parametrize("text", ["my eye doctor appointment is at 3", "nobody got hurt", "keep an eye on D", "segunda mano en la A"])
+@pytest.mark.parametrize(
+    "text",
+    ["my eye doctor appointment is at 3", "nobody got hurt", "keep an eye on D", "segunda mano en la A"],
+)
 def test_what_is_no_injury(crew: Crew, text: str) -> None:
     out = crew.says("Ana", text)
     assert not [x for x in out if x["about"].get("incident")]

@@ -7,8 +7,12 @@ import pytest
 from tests.conftest import Crew, reply
 
 # ounces of oxalic powder for gallons of brightener at 4 oz a gallon (common practice, no source)
-BRIGHTENER = [("mix 4 gal brightener", 16.0, 4.0), ("mezcla 2.5 galones de abrillantador", 10.0, 2.5),
-              ("mix 1/2 gal brightener", 2.0, 0.5), ("mix two gallons of brightener", 8.0, 2.0)]  # fmt: skip
+BRIGHTENER = [
+    ("mix 4 gal brightener", 16.0, 4.0),
+    ("mezcla 2.5 galones de abrillantador", 10.0, 2.5),
+    ("mix 1/2 gal brightener", 2.0, 0.5),
+    ("mix two gallons of brightener", 8.0, 2.0),
+]
 
 
 @pytest.mark.parametrize(("text", "ounces", "gallons"), BRIGHTENER)
@@ -83,7 +87,9 @@ def test_too_little_says_one_batch(heron: Crew) -> None:
     assert "ONE batch" in text and "short" in text
 
 
-@pytest.mark.parametrize("text", ["cuanto decapante para todo, medio", "how much stripper for everything, medium"])
+@pytest.mark.parametrize(
+    "text", ["cuanto decapante para todo, medio", "how much stripper for everything, medium"]
+)
 def test_caustic_says_cold_water_first(heron: Crew, text: str) -> None:
     said = reply(heron.says("Dana", text), "Dana")
     # 356 ft2 at 100 ft2/gal with 10 % over and 6 oz/gal (common practice, no source), less what nobody measured

@@ -19,7 +19,9 @@ def test_invite_link_lets_one_person_in_once(crew: Crew) -> None:
     code = text.split("/start ")[1].split()[0]
     welcomed = crew.says("Stranger", f"/start {code}")
     assert any(x["to"] == "Stranger" and "in, Stranger" in x["text"] for x in welcomed)
-    assert reply(crew.says("Stranger", "mix 4 gal brightener"), "Stranger")["figures"]["powder"]["value"] == pytest.approx(16)
+    assert reply(crew.says("Stranger", "mix 4 gal brightener"), "Stranger")["figures"]["powder"][
+        "value"
+    ] == pytest.approx(16)
 
 
 def test_only_the_owner_invites(crew: Crew) -> None:
@@ -44,12 +46,18 @@ def test_each_reads_in_their_own_language(heron: Crew) -> None:
 def test_language_changes_for_the_asker_alone(crew: Crew) -> None:
     assert "Español" in reply(crew.says("Ana", "language es"))["text"]
     assert reply(crew.says("Ana", "mix 4 gal brightener"))["text"].startswith("1 lb (16 oz, 454 g) de polvo")
-    assert reply(crew.says("Dana", "mix 4 gal brightener"), "Dana")["text"].startswith("1 lb (16 oz, 454 g) brightener")
+    assert reply(crew.says("Dana", "mix 4 gal brightener"), "Dana")["text"].startswith(
+        "1 lb (16 oz, 454 g) brightener"
+    )
 
 
 @pytest.mark.parametrize(
     ("chosen", "heard"),
-    [("all", {"trouble", "milestones", "all"}), ("milestones", {"trouble", "milestones"}), ("trouble", {"trouble"})],
+    [
+        ("all", {"trouble", "milestones", "all"}),
+        ("milestones", {"trouble", "milestones"}),
+        ("trouble", {"trouble"}),
+    ],
 )
 def test_pings_by_volume(chosen: str, heard: set[str]) -> None:
     person = Person(1, "Dana", "owner", pings=chosen)

@@ -16,7 +16,10 @@ from bot.trade.units import Q
 ROOT = Path(__file__).resolve().parent.parent
 PHRASES = Phrases(ROOT / "handlers")
 USED = re.compile(r"""(?<!def )(?:\bline|\bask|\bButton|\bLine)\(\s*\n?\s*"([a-z_0-9]+)\"""")
-READERS = {lang: Reader(lang, "us", datetime(2026, 6, 10, 10, 0, tzinfo=ZoneInfo("America/New_York"))) for lang in ("en", "es")}
+READERS = {
+    lang: Reader(lang, "us", datetime(2026, 6, 10, 10, 0, tzinfo=ZoneInfo("America/New_York")))
+    for lang in ("en", "es")
+}
 
 
 def used() -> set[str]:
@@ -46,7 +49,12 @@ def test_both_languages_show_the_same_values(key: str) -> None:
         (Q(38, "degC"), "", "100 F", "100 F"),
         (("A", "B", "stairs"), "section", "A, B and stairs", "A, B y escaleras"),
         (datetime(2026, 6, 10, 13, 5, tzinfo=ZoneInfo("America/New_York")), "", "1:05 pm", "13:05"),
-        (datetime(2026, 6, 11, 9, 5, tzinfo=ZoneInfo("America/New_York")), "", "Thu 6/11 9:05", "jue 11/6 9:05"),
+        (
+            datetime(2026, 6, 11, 9, 5, tzinfo=ZoneInfo("America/New_York")),
+            "",
+            "Thu 6/11 9:05",
+            "jue 11/6 9:05",
+        ),
         (80, "", "80", "80"),
     ],
 )
@@ -56,5 +64,7 @@ def test_values_as_a_reader_sees_them(value: object, form: str, en: str, es: str
 
 
 def test_what_people_type_is_not_read_as_a_template() -> None:
-    said = Speech(PHRASES).say(say(line("noted", text="{emergency} <b>&</b>", for_sections=None)), READERS["en"])
+    said = Speech(PHRASES).say(
+        say(line("noted", text="{emergency} <b>&</b>", for_sections=None)), READERS["en"]
+    )
     assert said.text == "Noted: {emergency} <b>&</b>"

@@ -84,10 +84,17 @@ def test_hold_pauses_no_chemistry(heron: Crew) -> None:
     text = reply(heron.says("Ana", "stop everything, lightning"))["text"]
     assert "rinse by" in text and "don't pause" in text
     rang = heron.at("10:30")
-    assert {x["about"]["reminder"] for x in rang if x["kind"] == "reminder"} >= {"mist", "check", "rinse", "rinse late"}
+    assert {x["about"]["reminder"] for x in rang if x["kind"] == "reminder"} >= {
+        "mist",
+        "check",
+        "rinse",
+        "rinse late",
+    }
 
 
-@pytest.mark.parametrize(("text", "kind"), [("misted B", "rewet"), ("ya enjuague la B", "finish"), ("B rinsed", "finish")])
+@pytest.mark.parametrize(
+    ("text", "kind"), [("misted B", "rewet"), ("ya enjuague la B", "finish"), ("B rinsed", "finish")]
+)
 def test_words_in_either_language(heron: Crew, text: str, kind: str) -> None:
     heron.says("Ana", "started B")
     heron.later(3)

@@ -50,6 +50,8 @@ def ago(tokens: list[Token], at: int) -> tuple[Moment, int] | None:
     for words in BEFORE_YESTERDAY:
         if _word(tokens, at) == words[0] and tuple(_word(tokens, at + n) for n in range(len(words))) == words:
             return Moment(day=-2), at + len(words)
+    if tokens[at].kind != "num" and _word(tokens, at) not in ("hace", "a", "un", "una", "one"):
+        return None
     start = at + 1 if _word(tokens, at) == "hace" else at
     while start > at and _word(tokens, start) in ("como", "unos", "unas", "ya", "mas", "o", "menos"):
         start += 1

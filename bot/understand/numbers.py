@@ -73,7 +73,7 @@ def _from_words(tokens: list[Token], at: int, is_unit: Callable[[str], bool]) ->
     year, used = _year(tokens, at) if word in ("nineteen", "eighteen", "mil", "dos", "two") else (0, 0)
     if used:
         return year, used
-    if (word == "ciento" and _word(tokens, at - 1) == "por") or (word == "once" and not _spanish(tokens, at)):
+    if (word == "ciento" and _word(tokens, at - 1) == "por") or (word == "once" and not _spanish(tokens, at, is_unit)):
         return 0, 0
     return (0, 0) if word == "mil" else _cardinal(tokens, at)
 
@@ -119,8 +119,10 @@ def _per(tokens: list[Token], at: int, is_unit: Callable[[str], bool]) -> bool:
     return is_unit(last) or last in ("miles", "millas", "cuadrados", "mile", "km", "each", "por", "per")
 
 
-def _spanish(tokens: list[Token], at: int) -> bool:
+def _spanish(tokens: list[Token], at: int, is_unit: Callable[[str], bool]) -> bool:
     """Whether "once" is eleven here, not the English word."""
+    if is_unit(_word(tokens, at + 1)) and len(_word(tokens, at + 1)) > 2:
+        return True
     near = {_word(tokens, at - 1), _word(tokens, at + 1)}
     numbers = {w for w in near if w in WORDS and w not in ("ten",)}
     return bool(near & SPANISH_NEAR - {""} or numbers)
@@ -177,5 +179,7 @@ def _below_hundred(tokens: list[Token], at: int) -> tuple[float, int]:
     value = TENS[word]
     skip = 1 if _word(tokens, at + 1) in ("y", "-") else 0
     word = _word(tokens, at + 1 + skip)
+    if _word(tokens, at + 2 + skip) in SHARES and _word(tokens, at + 3 + skip) not in ("", "de", "of", ",", "."):
+        return value, 1  # "treinta y tres cuartos onzas": the three are quarters
     low = 1 if skip and word in ("un", "una") else UNITS.get(word, 0)
     return (value + low, 2 + skip) if low else (value, 1)
