@@ -188,7 +188,8 @@ class Speller:
                 whole = out[-1].word + token.word
                 strange = not (token.word in self.known and out[-1].word in self.known) or token.word in ("her",
                     "nor", "er", "ner")
-                if strange and len(whole) > 7 and len(token.word) < 5 and (mended := self._whole(whole)):
+                named = token.raw[0].isupper() and token.raw[1:].islower()  # "remove Luis": a name is nobody's ending
+                if strange and not named and len(whole) > 7 and len(token.word) < 5 and (mended := self._whole(whole)):
                     out[-1] = replace(out[-1], raw=f"{out[-1].raw} {token.raw}", word=mended, end=token.end)
                     continue
             out.append(token)
