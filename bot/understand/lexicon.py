@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from bot.errors import Misconfigured
-from bot.understand import inflect, numbers, phrasebook, quantities, section_words, sizes, times
+from bot.understand import inflect, numbers, packs, phrasebook, section_words, sizes, times, units
 from bot.understand.phrasebook import Phrase
 from bot.understand.spelling import Speller
 from bot.understand.tidy import plain
@@ -104,7 +104,8 @@ def load(folder: Path) -> Lexicon:
     for place, rule in enumerate(lexicon.rules):
         for key in rule.has[0]:
             lexicon.by_key.setdefault(key, []).append(place)
-    ordinary = {w for group in lists.values() for w in group} | set(section_words.SPOKEN)
+    ordinary = {w for group in lists.values() for w in group} | set(section_words.SPOKEN) | packs.PACKS
+    ordinary |= {plain(form) for verb in lists["spanish verbs"] for form, _ in inflect.spanish(verb)}
     lexicon.speller = Speller(_vocabulary(lexicon), ordinary)
     for phrases in lexicon.phrases.values():
         phrases.sort(key=lambda phrase: -len(phrase.words))
@@ -224,6 +225,6 @@ def _hints(lexicon: Lexicon, lists: dict[str, list[str]]) -> tuple[frozenset[str
 def _vocabulary(lexicon: Lexicon) -> set[str]:
     """Every word that a slip may be mended to."""
     words = {w for phrases in lexicon.phrases.values() for p in phrases for w in p.words}
-    words |= set(section_words.SIDE) | set(sizes.AXIS) | sizes.COUNTABLE | times.MONTHS | set(quantities.UNITS) | set(
+    words |= set(section_words.SIDE) | set(sizes.AXIS) | sizes.COUNTABLE | times.MONTHS | set(units.UNITS) | set(
         numbers.KNOWN) | set(times.WEEKDAYS) | set(times.DAYS) | set(section_words.NOUNS)
     return words | section_words.SECTION | {"ago", "hace", "half", "quarter", "minutes", "atras"}

@@ -27,6 +27,8 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
     for clause in clauses:
         clause.seal()
         clause.moods |= {name for name in NAMES if f"mood={name}" in clause.keys}
+        if all(tokens[m.start].raw.lower() == "sí" for m in clause.marks if "mood=if" in m.keys):
+            clause.moods.discard("if")  # "unos sí": yes, not if
         _told_to_others(clause)
         _leave_out(clause)
         _to_come(tokens, clause)
