@@ -13,6 +13,7 @@ from bot.ledger import Hand
 from bot.outcome import OWNER, Button, line, say
 from bot.store import text
 from bot.understand.alarm import alarm
+from bot.understand.danger import danger
 from bot.understand.filling import fill
 from bot.understand.finding import marked
 
@@ -41,6 +42,8 @@ class Arrivals:
         hand.about = self.post.about(hand, ABOUT_FOR)
         if kind and not any(a.name == "incident" for a in reading.acts):
             reading = replace(reading, acts=(Act("incident", {"kind": kind}), *reading.acts), ask=())
+        elif not kind and (reason := danger(hand.text)):
+            return self.desk.acts(hand, (Act("danger", {"reason": reason}),))
         open_question = self.post.question(hand.incoming.chat, hand.wall - QUESTION_FOR)
         if open_question and all(a.missing for a in reading.acts):
             filled = fill(open_question[1], hand.text, self.desk.lexicon, hand.now, **self.desk.known(hand))

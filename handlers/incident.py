@@ -3,8 +3,16 @@
 from __future__ import annotations
 
 from bot.acts import Act
+from bot.errors import Refused
 from bot.job import Job
 from bot.outcome import OWNER, Entry, Line, Outcome, Turn, handles, line, say
+
+
+@handles("danger", needs_job=False)
+def danger(act: Act, job: Job, turn: Turn) -> Outcome:
+    """A lethal or wood-wrecking wish: the reason, no quantity; the owner hears of it."""
+    raise Refused(str(act.get("reason")))
+
 
 BODY = ("eye", "skin", "breathing", "swallowed")
 
