@@ -116,7 +116,9 @@ def _one(tokens: list[Token], at: int, is_unit: Callable[[str], bool]) -> bool:
 def _per(tokens: list[Token], at: int, is_unit: Callable[[str], bool]) -> bool:
     """Whether "a" means per here ("eight miles an hour", "150 sq ft a gallon")."""
     last = _word(tokens, at - 1)
-    return is_unit(last) or last in ("miles", "millas", "cuadrados", "mile", "km", "each", "por", "per")
+    if at and tokens[at - 1].kind == "num":
+        return True
+    return (is_unit(last) and last != "in") or last in ("miles", "millas", "cuadrados", "mile", "km", "each", "por", "per")
 
 
 def _spanish(tokens: list[Token], at: int, is_unit: Callable[[str], bool]) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from bot.understand.marks import Mark, Token
+from bot.understand.units import UNITS
 
 PACKS = {
     "bag", "bags", "box", "boxes", "sack", "sacks", "jug", "jugs", "tub", "tubs", "can", "cans", "drum", "drums", "case",
@@ -26,12 +27,43 @@ def joined(marks: list[Mark], tokens: list[Token], taken: list[bool]) -> list[Ma
 
     Where the pieces are not counted a price by the piece is no cost: its mark is a `price`, for nobody.
     """
-    out = [_whole(m, tokens, taken) or m for m in marks]
+    out: list[Mark] = []
+    for mark in marks:
+        last = out[-1] if out else None
+        if last is not None and _fills(last, mark, tokens):
+            value, unit = mark.value
+            out[-1] = replace(last, value=(last.value[0] * value, unit), attrs={"packs": str(last.value[0])})
+        else:
+            out.append(_whole(mark, tokens, taken) or mark)
+    out = _ranges(out, tokens, taken)
     counts = [float(m.attrs["packs"]) for m in out if "packs" in m.attrs]
+    amounts = [m for m in out if m.kind in ("vol", "mass")]
     for at in range(len(tokens)):
         if tokens[at].kind == "num" and tokens[at].value:
             _price(out, tokens, taken, at, counts[0] if len(counts) == 1 else None)
+            if len(amounts) == 1:
+                _price_of_unit(out, tokens, taken, at, amounts[0])
     return sorted(out, key=lambda m: m.start)
+
+
+def _fills(last: Mark, mark: Mark, tokens: list[Token]) -> bool:
+    """ "2 buckets of brightener, 5 gal each": the second figure says what one bucket holds."""
+    buckets = last.kind == mark.kind == "vol" and last.value[1] == "bucket" != mark.value[1]
+    return buckets and mark.start - last.end < REACH and bool(_each(tokens, mark.end))
+
+
+def _ranges(marks: list[Mark], tokens: list[Token], taken: list[bool]) -> list[Mark]:
+    """ "3 to 4 gallons", "three or four pounds" are no quantity yet: a `range`, for nobody, so that it is asked."""
+    out: list[Mark] = []
+    for mark in marks:
+        low = mark.start - 2
+        told = mark.kind in ("vol", "mass") and "packs" not in mark.attrs and low >= 0 and tokens[low].kind == "num"
+        if told and not taken[low] and _word(tokens, low + 1) in ("to", "or", "a", "o", "-", "u"):
+            taken[low : mark.start] = [True, True]
+            out.append(Mark("range", (tokens[low].value, mark.value), low, mark.end))
+        else:
+            out.append(mark)
+    return out
 
 
 def _word(tokens: list[Token], at: int) -> str:
@@ -96,3 +128,17 @@ def _price(marks: list[Mark], tokens: list[Token], taken: list[bool], at: int, c
         marks.remove(money)
     marks.append(Mark("money", value * count, start, end + used) if count else Mark("price", value, start, end + used))
     taken[start : end + used] = [True] * (end + used - start)
+
+
+def _price_of_unit(marks: list[Mark], tokens: list[Token], taken: list[bool], at: int, amount: Mark) -> None:
+    """ "$48 a gallon" of two gallons is the whole cost; of another unit it is no cost at all."""
+    money = next((m for m in marks if m.kind == "money" and m.start <= at < m.end), None)
+    named = _word(tokens, money.end + 1) if money else ""
+    if money is None or _word(tokens, money.end) not in (*PER, "/") or named not in UNITS or money.start < amount.start:
+        return
+    same = UNITS[named] == amount.value[1] and "packs" not in amount.attrs
+    value = tokens[at].value or 0.0
+    marks[marks.index(money)] = replace(
+        money, kind="money" if same else "price", value=value * amount.value[0], end=money.end + 2
+    )
+    taken[money.end : money.end + 2] = [True, True]

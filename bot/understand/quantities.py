@@ -6,30 +6,8 @@ from bot.understand import packs
 from bot.understand.marks import Mark, Token, overlaps
 from bot.understand.number_words import PARTS, SHARES
 from bot.understand.tidy import FRACTIONS
+from bot.understand.units import KINDS, SMALLER, UNITS
 
-UNIT_WORDS = {
-    "gal": "gal gals gallon gallons galon galones gallones gl gln glns gls galoncito galoncitos",
-    "qt": "qt qts quart quarts cuarto cuartos", "pt": "pt pts pint pints pinta pintas",
-    "cup": "cup cups taza tazas", "L": "l liter liters litre litres litro litros lt lts", "mL": "ml mls mililitros",
-    "bucket": "bucket buckets cubeta cubetas balde baldes cubo cubos pail pails tobo tobos",
-    "oz": "oz ozs ounce ounces onza onzas", "lb": "lb lbs pound pounds libra libras",
-    "g": "g gr gram grams gramo gramos", "kg": "kg kgs kilo kilos kilogramos",
-    "ft": "ft feet foot pie pies", "in": "in inch inches pulgada pulgadas pulg", "m": "m meter meters metre metres "
-        "metro metros",
-    "cm": "cm centimetros", "min": "min mins minute minutes minuto minutos minutitos minutito",
-    "s": "sec secs second seconds segundo segundos seg segs s", "h": "hr hrs hour hours hora horas h",
-    "mph": "mph", "km/h": "kph kmh", "deg": "deg degs degree degrees grado grados", "F": "f fahrenheit farenheit",
-    "C": "c celsius centigrade centigrados", "pct": "percent pct porciento", "money": "bucks dollars dollar pesos "
-        "euros quid dolares",
-    "gal/min": "gpm", "ft2": "sqft sf ft2 pies2", "m2": "m2 sqm",
-}  # fmt: skip
-UNITS = {word: unit for unit, words in UNIT_WORDS.items() for word in words.split()}
-KINDS = {
-    "gal": "vol", "qt": "vol", "pt": "vol", "cup": "vol", "L": "vol", "mL": "vol", "bucket": "vol", "floz": "vol",
-    "oz": "mass", "lb": "mass", "g": "mass", "kg": "mass", "ft": "len", "in": "len", "m": "len", "cm": "len",
-    "min": "dur", "s": "dur", "h": "dur", "mph": "speed", "km/h": "speed", "deg": "temp", "F": "temp", "C": "temp",
-    "pct": "pct", "money": "money", "gal/min": "rate", "ft2": "area", "m2": "area",
-}  # fmt: skip
 PER = ("a", "per", "por", "an", "each", "el", "al", "la", "/", "x", "every", "cada", "to")
 SECONDS = {"s": 1, "min": 60, "h": 3600}
 
@@ -68,6 +46,9 @@ def _at(tokens: list[Token], at: int) -> Mark | None:
             return Mark(KINDS[unit], (1 + more, unit), at, at + 1 + used)
     if token.word in STILL and (end := _still(tokens, at)):
         return Mark("speed", (0, "mph"), at, end)
+    if token.kind == "clock" and at > 1 and _word(tokens, at - 1) in ("in", "en") and _filled(tokens, at):
+        minutes, seconds = token.word.split(":")
+        return Mark("dur", (int(minutes) * 60 + int(seconds), "s"), at, at + 1)
     if token.kind != "num" or token.value is None:
         return None
     unit, end = _unit(tokens, at + 1)
@@ -80,6 +61,11 @@ def _at(tokens: list[Token], at: int) -> Mark | None:
     if KINDS[unit] == "vol" and end < len(tokens) and (filled := _packs(tokens, value, unit, at, end)):
         return filled
     return _compound(tokens, Mark(KINDS[unit], (value, unit), at, end))
+
+
+def _filled(tokens: list[Token], at: int) -> bool:
+    """Whether a volume stands just before ("5 gal in 1:15" is 75 seconds, no clock)."""
+    return any(KINDS.get(UNITS.get(_word(tokens, n), ""), "") == "vol" for n in range(max(0, at - 4), at - 1))
 
 
 STILL = {"no", "sin", "cero", "zero", "nada"}
@@ -96,9 +82,11 @@ def _still(tokens: list[Token], at: int) -> int:
 
 
 def _bare_coverage(tokens: list[Token], at: int) -> Mark | None:
-    """ "150 a gallon": square feet, by the size of the number."""
+    """ "150 a gallon": square feet, by the size of the number; a `price`, for nobody, where it may be money."""
     value, per, unit = tokens[at].value or 0, _word(tokens, at + 1), UNITS.get(_word(tokens, at + 2), "")
     if per in ("a", "per", "por", "/", "an", "el", "al", "each") and unit == "gal" and 40 <= value <= 600:
+        if value < 100 and _word(tokens, at - 1) in ("at", "a", "for", "por"):
+            return Mark("price", value, at, at + 3)  # "2 gal of oil at 48 a gallon": money as likely as area
         return Mark("cover", (value, "ft2/gal"), at, at + 3)
     return None
 
@@ -136,6 +124,8 @@ def _plain_unit(tokens: list[Token], at: int, word: str, after: str) -> tuple[st
     unit = UNITS.get(word, "")
     if word in ("millas", "miles") and any(_word(tokens, n) in WINDS for n in range(max(0, at - 6), at)):
         return "mph", at + 1
+    if (unit == "ft" and after in ("lineal", "lineales")) or (word == "linear" and UNITS.get(after) == "ft"):
+        return "ft", at + 2
     if unit == "deg":
         return (UNITS[after], at + 2) if UNITS.get(after) in ("F", "C") else (unit, at + 1)
     if unit in ("F", "C") and len(word) == 1:
@@ -248,8 +238,9 @@ def _sum(last: Mark, mark: Mark, tokens: list[Token]) -> Mark | None:
     if last.kind != mark.kind or between not in ([], ["and"], ["y"], ["con"], ["with"]):
         return None
     (more, small), (value, unit) = mark.value, last.value
-    if mark.kind == "dur" and SECONDS[small] < SECONDS[unit]:
+    parts = SMALLER.get((unit, small), 0)
+    if more >= parts or last.attrs or mark.attrs:
+        return None
+    if mark.kind == "dur":
         return Mark("dur", (value * SECONDS[unit] + more * SECONDS[small], "s"), last.start, mark.end)
-    if mark.kind == "len" and (unit, small) == ("ft", "in") and more < 12:
-        return Mark("len", (value + more / 12, "ft"), last.start, mark.end)
-    return None
+    return Mark(mark.kind, (value + more / parts, unit), last.start, mark.end)

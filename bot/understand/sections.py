@@ -35,6 +35,8 @@ def find(tokens: list[Token], taken: list[bool], known: tuple[str, ...] = ()) ->
     singles = _singles(tokens, taken, known)
     marks = joined(tokens, undenied(tokens, singles))
     for mark in marks:
+        if mark.end + 1 < len(tokens) and tokens[mark.end].word == ":" and tokens[mark.end + 1].kind == "num":
+            tokens[mark.end].word = "~"  # "A: 12x14" is one breath
         taken[mark.start : mark.end] = [True] * (mark.end - mark.start)
     return marks
 
@@ -265,11 +267,18 @@ def _named(tokens: list[Token], at: int) -> Mark | None:
     sided = _sided(tokens, at, name)
     if sided or name not in BARE:
         return sided
-    counted = word in ("step", "steps", "stair") and at and tokens[at - 1].kind == "num"
-    if counted or (word in DOUBTFUL and not _led(tokens, at)):
+    if name == "stairs" and at and tokens[at - 1].kind == "num" and not _measured_steps(tokens, at):
+        return None
+    if (word in DOUBTFUL and not _led(tokens, at)):
         return None
     end = at + (2 if name == "rail" and after in ("spindles", "balusters", "posts") else 1)
     return Mark("sec", [name], at, end)
+
+
+def _measured_steps(tokens: list[Token], at: int) -> bool:
+    """ "5 steps 4 ft wide" is of the stairs where no other word says so; a bare "9 steps" names nothing."""
+    others = any(NOUNS.get(t.word) == "stairs" for i, t in enumerate(tokens) if i != at)
+    return not others and any(t.kind == "num" for t in tokens[at + 1 : at + 3])
 
 
 DOUBTFUL = ("bench", "banco", "part", "posts", "gate", "step", "balcon", "lattice")  # need a word of place before

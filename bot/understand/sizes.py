@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from bot.understand.marks import Mark, Token, overlaps
-from bot.understand.quantities import UNITS, is_unit
+from bot.understand.quantities import is_unit
+from bot.understand.units import UNITS
 
 BY = ("x", "by", "por", "*", "×", "times")
 FEET_SIGNS, INCH_SIGNS = ("'", "’", "′", "´", "`"), ('"', "”", "″", "“")
@@ -49,6 +50,8 @@ def _size(tokens: list[Token], at: int, near: bool) -> Mark | None:
     if UNITS.get(_word(tokens, end), "ft") not in LENGTHS and len(_word(tokens, end)) > 1:
         return None  # "4 x 10 lb"
     named = any(side[0] for side in sides)
+    ahead = end + (1 if _word(tokens, end) in ("and", "y", ",") else 0)
+    near = near or (ahead < len(tokens) and tokens[ahead].kind == "num" and bool(_length(tokens, ahead)[0]))
     if len(sides) < 2 and not (named and (sides[0][2] or near)):
         return None
     units = [side[2] for side in sides]
