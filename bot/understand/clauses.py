@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from itertools import pairwise
 
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Mark, Token
@@ -30,6 +31,7 @@ class Clause:
 
     def seal(self) -> None:
         """Gathers the keys that rules look for."""
+        self._floja()
         self.keys = {key for mark in self.marks for key in mark.keys}
         self.keys |= {f"@{mark.kind}" for mark in self.marks}
         read = [float(m.value if m.kind == "num" else m.value[0]) for m in self.marks if m.kind in ("num", "pct")]
@@ -50,6 +52,20 @@ class Clause:
             self.keys.add("@verb")
 
 
+    def _floja(self) -> None:
+        """ "floja" is weak of a batch and loose of a section: the other meaning is taken off the mark."""
+        if not any("result" in m.keys and "strength" in m.keys for m in self.marks):
+            return
+        batch = any(not m.keys.isdisjoint(("product", "mixing", "give:do", "howmuch")) for m in self.marks)
+        lost = "result" if batch or not any(m.kind == "sec" for m in self.marks) else "strength"
+        self.marks = [_without(m, lost) if {"result", "strength"} <= m.keys else m for m in self.marks]
+
+
+def _without(mark: Mark, lost: str) -> Mark:
+    keys = frozenset(k for k in mark.keys if not k.startswith(lost))
+    return replace(mark, keys=keys, attrs={k: v for k, v in mark.attrs.items() if k != lost})
+
+
 IDLE = {"again", "more", "now", "have", "left", "give", "gives", "wait", "apply", "show", "paid", "because", "grant",
     "going", "good_word", "did_it", "amend_word", "set_word", "over", "client_word"}
 
@@ -68,7 +84,7 @@ def part(tokens: list[Token], marks: list[Mark], lexicon: Lexicon) -> list[Claus
     inside = {i for m in marks for i in range(m.start, m.end)}
     numbers = {m.end: m for m in marks if m.kind in LISTED}
     begins = {m.start: m for m in marks if m.kind in LISTED}
-    cutters = {m.start for m in marks if "cuts" in m.keys}
+    cutters = {m.start for m in marks if "cuts" in m.keys} | _lines(marks)
     clauses: list[Clause] = []
     start = sentence = 0
     joined = ""
@@ -92,6 +108,13 @@ def part(tokens: list[Token], marks: list[Mark], lexicon: Lexicon) -> list[Claus
         sentence += hard
         start = end + 1
     return _split(_glued(clauses, tokens, lexicon))
+
+
+def _lines(marks: list[Mark]) -> set[int]:
+    """Where the lines of a log begin that has a clock in front of each: "9:00 start A 9:20 A covered"."""
+    if not marks or marks[0].kind != "time" or marks[0].start:
+        return set()
+    return {m.start for m, after in pairwise(marks) if m.kind == "time" and m.start and after.kind != "time"}
 
 
 def strangers(clause: Clause, tokens: list[Token], lexicon: Lexicon) -> int:
@@ -129,12 +152,30 @@ def _glued(clauses: list[Clause], tokens: list[Token], lexicon: Lexicon) -> list
         if last is None or last.sentence != clause.sentence or clause.joined == "cut" or (_says(clause) and _says(
             last)):
             out.append(clause)
+        elif _timed(last) and _timed(clause) and _own_line(clause):
+            out.append(clause)
         elif _says(clause):
-            apart = strangers(last, tokens, lexicon) > 0 and any(m.kind == "sec" for m in last.marks)
-            out.append(clause) if apart else out.__setitem__(-1, _sum(last, clause))
+            out.append(clause) if _apart(last, clause, strangers(last, tokens, lexicon)) else out.__setitem__(-1, _sum(last, clause))
         else:
             _follow(out, last, clause, strangers(clause, tokens, lexicon))
     return out
+
+
+def _apart(last: Clause, clause: Clause, strange: int) -> bool:
+    """Whether a piece that says nothing known speaks of a section of its own ("B falta, C floja")."""
+    placed = any(m.kind == "sec" for m in last.marks)
+    denied = any(m.attrs.get("mood") == "not" and "shared" not in m.keys and "amend_weak" not in m.keys for m in last.marks)
+    return placed and (strange > 0 or (denied and any(m.kind == "sec" for m in clause.marks)))
+
+
+def _timed(clause: Clause) -> bool:
+    """Whether a piece begins with a clock: a line of a log."""
+    return bool(clause.marks) and clause.marks[0].kind == "time" and clause.marks[0].start == clause.start
+
+
+def _own_line(clause: Clause) -> bool:
+    """Whether a piece with a clock in front is a line of its own: the clock alone, or a product with it."""
+    return len(clause.marks) == 1 or any("product" in m.keys for m in clause.marks)
 
 
 def _sum(last: Clause, clause: Clause) -> Clause:

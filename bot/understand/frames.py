@@ -16,6 +16,7 @@ from bot.understand.slots import Scene
 GROUPS = {**weather.GROUPS, **site.GROUPS}
 FILLERS = {**slot_kinds.FILLERS, **wordslots.FILLERS}
 SHARED = {"sec", "time", "day", "date"}
+STEPS = ("start", "finish", "rewet", "check", "patch", "mixed", "extend")
 ALLOWED = {
     "told": set(), "wish": {"will"}, "request": {"asked", "will", "said"}, "order": {"asked", "will"}, "asked": {
         "asked", "will", "if", "not", "other"}, "denied": {"not"},
@@ -40,10 +41,13 @@ def found(clause: Clause, lexicon: Lexicon, scene: Scene) -> list[Found]:
     """What a clause says, in the order of its words."""
     places = {place for key in clause.keys for place in lexicon.by_key.get(key, ())}
     rules = [lexicon.rules[place] for place in sorted(places)]  # the heaviest first
-    hits = [f for rule in rules if _fits(rule, clause) for f in _fire(rule, clause, scene, lexicon)]
+    behind = _moods_of_reason(clause, scene)
+    hits = [f for rule in rules if _fits(rule, clause, behind if lexicon.specs[rule.act].because else NONE) for f in _fire(rule, clause, scene, lexicon)]
     taken: dict[int, Found] = {}
     accepted: list[Found] = []
     for hit in hits:
+        if not hit.triggers and any(a.rule.act == hit.rule.act or a.rule.act in STEPS for a in accepted):
+            continue  # shared words alone say nothing beside a firm statement
         clash = [taken[i] for i in hit.triggers if i in taken]
         if not clash:
             accepted.append(hit)
@@ -56,15 +60,26 @@ def found(clause: Clause, lexicon: Lexicon, scene: Scene) -> list[Found]:
     return sorted((a for a in accepted if a.acts or a.ask), key=lambda a: min(a.triggers, default=0))
 
 
+def _moods_of_reason(clause: Clause, scene: Scene) -> frozenset[str]:
+    """A denial in the reason alone ("pausa por falta de agua") does not deny the pause."""
+    if "not" not in clause.moods:
+        return NONE
+    first = min((m.end for m in clause.marks if m.keys & {"hold:did", "hold:e", "stop_bare", "leaving"}), default=clause.end)
+    stop = next((i for i in range(first, clause.end) if scene.tokens[i].word in REASON), clause.end)
+    denials = [m.start for m in clause.marks if m.attrs.get("mood") == "not"]
+    return frozenset({"not"}) if denials and min(denials) >= stop else NONE
+
+
 def _rival(one: Found, other: Found) -> bool:
     return one.rule.act != other.rule.act and one.triggers == other.triggers and not one.rule.ask and not other.rule.ask
 
 
-def _fits(rule: Rule, clause: Clause) -> bool:
+def _fits(rule: Rule, clause: Clause, behind: frozenset[str] = frozenset()) -> bool:
+    """Whether the clause holds what the rule asks for; moods `behind` a reason are none of the statement's."""
     keys = clause.keys
     if any(keys.isdisjoint(part) for part in rule.has) or not keys.isdisjoint(rule.lacks):
         return False
-    moods = clause.moods
+    moods = clause.moods - behind
     if rule.mood == "asked":
         return "asked" in moods and moods <= ALLOWED["asked"]
     if rule.mood == "denied":
@@ -99,6 +114,9 @@ def _spare(rule: Rule, clause: Clause, lexicon: Lexicon) -> int:
     return 3 if "@sec" in clause.keys else (lexicon.specs[rule.act].strange and lexicon.specs[rule.act].strange + 1)
 
 
+NONE: frozenset[str] = frozenset()
+REASON = {",", "for", "por", "porque", "because", "cuz", "cause", "since", "due", "bc", "cos", "ya", "xq", "que", "on",
+    "-"}
 BECAUSE = {",", "for", "por", "porque", "because", "cuz", "cause", "since", "due", "bc", "cos", "to", "a", "pa",
     "para", "till", "until", "hasta", "en", "from", "with", "con"}
 
