@@ -133,13 +133,16 @@ def _stands(phrase: Phrase, tokens: list[Token], taken: list[bool], at: int, hel
     return all(tokens[at + i].word == w and not taken[at + i] for i, w in enumerate(phrase.words))
 
 
+ENDS = ("and", "but", "then", "so", "n", "is", "are")  # another statement begins: the verb is not parted over it
+
+
 def _loose(lexicon: Lexicon, tokens: list[Token], taken: list[bool], at: int) -> Mark | None:
     """A verb whose particle stands a few words later ("hosed B down")."""
     fits = lexicon.gaps.get(tokens[at].word, [])
     if at + 1 < len(tokens) and tokens[at + 1].kind == "sign":
         return None
     for behind in range(at + 2, min(at + 6, len(tokens))):
-        if not fits or tokens[behind].kind in ("sign", "num") or taken[behind]:
+        if not fits or tokens[behind].kind in ("sign", "num") or taken[behind] or tokens[behind].word in ENDS:
             break
         same = [p for p in fits if p.words[1] == tokens[behind].word]
         if same:
