@@ -79,9 +79,10 @@ def _to_come(tokens: list[Token], clause: Clause) -> None:
 
 def _still_to_come(tokens: list[Token], clause: Clause) -> bool:
     """ "llegamos en 10 minutos": who comes or goes in some minutes is not there yet."""
-    if clause.keys.isdisjoint(("arriving", "leaving")):
-        return False
-    return any(m.kind in ("dur", "num") and m.start and tokens[m.start - 1].word in ("en", "in") for m in clause.marks)
+    going = not clause.keys.isdisjoint(("arriving", "leaving"))
+    some = [m for m in clause.marks if m.kind in ("dur", "num") and m.start and tokens[m.start - 1].word in ("en", "in")]
+    first = [m for m in some if m.kind == "dur" and m.start - 1 == clause.start and "@area" not in clause.keys]
+    return bool(first or (going and some))  # "en 10 minutos la enjuagamos"
 
 
 def _ordered(tokens: list[Token], clause: Clause) -> bool:
