@@ -19,6 +19,7 @@ from bot.errors import Nonsense, Refused
 from bot.job import Job
 from bot.ledger import Hand, House, Ledger
 from bot.lookup import names
+from bot.naming import Naming, asks
 from bot.outcome import NOBODY, OWNER, Button, Handler, Line, Outcome, Person, Say, Turn, line, say
 from bot.post import Post
 from bot.practice import PLAYED
@@ -62,6 +63,7 @@ class Desk:
         self.arrivals = Arrivals(self)
         self.correcting = Correcting(self)
         self.choosing = Choosing(self)
+        self.naming = Naming(self)
         self.ringing = Ringing(self)
 
     def now(self) -> datetime:
@@ -214,8 +216,11 @@ class Desk:
         )
 
     def read(self, hand: Hand) -> Reading:
+        return self.naming.read(hand)
+
+    def understood(self, hand: Hand, words: str) -> Reading:
         return understand(
-            hand.text,
+            words,
             self.lexicon,
             hand.said_at.astimezone(self.house.zone),
             metric=hand.who.units == "metric",
@@ -311,6 +316,26 @@ class Desk:
         handler = self.handlers.get(act.name)
         if handler is None:
             return [say(line("no_such"))]
+        asked = self.naming.job_of(hand, act)
+        if asked is not None and asked != hand.job:
+            return self._elsewhere(hand, act, asked)
+        return self._here(hand, act, handler)
+
+    def _none_open(self, handler: Handler) -> bool:
+        needs = getattr(handler, "needs_job", True)
+        return needs and self.store.row("select 1 from jobs where closed is null") is None
+
+    def _elsewhere(self, hand: Hand, act: Act, job: int) -> list[Say]:
+        """A question answered of another job; what is talked of stays what it was."""
+        kept, hand.job = hand.job, job
+        try:
+            return self._here(hand, act, self.handlers[act.name])
+        finally:
+            hand.job = kept
+
+    def _here(self, hand: Hand, act: Act, handler: Handler) -> list[Say]:
+        if hand.job is None and hand.incoming and not hand.incoming.press and asks(hand.text) and self._none_open(handler):
+            return [say(line("no_job"))]  # a question opens no job
         opened, clear = self.choosing.chosen(hand, act, handler)
         if not clear:
             return opened
