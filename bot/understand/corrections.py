@@ -49,16 +49,21 @@ SHOULD_BE = {"era", "eran", "fue", "fueron", "was", "meant", "is", "be", "says",
 def _kept(tokens: list[Token], before: Mark, after: Mark, words: tuple[str, ...]) -> Mark:
     """Which of two stands: the later one, save in "it was G not F"; a bare number takes the unit of the first."""
     near = {t.word for t in tokens[max(0, before.start - 3) : before.start]}
-    if words == ("not",) or (words == ("no",) and near & SHOULD_BE):
+    if words == ("not",) or (words == ("no",) and near & SHOULD_BE and before.kind == "sec"):
         return before
     if after.kind == "num" and before.kind in ("vol", "mass", "dur", "len"):
         return replace(after, kind=before.kind, value=(after.value, before.value[1]))
     return after
 
 
+def _bare(mark: Mark, after: Mark) -> bool:
+    """ "78 no 87 degrees": the first figure has no unit yet."""
+    return mark.kind == "num" and after.kind in ("temp", "pct", "speed", "money")
+
+
 def _taken_back(marks: list[Mark], after: Mark, at: int, weak: bool) -> Mark | None:
     """The mark before a correction that the one behind it puts right; a weak word must stand right between."""
-    earlier = [m for m in marks if m.end <= at and class_of(m) == class_of(after)]
+    earlier = [m for m in marks if m.end <= at and (class_of(m) == class_of(after) or _bare(m, after))]
     if not earlier:
         return None
     gap = at - earlier[-1].end

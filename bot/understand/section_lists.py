@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import re
+
 from bot.understand.marks import Mark, Token
+from bot.understand.quantities import is_unit
 from bot.understand.section_words import ARTICLES, JOIN, THROUGH
 
 
@@ -20,13 +23,14 @@ def joined(tokens: list[Token], singles: list[Mark]) -> list[Mark]:
             continue
         core = [w for w in between if w not in ARTICLES]
         names = list(last.value)
-        if len(core) == 1 and core[0] in THROUGH and _range(names[-1], mark.value[0]):
+        if core and all(w in THROUGH for w in core) and _range(names[-1], mark.value[0]):
             names = names[:-1] + _range(names[-1], mark.value[0])
         elif core and all(w in THROUGH for w in core) and core != ["-"]:
             out.append(mark)
             continue
         else:
             names += [n for n in mark.value if n not in names]
+        names = [n for n in names if n != "+"] or names  # "A and B both"
         linked = last.attrs.get("linked") or any(w in ("and", "y", "n", "&", "e") for w in between)
         comma = between[:1] == [","] and not any(w in ("and", "y", "n", "&") for w in between)
         attrs = {"linked": "yes"} if linked else {}
@@ -53,7 +57,8 @@ def undenied(tokens: list[Token], singles: list[Mark]) -> list[Mark]:
         while start > 0 and tokens[start].word in IS:
             start -= 1
         between = [t.word for t in tokens[mark.end : after.start]] if after else []
-        put_right = between == [","] or (bool(between) and set(between) & SINO and set(between) <= SINO | IS | {",", "it"})
+        told = set(between)
+        put_right = between in ([","], ["."]) or bool(told & SINO and told <= SINO | IS | {",", "it"})
         if after is None or start < 0 or tokens[start].word not in DENIES or not put_right:
             out.append(mark)
         elif start > 0 and tokens[start].word == "not":
@@ -79,3 +84,24 @@ def _range(first: str, last: str) -> list[str]:
     if first[:1] == last[:1] and first[1:].isdigit() and last[1:].isdigit() and int(first[1:]) < int(last[1:]):
         return [f"{first[0]}{n}" for n in range(int(first[1:]), int(last[1:]) + 1)]
     return []
+
+
+def row_of_letters(tokens: list[Token], at: int) -> Mark | None:
+    """ "a b c", "a, b and c": small letters in the order of the alphabet, three at least."""
+    names, end = [tokens[at].word], at + 1
+    while end < len(tokens):
+        skip = 1 if tokens[end].word in (",", "and", "y", "n", "&") else 0
+        word = (tokens[end + skip].word if end + skip < len(tokens) else "")
+        if len(word) != 1 or ord(word) != ord(names[-1]) + 1:
+            break
+        names, end = [*names, word], end + skip + 1
+    small = names[0] in "abcdef" and len(names) > 2
+    return Mark("sec", [n.upper() for n in names], at, end) if small else None
+
+
+def hyphened(tokens: list[Token], at: int) -> str:
+    """The digit of "B-2", written with no space; or nothing."""
+    if at + 1 >= len(tokens) or tokens[at].word != "-" or not (tokens[at].glued and tokens[at + 1].glued):
+        return ""
+    last = at + 2 == len(tokens) or not (tokens[at + 2].glued or is_unit(tokens[at + 2].word))
+    return tokens[at + 1].raw if last and re.fullmatch("[1-9]", tokens[at + 1].raw) else ""

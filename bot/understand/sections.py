@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import re
-
 from bot.understand.marks import Mark, Token, overlaps
 from bot.understand.quantities import is_unit
-from bot.understand.section_lists import joined, undenied
+from bot.understand.section_lists import hyphened, joined, row_of_letters, undenied
+from bot.understand.section_parts import led, named
 from bot.understand.section_words import (
     AFTER_LA,
-    BARE,
     BOTH,
     ENDINGS,
     JOIN,
@@ -64,20 +62,22 @@ def _one(
 ) -> Mark | None:
     """The section that begins at this token, or None."""
     token, word = tokens[at], tokens[at].word
-    named = _known(tokens, at, known) or _everything(tokens, at)
-    if named:
-        return named
+    whole = _known(tokens, at, known) or _everything(tokens, at)
+    if whole:
+        return whole
     if token.kind == "place":
-        led = token.raw[0].isupper() or before or _led(tokens, at)
-        return Mark("sec", [token.word], at, at + 1) if led else None
+        told = token.raw[0].isupper() or before or led(tokens, at)
+        return Mark("sec", [token.word], at, at + 1) if told else None
     if word in SECTION:
         return _after_section(tokens, at)
     if token.kind != "word":
         return None
     if word in NOUNS or word in SIDE:
-        return _named(tokens, at)
+        return named(tokens, at)
+    if len(word) == 1 and (row := row_of_letters(tokens, at)):
+        return row
     if len(word) == 1 and _letter(tokens, at, shouting, before):
-        digit = _hyphened(tokens, at + 1)
+        digit = hyphened(tokens, at + 1)
         return Mark("sec", [word.upper() + digit], at, at + 1 + 2 * len(digit))
     if word in LETTER_NAMES and _spanish_digit(tokens, at + 1):
         return Mark("sec", [SPOKEN[word] + _spoken_digit(tokens, at + 1)], at, at + 2)
@@ -124,10 +124,6 @@ def _heads_list(tokens: list[Token], at: int) -> bool:
         "section", "sections", "coats", "las", "la"))
 
 
-def _led(tokens: list[Token], at: int) -> bool:
-    return at == 0 or tokens[at - 1].word in PLACES or tokens[at - 1].word in SECTION
-
-
 def _spoken_digit(tokens: list[Token], at: int) -> str:
     """The digit spoken behind a spoken letter ("section bee two"), or nothing."""
     token = tokens[at] if at < len(tokens) else None
@@ -144,14 +140,6 @@ LETTER_NAMES = ("be", "ce", "efe", "ge", "hache", "ache", "ene", "eme", "erre", 
 def _spanish_digit(tokens: list[Token], at: int) -> bool:
     """ "be dos": a letter and a digit spoken in Spanish need no article."""
     return bool(_spoken_digit(tokens, at)) and tokens[at].raw.lower() in ("uno", "dos", "tres", "cuatro", "cinco")
-
-
-def _hyphened(tokens: list[Token], at: int) -> str:
-    """The digit of "B-2", written with no space; or nothing."""
-    if at + 1 >= len(tokens) or tokens[at].word != "-" or not (tokens[at].glued and tokens[at + 1].glued):
-        return ""
-    last = at + 2 == len(tokens) or not (tokens[at + 2].glued or is_unit(tokens[at + 2].word))
-    return tokens[at + 1].raw if last and re.fullmatch("[1-9]", tokens[at + 1].raw) else ""
 
 
 def _spoken_after_la(tokens: list[Token], at: int) -> Mark | None:
@@ -197,7 +185,7 @@ def _letter(tokens: list[Token], at: int, shouting: bool, before: list[Mark]) ->
         return False
     if token.glued and at and tokens[at - 1].kind in ("num", "word"):
         return upper and tokens[at - 1].kind == "word"
-    if word == "x" and (not upper or (at and tokens[at - 1].kind == "num") or not (at == 0 or _led(tokens, at) or
+    if word == "x" and (not upper or (at and tokens[at - 1].kind == "num") or not (at == 0 or led(tokens, at) or
         before or not last.isalnum() or last[-1:] in "sedo")):
         return False
     linked = bool(before) and before[-1].end == at - 1 and (last in JOIN or last in THROUGH)
@@ -252,50 +240,3 @@ def _letter_a(tokens: list[Token], at: int, upper: bool, joined: bool, last: str
     if last in ("on", "in", "for") and after not in ("y",):
         return at == len(tokens) - 1 or tokens[at + 1].word in (",", ".", "and", "&", "n", "?", "!")
     return False
-
-
-def _named(tokens: list[Token], at: int) -> Mark | None:
-    """ "front rail", "deck de abajo", "stairs"."""
-    word, after, last = tokens[at].word, _word(tokens, at + 1), _word(tokens, at - 1) if at else ""
-    if word in SIDE and word not in NOUNS and after in NOUNS:
-        return Mark("sec", [f"{SIDE[word]} {NOUNS[after]}"], at, at + 2)
-    if word not in NOUNS:
-        return None
-    name = NOUNS[word]
-    if word in ("spindles", "balusters", "baluster") and last in ("rail", "railing"):
-        return None
-    sided = _sided(tokens, at, name)
-    if sided or name not in BARE:
-        return sided
-    if name == "stairs" and at and tokens[at - 1].kind == "num" and not _measured_steps(tokens, at):
-        return None
-    if (word in DOUBTFUL and not _led(tokens, at)):
-        return None
-    end = at + (2 if name == "rail" and after in ("spindles", "balusters", "posts") else 1)
-    return Mark("sec", [name], at, end)
-
-
-def _measured_steps(tokens: list[Token], at: int) -> bool:
-    """ "5 steps 4 ft wide" is of the stairs where no other word says so; a bare "9 steps" names nothing."""
-    others = any(NOUNS.get(t.word) == "stairs" for i, t in enumerate(tokens) if i != at)
-    return not others and any(t.kind == "num" for t in tokens[at + 1 : at + 3])
-
-
-DOUBTFUL = ("bench", "banco", "part", "posts", "gate", "step", "balcon", "lattice")  # need a word of place before
-
-
-def _sided(tokens: list[Token], at: int, name: str) -> Mark | None:
-    """ "deck de abajo", "gradas del frente": the side told behind the part."""
-    behind = at + 1
-    while _word(tokens, behind) in ("de", "del", "el", "la", "lado") and behind < at + 4:
-        behind += 1
-    word, far = _word(tokens, behind), behind > at + 1
-    if word not in SIDE or (SIDE[word] == "side" and word != "lateral") or (word in ("alto", "bajo") and far):
-        return None
-    if not far and not _spanish_side(tokens, behind):
-        return None
-    return Mark("sec", [f"{SIDE[word]} {name}"], at, behind + 1)
-
-
-def _spanish_side(tokens: list[Token], at: int) -> bool:
-    return tokens[at].word not in ("front", "back", "top", "right", "left", "side", "main", "pool", "este", "alto")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from bot.understand.clauses import Clause
@@ -21,13 +22,14 @@ def _near(marks: list[Mark], mark: Mark, key: str) -> int:
 def conditions(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any]:
     """Temperatures, humidity, wind, sun and rain of a clause."""
     out: dict[str, Any] = {}
-    metric = scene.metric or any(m.kind in ("temp", "speed") and m.value[1] in ("C", "km/h") for m in marks)
+    metric = scene.metric or bool(METRIC.search(scene.text))
     heads = _heads(marks)
     for mark in marks:
         if mark.kind == "temp":
             value, unit = mark.value
             unit = unit if unit != "deg" else "C" if metric or value < 0 else "F"
-            slot = "surface_temp" if _head(heads, marks, mark, scene) == "surface_word" else "air_temp"
+            head = "" if _outside(scene, mark) else _head(heads, marks, mark, scene)
+            slot = "surface_temp" if head == "surface_word" else "air_temp"
             out.setdefault(slot, measure((value, unit)))
         elif mark.kind == "speed":
             _blows(out, mark.value[0], mark.value[1])
@@ -42,6 +44,8 @@ def conditions(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any
     return out
 
 
+METRIC = re.compile(r"\d\s?°?\s?C\b|km/h|kph|kmh|celsius|cent[ií]grad", re.ASCII)
+OUTSIDE = ("out", "outside", "afuera")
 TEMPERATURES = ("surface_word", "temp_word", "air_word")
 # What a bare number beside such a word can be; the shop's units decide the rest.
 RANGES = {"humidity_word": (1, 100), "wind_word": (0, 60), "surface_word": (25, 200), "temp_word": (25, 130),
@@ -62,17 +66,26 @@ def _head(heads: dict[int, str], marks: list[Mark], mark: Mark, scene: Scene) ->
     A word before that gave its value already is passed over ("82 air 110 boards"); a range keeps its word.
     """
     at = marks.index(mark)
-    values = [i for i, m in enumerate(marks) if m.kind in VALUED]
+    values = [i for i, m in enumerate(marks) if m.kind in VALUED and (m is mark or not _outside(scene, m))]
     last = max((i for i in values if i < at), default=-1)
     coming = min((i for i in values if i > at), default=len(marks))
     before = [i for i in heads if last < i < at and mark.start - marks[i].end < NEAR]
     behind = [i for i in heads if at < i < coming and _goes_on(scene, mark.end, marks[i].start)]
+    after = min((i for i in values if i > coming), default=len(marks))
+    if len(behind) == 1 and coming < len(marks) and not any(coming < i < after for i in heads):
+        owned = _goes_on(scene, marks[behind[0]].end, marks[coming].start)
+        behind = [] if owned else behind  # "90 out boards 125": the boards have the second
     if before and behind and last >= 0 and not any(i < last for i in heads):
         fits = marks[last].kind == "num" or (marks[last].kind == "temp" and heads[before[-1]] in TEMPERATURES)
         before = [] if fits and _goes_on(scene, marks[last].end, marks[before[-1]].start) else before
     if not before and not behind and last >= 0 and mark.start - marks[last].end <= 1:
         before = [i for i in heads if i < last][-1:]  # blowing 10 to 15
     return heads[before[-1]] if before else heads[behind[0]] if behind else ""
+
+
+def _outside(scene: Scene, mark: Mark) -> bool:
+    """ "90 out": a temperature that needs no other word."""
+    return mark.kind == "temp" and mark.end < len(scene.tokens) and scene.tokens[mark.end].word in OUTSIDE
 
 
 def _goes_on(scene: Scene, start: int, end: int) -> bool:

@@ -1,0 +1,88 @@
+"""Named parts of a deck with their sides: "front rail", "deck de abajo", "front and back stairs"."""
+
+from __future__ import annotations
+
+from bot.understand.marks import Mark, Token
+from bot.understand.section_words import BARE, NOUNS, PLACES, SECTION, SIDE
+
+
+def _word(tokens: list[Token], at: int) -> str:
+    return tokens[at].word if 0 <= at < len(tokens) else ""
+
+
+def led(tokens: list[Token], at: int) -> bool:
+    """Whether a word of place or of section stands before, or nothing does."""
+    return at == 0 or tokens[at - 1].word in PLACES or tokens[at - 1].word in SECTION
+
+
+def named(tokens: list[Token], at: int) -> Mark | None:
+    """ "front rail", "deck de abajo", "stairs"."""
+    word, after, last = tokens[at].word, _word(tokens, at + 1), _word(tokens, at - 1) if at else ""
+    pair = _pair(tokens, at)
+    if pair:
+        return pair
+    if word in SIDE and after in ("side", "lado") and _word(tokens, at + 2) in NOUNS:
+        return Mark("sec", [f"{SIDE[word]} {NOUNS[_word(tokens, at + 2)]}"], at, at + 3)
+    if word in SIDE and word not in NOUNS and after in NOUNS:
+        return Mark("sec", [f"{SIDE[word]} {NOUNS[after]}"], at, at + 2)
+    if word not in NOUNS:
+        return None
+    name = NOUNS[word]
+    if word in ("spindles", "balusters", "baluster") and last in ("rail", "railing"):
+        return None
+    sided = _sided(tokens, at, name)
+    if sided or name not in BARE:
+        return sided
+    if name == "stairs" and at and tokens[at - 1].kind == "num" and not _measured_steps(tokens, at):
+        return None
+    if (word in DOUBTFUL and not led(tokens, at)):
+        return None
+    end = at + (2 if name == "rail" and after in ("spindles", "balusters", "posts") else 1)
+    return Mark("sec", [name], at, end)
+
+
+def _pair(tokens: list[Token], at: int) -> Mark | None:
+    """ "front and back stairs", "gradas de arriba y las de abajo": two parts of one kind."""
+    words = [_word(tokens, at + n) for n in range(8)]
+    if words[0] in SIDE and words[1] in ("and", "&", "n", "y") and words[2] in SIDE and words[3] in NOUNS:
+        return Mark("sec", [f"{SIDE[w]} {NOUNS[words[3]]}" for w in (words[0], words[2])], at, at + 4)
+    if words[0] not in NOUNS:
+        return None
+    sides: list[str] = []
+    end = 1
+    for _ in range(2):
+        while words[end] in ("de", "del", "la", "las", "el", "los", *(("y",) if sides else ())) and end < 7:
+            end += 1
+        if words[end] not in SIDE or not _spanish_side(tokens, at + end) or end == 1:
+            return None
+        sides.append(SIDE[words[end]])
+        end += 1
+        if len(sides) == 1 and words[end : end + 1] != ["y"]:
+            return None
+    return Mark("sec", [f"{side} {NOUNS[words[0]]}" for side in sides], at, at + end)
+
+
+def _measured_steps(tokens: list[Token], at: int) -> bool:
+    """ "5 steps 4 ft wide" is of the stairs where no other word says so; a bare "9 steps" names nothing."""
+    others = any(NOUNS.get(t.word) == "stairs" for i, t in enumerate(tokens) if i != at)
+    return not others and any(t.kind == "num" for t in tokens[at + 1 : at + 3])
+
+
+DOUBTFUL = ("bench", "banco", "part", "posts", "gate", "step", "balcon", "lattice")  # need a word of place before
+
+
+def _sided(tokens: list[Token], at: int, name: str) -> Mark | None:
+    """ "deck de abajo", "gradas del frente": the side told behind the part."""
+    behind = at + 1
+    while _word(tokens, behind) in ("de", "del", "el", "la", "lado") and behind < at + 4:
+        behind += 1
+    word, far = _word(tokens, behind), behind > at + 1
+    if word not in SIDE or (SIDE[word] == "side" and word != "lateral") or (word in ("alto", "bajo") and far):
+        return None
+    if not far and not _spanish_side(tokens, behind):
+        return None
+    return Mark("sec", [f"{SIDE[word]} {name}"], at, behind + 1)
+
+
+def _spanish_side(tokens: list[Token], at: int) -> bool:
+    return tokens[at].word not in ("front", "back", "top", "right", "left", "side", "main", "pool", "este", "alto")
