@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import timedelta
 from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
 
 from bot.acts import Act
 from bot.job import Job
@@ -16,8 +17,19 @@ from bot.wire import Incoming
 if TYPE_CHECKING:
     from bot.desk import Desk
 
+MOMENTS = frozenset(
+    ("start", "finish", "rewet", "check", "patch", "hold", "resume", "arrive", "leave")
+    + ("moisture", "ph", "conditions", "mixed", "note", "incident", "flow")
+)
 RUNG_WITHIN = timedelta(minutes=30)
 SHOWN = 4
+
+
+def _stamped(act: Act, hand: Hand, zone: ZoneInfo) -> Act:
+    """The act as of when it was said: a late tap on "which job" moves no clock."""
+    if act.name not in MOMENTS or act.get("at"):
+        return act
+    return act.having(at=hand.said_at.astimezone(zone).strftime("%Y-%m-%dT%H:%M"))
 
 
 class Choosing:
@@ -46,9 +58,9 @@ class Choosing:
         """What is to be said about the job first, and whether the act is clear enough to go on."""
         opened = self._opened(hand, handler)
         if opened is None:
-            return [self.which(act)], False
+            return [self.which(_stamped(act, hand, self.desk.house.zone))], False
         elsewhere = self._elsewhere(hand, act)
-        return ([self.which(act, elsewhere)], False) if elsewhere else (opened, True)
+        return ([self.which(_stamped(act, hand, self.desk.house.zone), elsewhere)], False) if elsewhere else (opened, True)
 
     def asked_of_none(self, hand: Hand, act: Act, outcome: Outcome) -> Say | None:
         """Where a question found no job at hand and yet some are open: which one is meant."""
@@ -63,7 +75,9 @@ class Choosing:
         strange = act.name != "measure" and act.sections and not set(act.sections) & {*job.sections, "*"}
         if not (private and strange and job.id > 0):
             return []
-        open_ = [r["id"] for r in self.store.rows("select id from jobs where closed is null and id != ?", job.id)]
+        open_ = [
+            r["id"] for r in self.store.rows("select id from jobs where closed is null and id != ?", job.id)
+        ]
         others = [n for n in open_ if set(act.sections) <= set(self.desk.shelf.job(n).sections)]
         return [*others, job.id] if others else []
 
@@ -73,7 +87,9 @@ class Choosing:
             return []
         if self.store.row("select 1 from jobs where closed is null"):
             return None
-        name = self.desk.speech.line(Line("unnamed_job", {"day": hand.now.date()}), Reader.of(hand.who, hand.now))
+        name = self.desk.speech.line(
+            Line("unnamed_job", {"day": hand.now.date()}), Reader.of(hand.who, hand.now)
+        )
         self.ledger.open(hand, {"name": name})
         self.ledger.entry(hand, hand.job, "job", {"action": "open", "name": name}, ())
         return [say(line("job_opened_for_you", name=name))]

@@ -22,8 +22,8 @@ from bot.trade import drying
 
 LEAD = timedelta(minutes=2)  # "rinse now" comes this long before the latest rinse
 LATE = timedelta(minutes=1)
-LATE_EVERY = timedelta(minutes=5)
-LATE_TIMES = 6
+# minutes after the latest rinse at which it is said again: wood is being eaten, so it does not stop for hours
+LATE_AGAIN = (0, 5, 10, 15, 20, 25, *range(40, 241, 15))
 GRACE = timedelta(minutes=5)
 MERGE = timedelta(minutes=1)
 PATCH_LOOKS = (5, 10)  # minutes; common practice, no source: a patch shows in 5 to 10
@@ -87,11 +87,12 @@ def _wet(job: Job, shop: Shop, section: Section, one: Pass) -> Iterator[Reminder
     spoken = section.spoken or w.check_at
     if not any(at >= w.check_at for at, _ in one.checks) and spoken <= w.check_at < w.rinse_by:
         yield ring("check", w.check_at)
-    if spoken <= w.rinse_from < w.rinse_by:
+    now = max(min(w.rinse_from, w.rinse_by), w.rinse_by - LEAD)
+    if spoken <= w.rinse_from < now - MERGE:  # "may" and "now" in one breath is one too many
         yield ring("rinse open", w.rinse_from)
-    yield ring("rinse", max(min(w.rinse_from, w.rinse_by), w.rinse_by - LEAD))
-    for n in range(LATE_TIMES):
-        yield ring("rinse late", w.rinse_by + LATE + n * LATE_EVERY, f":{n}")
+    yield ring("rinse", now)
+    for n, minutes in enumerate(LATE_AGAIN):
+        yield ring("rinse late", w.rinse_by + LATE + timedelta(minutes=minutes), f":{n}")
 
 
 def _patches(job: Job) -> Iterator[Reminder]:

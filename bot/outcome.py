@@ -131,7 +131,8 @@ def say(*lines: Line | None, **rest: Any) -> Say:
 
 def ask(key: str, act: Act, buttons: tuple[Button, ...] = (), **values: Any) -> Outcome:
     """One short question about an act; a short answer in words completes what it misses."""
-    return Outcome(replies=(say(line(key, **values), buttons=buttons, question=act),))
+    about = {"sections": act.sections} if act.sections else {}
+    return Outcome(replies=(say(line(key, **values), buttons=buttons, question=act, about=about),))
 
 
 Handler = Callable[[Act, "Job", Turn], Outcome]

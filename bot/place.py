@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from datetime import timedelta
 
@@ -9,6 +10,7 @@ from bot.acts import EVERY, Act
 from bot.job import Job
 from bot.outcome import Button, Outcome, Turn, ask
 
+ALL = re.compile(r"\b(all|everything|both|every|todo|todos|todas|toda|ambas|ambos)\b", re.IGNORECASE)
 AHEAD = timedelta(minutes=2)
 
 
@@ -22,6 +24,8 @@ def where(
     fitting = tuple(among)
     if act.sections:
         return _named(act, job, turn, fitting)
+    if len(fitting) > 1 and ALL.search(turn.text):
+        return _all_or_one(act, turn, fitting, key)
     told = tuple(s for s in turn.about if s in fitting)
     found = told or (fitting if len(fitting) == 1 else ())
     if found:
@@ -31,6 +35,15 @@ def where(
         return ask("no_sections_yet", stamped(act, turn))
     buttons = tuple(section_button(act, turn, name) for name in choices[:4])
     return ask(key, missing(stamped(act, turn), "sections"), buttons, sections=choices)
+
+
+def _all_or_one(act: Act, turn: Turn, fitting: tuple[str, ...], key: str) -> Outcome:
+    """ "all rinsed" with several that may be meant: every one of them first, one by one beside it; never a guess."""
+    told = missing(stamped(act, turn), "sections")
+    every = Button("section_label", stamped(act, turn).having(sections=list(fitting)), {"section": fitting})
+    return ask(
+        key, told, (every, *(section_button(act, turn, name) for name in fitting[:2])), sections=fitting
+    )
 
 
 def _named(act: Act, job: Job, turn: Turn, fitting: tuple[str, ...]) -> tuple[str, ...] | Outcome:

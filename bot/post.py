@@ -265,7 +265,7 @@ def wants(person: Person, level: str) -> bool:
 
 def held(person: Person, said: Say, now: datetime) -> datetime | None:
     """When quiet hours let a ping out; None is at once. Incidents and a crew's own clocks are never held."""
-    if said.kind != "ping" or person.quiet is None or said.about.get("incident"):
+    if said.kind != "ping" or person.quiet is None or said.loud or said.about.get("incident"):
         return None
     start, end = person.quiet
     hour = now.hour

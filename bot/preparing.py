@@ -6,7 +6,7 @@ from typing import Any
 
 from bot.acts import Act
 from bot.job import Job
-from bot.outcome import Button, Entry, Outcome, Turn, line, say
+from bot.outcome import Button, Entry, Line, Outcome, Say, Turn, line, say
 from bot.place import where
 
 PREPARED = ("protect", "prewet", "patch", "brightener")
@@ -50,3 +50,28 @@ def _patch_buttons(names: tuple[str, ...], data: dict[str, Any]) -> tuple[Button
     return tuple(
         Button(f"patch_{r}", Act("patch", {**kept, "result": r})) for r in ("loose", "partly", "stuck")
     )
+
+
+def too_wet(job: Job, turn: Turn, names: tuple[str, ...]) -> tuple[Line, ...]:
+    """Why these sections may not be coated yet: product standing on them, readings above the target, or none."""
+    oil = turn.shop.products["oil"]
+    target = oil.target or 15.0
+    standing = tuple(n for n in names if job.sections[n].wet)
+    damp = tuple(
+        (n, max(s.moisture[-1][1]))
+        for n in names
+        if (s := job.sections[n]).moisture and max(s.moisture[-1][1]) > target and n not in standing
+    )
+    unread = tuple(n for n in names if not job.sections[n].moisture and n not in standing)
+    found = [line("coat_on_product", sections=standing)] if standing else []
+    found += [line("coat_on_wet", section=n, high=high, target=target) for n, high in damp]
+    return (*found, line("coat_damp", sections=unread, target=target)) if unread else tuple(found)
+
+
+def coat_ping(job: Job, turn: Turn, names: tuple[str, ...], why: tuple[Line, ...]) -> tuple[Say, ...]:
+    """The owner hears loudly that wet wood is being coated; a reading that lacks is not yet trouble."""
+    sure = [x for x in why if x.key != "coat_damp"]
+    if not sure:
+        return ()
+    head = line("ping_coat_wet", job=job.name, sections=names, who=turn.who.name)
+    return (say(head, *sure, to="owner", kind="ping", level="trouble", loud=True),)

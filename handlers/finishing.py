@@ -10,7 +10,7 @@ from bot.job import Job
 from bot.outcome import Button, Entry, Line, Outcome, Say, Turn, ask, handles, line, say
 from bot.parts import RINSES, WETTING, WHOLE, Section
 from bot.place import missing, stamped, where, wrong_time
-from bot.preparing import whole
+from bot.preparing import coat_ping, too_wet, whole
 from bot.telling import clock_lines, clocked
 
 
@@ -37,10 +37,13 @@ def finish(act: Act, job: Job, turn: Turn) -> Outcome:
     if step in RINSES:
         return _rinsed(act, job, turn, step, names)
     entry = Entry("finish", {"step": step}, names, at)
+    unready = [n for n in names if "coat" not in job.sections[n].begun] if step == "coat" else []
+    why = too_wet(job, turn, tuple(unready)) if unready else ()
     return Outcome(
         (entry,),
         (
-            say(line("step_finished", step=step, sections=names, at=at)),
+            say(line("step_finished", step=step, sections=names, at=at), *why, loud=bool(why)),
+            *coat_ping(job, turn, names, why),
             say(
                 line("ping_finished", job=job.name, step=step, sections=names, who=turn.who.name, at=at),
                 to="owner",

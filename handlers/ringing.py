@@ -8,7 +8,14 @@ from bot.clocks import Ring
 from bot.job import Job
 from bot.outcome import Button, Entry, Line, Outcome, Say, Turn, handles, line, say
 
-LOUD = ("mist", "check", "rinse", "rinse late", "rinse open", "incident")  # what needs hands, and nothing else
+LOUD = (
+    "mist",
+    "check",
+    "rinse",
+    "rinse late",
+    "rinse open",
+    "incident",
+)  # what needs hands, and nothing else
 
 
 @handles("ring", needs_job=False)
@@ -40,6 +47,8 @@ def _said(r: Ring, job: Job, turn: Turn) -> Say | None:
 def _crew(r: Ring, job: Job, turn: Turn) -> Say:
     late = turn.now - r.due > clocks.MERGE
     key = "ring_patch" if r.cause == "patch" else f"ring_{r.kind}".replace(" ", "_")
+    if r.kind == "check" and _brightening(r, job):
+        key = "ring_check_bright"
     lines: list[Line | None] = [
         line("rang_late", at=r.due) if late else None,
         line(key, sections=r.sections, job=job.name, at=r.due),
@@ -47,7 +56,7 @@ def _crew(r: Ring, job: Job, turn: Turn) -> Say:
     lines += [x for name in r.sections if (x := _limit(r, job, turn, name))]
     if r.kind == "incident":
         lines.append(line("ring_incident_more", emergency=turn.shop.emergency))
-    to: str | tuple[int, ...] = "all" if r.to == "all" else r.people
+    to: str | tuple[int, ...] = "all" if r.to == "all" else r.people or _hands(r, job)
     if r.kind == "rinse late":
         to = tuple(dict.fromkeys((*r.people, *job.on_site)))
     about = {
@@ -56,6 +65,18 @@ def _crew(r: Ring, job: Job, turn: Turn) -> Say:
         **({"incident": True} if r.kind == "incident" else {}),
     }
     return say(*lines, to=to, kind="reminder", loud=r.kind in LOUD, about=about, buttons=_buttons(r, job))
+
+
+def _brightening(r: Ring, job: Job) -> bool:
+    """Whether what stands on these sections is brightener: it is looked at for colour, not for what lets go."""
+    wet = [s.wet for n in r.sections if (s := job.sections.get(n))]
+    return bool(wet) and all(p is not None and p.step == "brighten" for p in wet)
+
+
+def _hands(r: Ring, job: Job) -> tuple[int, ...]:
+    """Who has to do with these sections, else who is on site."""
+    told = tuple(p for n in r.sections if (s := job.sections.get(n)) for p in s.people)
+    return tuple(dict.fromkeys(told)) or tuple(job.on_site)
 
 
 def _limit(r: Ring, job: Job, turn: Turn, name: str) -> Line | None:
@@ -85,7 +106,7 @@ def _buttons(r: Ring, job: Job) -> tuple[Button, ...]:
     if r.kind == "mist":
         return (Button("misted", Act("rewet", {"sections": names})), rinsing)
     if r.kind == "check":
-        return judged
+        return (rinsing,) if _brightening(r, job) else judged
     if r.kind in ("rinse open", "rinse", "rinse late"):
         return (rinsing, rinsed, *(() if r.kind == "rinse late" else (_more(names),)))
     return ()

@@ -10,7 +10,7 @@ from bot.job import Job
 from bot.outcome import Button, Entry, Line, Outcome, Say, Turn, ask, handles, line, say
 from bot.parts import RINSES, WETTING, WHOLE
 from bot.place import missing, stamped, where, wrong_time
-from bot.preparing import not_told, whole
+from bot.preparing import coat_ping, not_told, too_wet, whole
 from bot.telling import clock_lines, clocked, finish_button
 from bot.trade import cautions
 from bot.trade.book import STEP_PRODUCT
@@ -33,17 +33,11 @@ def start(act: Act, job: Job, turn: Turn) -> Outcome:
     data = {"step": step, **({"product": product} if step == "coat" else {})}
     entry = Entry("start", data, names, turn.when(act))
     if step == "coat":
-        return Outcome(
-            (entry,),
-            (
-                say(
-                    line("step_started", step=step, sections=names, at=turn.when(act)),
-                    _damp(job, turn, names),
-                    readiness.dew_line(job, turn.when(act)),
-                    buttons=(finish_button("coat", names),),
-                ),
-            ),
-        )
+        why = too_wet(job, turn, names)
+        told = line("step_started", step=step, sections=names, at=turn.when(act))
+        dew = readiness.dew_line(job, turn.now)
+        said = say(told, *why, dew, buttons=(finish_button("coat", names),), loud=bool(why))
+        return Outcome((entry,), (said, *coat_ping(job, turn, names, why)))
     head = (
         line("rinsing", sections=names, at=turn.when(act))
         if step in RINSES
@@ -94,7 +88,9 @@ def _wetted(act: Act, job: Job, turn: Turn, step: str, product: str, names: tupl
     )
     again = _already_wet(act, job, turn, step, names) or _after_strip(act, job, turn, names)
     if again is not None:
-        return again
+        rest = tuple(n for n in names if n not in again.replies[0].about["sections"])
+        clear = _wetted(act, job, turn, step, product, rest) if rest else Outcome()
+        return clear.plus(*again.replies)  # what is clear starts its clock; only the rest is asked about
     data: dict[str, Any] = {"step": step, "product": product}
     for slot in ("strength", "share"):
         if act.get(slot) is not None:
@@ -127,7 +123,7 @@ def _already_wet(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ..
     ]
     if not wet or act.get("sure"):
         return None
-    told = stamped(act, turn)
+    told = stamped(act, turn).having(sections=wet)
     misted = Button(
         "do_rewet", Act("rewet", {"sections": wet, "at": told.get("at")}), {"sections": tuple(wet)}
     )
@@ -145,7 +141,7 @@ def _after_strip(act: Act, job: Job, turn: Turn, names: tuple[str, ...]) -> Outc
     done = [n for n in names if (p := job.sections[n].last("strip")) and p.rinsed and not job.sections[n].wet]
     if not done or "step" not in act.assumed:
         return None
-    told = stamped(act, turn)
+    told = stamped(act, turn).having(sections=done)
     buttons = (
         Button("another_pass", told.having(step="strip")),
         Button("word_brighten", told.having(step="brighten")),
@@ -170,16 +166,6 @@ def _first_ping(job: Job, turn: Turn, step: str, names: tuple[str, ...]) -> tupl
             level=level,
         ),
     )
-
-
-def _damp(job: Job, turn: Turn, names: tuple[str, ...]) -> Line | None:
-    oil = turn.shop.products["oil"]
-    wet = [
-        n
-        for n in names
-        if not job.sections[n].moisture or max(job.sections[n].moisture[-1][1]) > (oil.target or 15)
-    ]
-    return line("coat_damp", sections=tuple(wet), target=oil.target or 15) if wet else None
 
 
 def _early(job: Job, turn: Turn, names: tuple[str, ...], at: Any) -> tuple[Line, ...]:

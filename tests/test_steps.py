@@ -133,3 +133,45 @@ def test_more_minutes_never_pass_the_label(heron: Crew) -> None:
     heron.says("Ana", "started stairs")
     said = reply(heron.says("Ana", "5 more min on stairs"))
     assert said["figures"]["rinse_by"] == at("10:10") and "label" in said["text"]
+
+
+def test_all_with_several_wet_is_every_one_or_asked(heron: Crew) -> None:
+    heron.says("Ana", "started B")
+    heron.says("Ana", "started stairs")
+    heron.at("09:12")
+    out = heron.says("Ana", "rinsing all of them")
+    rinsing = [r["sections"] for r in heron.standing() if r["data"].get("step") == "rinse"]
+    assert rinsing in ([], [["B", "stairs"]])  # never one of them alone
+    if not rinsing:
+        assert "B and stairs" in reply(out)["buttons"]
+
+
+def test_what_is_clear_starts_and_only_the_rest_is_asked(heron: Crew) -> None:
+    heron.says("Ana", "started B")
+    heron.at("09:15")
+    heron.says("Ana", "B rinsed")
+    heron.at("09:20")
+    out = heron.says("Ana", "started A and B")
+    assert [r["sections"] for r in heron.standing() if r["data"].get("step") == "strip"] == [["B"], ["A"]]
+    assert any("Another pass" in x["buttons"] for x in out)
+
+
+@pytest.mark.parametrize("words", [("A moisture 22 23 21", "oiled A"), ("started A", "coated A with oil")])
+def test_coating_wet_wood_stops_the_crew_and_calls_the_owner(heron: Crew, words: tuple[str, str]) -> None:
+    heron.says("Ana", words[0])
+    heron.later(1)
+    out = heron.says("Ana", words[1])
+    assert any("STOP" in x["text"] and x["loud"] for x in out if x["to"] == "Ana")
+    assert any(x["loud"] and x["kind"] == "ping" for x in out if x["to"] == "Dana")
+
+
+def test_a_late_tap_on_which_job_moves_no_clock(heron: Crew) -> None:
+    heron.says("Dana", "new job Fern Court")
+    heron.says("Dana", "A 10x10 ft")
+    heron.at("09:10")
+    asked = reply(heron.says("Luis", "empece la A"), "Luis")
+    assert set(asked["buttons"]) == {"Fern Court", "Heron Point"}
+    heron.at("09:25")
+    heron.presses("Luis", "Fern Court")
+    start = next(r for r in heron.standing() if r["kind"] == "start")
+    assert start["job"] == "Fern Court" and start["local"][11:16] == "09:10"

@@ -16,6 +16,7 @@ from bot.understand.slots import Scene
 GROUPS = {**weather.GROUPS, **site.GROUPS}
 FILLERS = {**slot_kinds.FILLERS, **wordslots.FILLERS}
 SHARED = {"sec", "time", "day", "date"}
+APPLIED = {"stripper": "strip", "gel": "strip", "brightener": "brighten", "citric": "brighten"}
 STEPS = ("start", "finish", "rewet", "check", "patch", "mixed", "extend")
 ALLOWED = {
     "told": set(), "wish": {"will"}, "request": {"asked", "will", "said"}, "order": {"asked", "will"}, "asked": {
@@ -198,10 +199,20 @@ def _act(
         if value is not None:
             values[slot] = value
     values.update({k: v for k, v in extra.items() if v != ""})
+    _by_product(values, marks)
     if "at" in values and len(str(values["at"])) == 10 and spec.slots.get("at") == "at":
         assumed = (*assumed, "at")
     filled = tuple(a for a in assumed if a in values)
     return Act(spec.name, values, filled, missing(spec, values, marks))
+
+
+def _by_product(values: dict[str, Any], marks: list[Mark]) -> None:
+    """ "coated the rail with gel", "lo tapamos con gel": what was put on tells the step."""
+    goods = {m.attrs["product"] for m in marks if "product" in m.attrs}
+    if values.get("step") in ("coat", "protect") and len(goods) == 1:
+        step = APPLIED.get(next(iter(goods)))
+        if step and (values["step"] == "coat" or step != "coat"):
+            values["step"] = step
 
 
 def _nosotros(mark: Mark, scene: Scene) -> bool:
