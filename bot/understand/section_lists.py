@@ -14,6 +14,9 @@ def joined(tokens: list[Token], singles: list[Mark]) -> list[Mark]:
     out: list[Mark] = []
     for mark in singles:
         last = out[-1] if out else None
+        if last is not None and (one := _surfaced(tokens, last, mark)):
+            out[-1] = one
+            continue
         between = [t.word for t in tokens[last.end : mark.start]] if last else []
         if between[:1] and between[0] in ("y", "and", "&", "n") and len(between) > 1:
             between = [between[0], *(w for w in between[1:] if w not in ("en", "on", "in", "para", "for", "pa", "de",
@@ -38,6 +41,20 @@ def joined(tokens: list[Token], singles: list[Mark]) -> list[Mark]:
             attrs |= {"comma": str(mark.start), "before": str(last.end)}
         out[-1] = Mark("sec", names, last.start, mark.end, attrs=attrs)
     return out
+
+
+SURFACES = {"stairs", "rail", "skirt", "lattice", "posts", "wall", "floor"}
+
+
+def _surfaced(tokens: list[Token], last: Mark, mark: Mark) -> Mark | None:
+    """ "section C stairs 6 steps": a letter and a surface side by side before a size are one section."""
+    pair = sorted((last, mark), key=lambda m: len(m.value[0]))
+    letter, surface = pair[0].value, pair[1].value
+    side_by_side = last.end == mark.start and len(letter) == len(surface) == 1 and letter[0][:1].isupper()
+    sized = mark.end < len(tokens) and tokens[mark.end].kind == "num"
+    if not side_by_side or not sized or surface[0] not in SURFACES:
+        return None
+    return Mark("sec", letter, last.start, mark.end, attrs={"surface": surface[0]})
 
 
 DENIES = {"not", "no"}
