@@ -56,11 +56,26 @@ class Choosing:
 
     def chosen(self, hand: Hand, act: Act, handler: Handler) -> tuple[list[Say], bool]:
         """What is to be said about the job first, and whether the act is clear enough to go on."""
+        if getattr(handler, "needs_job", True) and (meant := self._meant(hand, act)) not in (None, hand.job):
+            hand.job = meant
+            return [say(line("in_job", name=self.desk.shelf.job(meant or 0).name))], True
         opened = self._opened(hand, handler)
         if opened is None:
             return [self.which(_stamped(act, hand, self.desk.house.zone))], False
         elsewhere = self._elsewhere(hand, act)
         return ([self.which(_stamped(act, hand, self.desk.house.zone), elsewhere)], False) if elsewhere else (opened, True)
+
+    def _meant(self, hand: Hand, act: Act) -> int | None:
+        """The open job that the message names; where none is at hand, the only one that has its sections."""
+        if hand.incoming is None or hand.incoming.press or not hand.incoming.private or (hand.job or 0) < 0:
+            return None
+        jobs = self.store.rows("select id, name from jobs where closed is null")
+        said = f" {' '.join(hand.text.casefold().split())} "
+        named = [j["id"] for j in jobs if len(j["name"]) > 3 and f" {j['name'].casefold()}" in said]
+        if len(named) == 1 or hand.job is not None or not act.sections or act.name == "measure":
+            return int(named[0]) if len(named) == 1 else None
+        having = [j["id"] for j in jobs if set(act.sections) <= set(self.desk.shelf.job(j["id"]).sections)]
+        return int(having[0]) if len(having) == 1 else None
 
     def asked_of_none(self, hand: Hand, act: Act, outcome: Outcome) -> Say | None:
         """Where a question found no job at hand and yet some are open: which one is meant."""

@@ -175,3 +175,13 @@ def test_a_late_tap_on_which_job_moves_no_clock(heron: Crew) -> None:
     heron.presses("Luis", "Fern Court")
     start = next(r for r in heron.standing() if r["kind"] == "start")
     assert start["job"] == "Fern Court" and start["local"][11:16] == "09:10"
+
+
+def test_the_job_is_the_one_named_or_the_only_one_with_that_section(heron: Crew) -> None:
+    heron.says("Dana", "new job Fern Court")
+    heron.says("Dana", "D 10x10 ft")
+    said = reply(heron.says("Luis", "empece la D"), "Luis")
+    assert said["text"].startswith("Fern Court:")
+    heron.says("Ana", "mixed 2 gal brightener at Heron Point")
+    jobs = {r["kind"]: r["job"] for r in heron.standing()}
+    assert jobs["start"] == "Fern Court" and jobs["mixed"] == "Heron Point"
