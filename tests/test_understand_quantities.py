@@ -151,6 +151,10 @@ def test_no_number_from_nowhere(text: str) -> None:
         ("a dozen ounces", [("mass", (12, "oz"))]),
         ("3 cuartos de gel", [("vol", (3, "qt"))]),
         ("3 pails of 5 gal", [("vol", (15, "gal"))]),
+        ("2 buckets of brightener 5 gal each", [("vol", (10, "gal"))]),
+        ("1 lb 8 oz", [("mass", (1.5, "lb"))]),
+        ("3 to 4 gallons", []),
+        ("tres o cuatro galones", []),
         ("4 x 10 lb", [("mass", (40, "lb"))]),
         ("12 ft 6 in", [("len", (12.5, "ft"))]),
         ("3 pies y medio", [("len", (3.5, "ft"))]),
@@ -176,6 +180,11 @@ def test_a_quantity_however_it_is_spelled(text: str, found: list[tuple[str, Any]
         ("la B 14,5 por 9", {"length": 14.5, "width": 9}),
         ("B 12 times 14", {"length": 12, "width": 14}),
         ("stairs 5 steps 4 ft wide", {"count": 5, "width": 4}),
+        ("stairs five steps four foot", {"count": 5, "width": 4}),
+        ("nine steps 3 ft wide", {"count": 9, "width": 3}),
+        ("B 12 long 10 wide", {"length": 12, "width": 10}),
+        ("front rail 22 linear feet", {"length": 22}),
+        ("B is 12x14 no 12x16", {"length": 12, "width": 16}),
         ("las gradas son 6 escalones de 3 pies y medio", {"count": 6, "width": 3.5}),
         ("rail 40 ft long 3 ft high", {"length": 40, "height": 3}),
         ("baranda 30 ft x 3 ft", {"length": 30, "height": 3}),
@@ -194,6 +203,10 @@ def test_a_size_however_it_is_told(text: str, slots: dict[str, float]) -> None:
     [
         ("boards at 110 air 82", {"surface_temp": 110, "air_temp": 82}),
         ("82 in the air and 110 on the boards", {"surface_temp": 110, "air_temp": 82}),
+        ("its 90 out boards 125 wind 12 humidity 30", {"air_temp": 90, "surface_temp": 125, "wind": 12, "humidity": 30}),
+        ("24 C y la tabla a 38", {"air_temp": 24, "surface_temp": 38}),
+        ("la madera a 45 grados y el aire a 30", {"surface_temp": 45, "air_temp": 30}),
+        ("78 no 87 degrees out", {"air_temp": 87}),
         ("la tabla a 110", {"surface_temp": 110}),
         ("it is 78 and sunny", {"air_temp": 78, "sun": True}),
         ("68 afuera", {"air_temp": 68}),
@@ -247,6 +260,11 @@ def test_the_warmth_of_water_is_not_the_weather() -> None:
         ("enjuagué el balcón de arriba", ["upper balcony"]),
         ("enjuagué la rampa, el muelle y la cerca", ["ramp", "dock", "fence"]),
         ("enjuagué la banca y la jardinera", ["bench", "planter"]),
+        ("rinsed front and back stairs", ["front stairs", "back stairs"]),
+        ("enjuagué la baranda de arriba y la de abajo", ["upper rail", "lower rail"]),
+        ("rinsed a, b and c", ["A", "B", "C"]),
+        ("rinsed A through to C", ["A", "B", "C"]),
+        ("misted A and B both", ["A", "B"]),
         ("rinsed not B, D", ["D"]),
         ("rinsed B no, D", ["D"]),
         ("rinsed B I mean D", ["D"]),
@@ -258,3 +276,21 @@ def test_the_warmth_of_water_is_not_the_weather() -> None:
 def test_a_section_however_it_is_named(text: str, names: list[str]) -> None:
     """Letters, numbers, parts and sides, lists and ranges; of a correction what was meant."""
     assert sections(text) == names
+
+
+def test_each_section_keeps_its_own_size() -> None:
+    """A list of sizes with colons."""
+    acts = understand("A: 12x14, B: 10x10, C 8x20", LEXICON, NOW).acts
+    assert [(a.sections, a.get("length")["value"]) for a in acts] == [(("A",), 12), (("B",), 10), (("C",), 8)]
+
+
+def test_a_price_by_the_piece_with_no_count_is_no_cost() -> None:
+    """28 each is not 28."""
+    for text in ("bought 10 lb of oxalic, paid 28 each", "bought oxalic, 10 lb, $28 a bag"):
+        assert "cost" not in only(text).slots, text
+    assert only("bought 2 gal of oil at $48 a gallon").get("cost") == 96
+
+
+def test_a_volume_in_a_time_is_a_flow() -> None:
+    """1:15 behind a volume is a minute and a quarter, no clock."""
+    assert only("5 gal in 1:15").get("seconds") == 75
