@@ -32,6 +32,7 @@ class Clause:
     def seal(self) -> None:
         """Gathers the keys that rules look for."""
         self._floja()
+        self._reads()
         self.keys = {key for mark in self.marks for key in mark.keys}
         self.keys |= {f"@{mark.kind}" for mark in self.marks}
         read = [float(m.value if m.kind == "num" else m.value[0]) for m in self.marks if m.kind in ("num", "pct")]
@@ -51,6 +52,13 @@ class Clause:
             "amend_word", "amend_weak")) for m in self.marks):
             self.keys.add("@verb")
 
+
+    def _reads(self) -> None:
+        """ "salio 16%" and "dio 14" read a meter: no result of the stripper."""
+        values = {m.start for m in self.marks if m.kind in ("num", "pct")}
+        self.marks = [
+            _without(m, "result") if {"result", "gives"} <= m.keys and values & {m.end, m.end + 1} else m for m in self.marks
+        ]
 
     def _floja(self) -> None:
         """ "floja" is weak of a batch and loose of a section: the other meaning is taken off the mark."""
@@ -149,16 +157,37 @@ def _glued(clauses: list[Clause], tokens: list[Token], lexicon: Lexicon) -> list
     out: list[Clause] = []
     for clause in clauses:
         last = out[-1] if out else None
-        if last is None or last.sentence != clause.sentence or clause.joined == "cut" or (_says(clause) and _says(
-            last)):
-            out.append(clause)
-        elif _timed(last) and _timed(clause) and _own_line(clause):
+        if last is not None and _takes_back(last, clause, tokens):
+            out[-1] = _sum(last, clause)
+        elif last is None or last.sentence != clause.sentence or clause.joined == "cut" or (_says(clause) and _says(
+            last)) or (_timed(last) and _timed(clause) and _own_line(clause)):
             out.append(clause)
         elif _says(clause):
             out.append(clause) if _apart(last, clause, strangers(last, tokens, lexicon)) else out.__setitem__(-1, _sum(last, clause))
         else:
             _follow(out, last, clause, strangers(clause, tokens, lexicon))
     return out
+
+
+WRONG = {"no", "not", "wasnt", "isnt"}
+
+
+def _takes_back(last: Clause, clause: Clause, tokens: list[Token]) -> bool:
+    """ "me equivoque, era la B", "no era la F, era la G": one correction; what is taken back loses its marks."""
+    if not all(_mends(m) or m.kind != "word" for m in last.marks) or not any(_mends(m) for m in last.marks):
+        return False
+    if not any(_mends(m) and m.start - clause.start < 3 for m in clause.marks):
+        return False
+    first = next(m for m in last.marks if _mends(m))
+    if any(m.kind != "word" for m in last.marks):
+        if tokens[first.start].word not in WRONG:
+            return False
+        last.marks = [m for m in last.marks if m.kind == "word"]
+    return True
+
+
+def _mends(mark: Mark) -> bool:
+    return not mark.keys.isdisjoint(("amend_word", "amend_weak"))
 
 
 def _apart(last: Clause, clause: Clause, strange: int) -> bool:

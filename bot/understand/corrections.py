@@ -43,13 +43,15 @@ def corrected(tokens: list[Token], marks: list[Mark]) -> list[Mark]:
     return out
 
 
+SORRY = {"perdon", "sorry", "oops", "correccion", "correction", "corrijo", "disculpa", "whoops"}
 SHOULD_BE = {"era", "eran", "fue", "fueron", "was", "meant", "is", "be", "says", "son", "es"}
 
 
 def _kept(tokens: list[Token], before: Mark, after: Mark, words: tuple[str, ...]) -> Mark:
     """Which of two stands: the later one, save in "it was G not F"; a bare number takes the unit of the first."""
     near = {t.word for t in tokens[max(0, before.start - 3) : before.start]}
-    if words == ("not",) or (words == ("no",) and near & SHOULD_BE and before.kind == "sec"):
+    if words == ("not",) or (words == ("no",) and (near & SORRY or (
+        near & SHOULD_BE and before.kind == "sec"))):
         return before
     if after.kind == "num" and before.kind in ("vol", "mass", "dur", "len"):
         return replace(after, kind=before.kind, value=(after.value, before.value[1]))
