@@ -26,7 +26,8 @@ def find(tokens: list[Token], taken: list[bool]) -> list[Mark]:
     at = 0
     while at < len(tokens):
         near = bool(marks) and at - marks[-1].end <= 2
-        mark = _size(tokens, at, near) if tokens[at].kind == "num" and not taken[at] else None
+        start = at - 1 if not taken[at - 1] else at
+        mark = _size(tokens, at, near, _led_by(tokens, at, start)) if tokens[at].kind == "num" and not taken[at] else None
         if mark and not overlaps(taken, mark.start, mark.end):
             marks.append(mark)
             taken[mark.start : mark.end] = [True] * (mark.end - mark.start)
@@ -36,9 +37,11 @@ def find(tokens: list[Token], taken: list[bool]) -> list[Mark]:
     return marks
 
 
-def _size(tokens: list[Token], at: int, near: bool) -> Mark | None:
+def _size(tokens: list[Token], at: int, near: bool, start: int) -> Mark | None:
     """Two or three lengths joined by a word like "by", or one length with its axis named."""
     sides = [_length(tokens, at)]
+    if start < at:
+        sides, near = [_named_before(tokens, start, sides[0])], near or _named_ahead(tokens, sides[0][3])
     end = sides[0][3]
     while end < len(tokens) - 1 and tokens[end].word in BY and tokens[end + 1].kind == "num":
         if tokens[end].word == "por" and tokens[end + 1].word == "100":
@@ -59,7 +62,38 @@ def _size(tokens: list[Token], at: int, near: bool) -> Mark | None:
         return None
     shared = next((u for u in reversed(units) if u), None)
     filled = [(axis, value, unit or shared) for axis, value, unit, _ in sides]
-    return Mark("dim", filled, at, end)
+    return Mark("dim", filled, start, end)
+
+
+NAMED = {word: axis for word, axis in AXIS.items() if word not in ("long", "wide", "high", "tall", "deep", "run")}
+
+
+Side = tuple[str | None, float, str | None, int]
+
+
+def _named_before(tokens: list[Token], start: int, side: Side) -> Side:
+    """The length with the axis told before it; an axis behind it then belongs to the next length."""
+    axis, value, unit, end = side
+    if axis and end < len(tokens) and tokens[end].kind == "num" and _word(tokens, end - 2) not in ("de", "in"):
+        axis, end = None, end - 1
+    return axis or NAMED[_word(tokens, start)], value, unit, end
+
+
+def _named_ahead(tokens: list[Token], end: int) -> bool:
+    """Whether another length with its axis before it follows ("length 12 width 10")."""
+    skip = 1 if _word(tokens, end) in ("and", "y", ",") else 0
+    behind = end + skip + 1
+    led = _word(tokens, end + skip) in NAMED or _word(tokens, end - 1) in NAMED
+    return led and any(t.kind == "num" for t in tokens[behind - 1 : behind + 1])
+
+
+def _led_by(tokens: list[Token], at: int, start: int) -> int:
+    """Where the axis told before a length stands ("length 41 ft", "ancho de 4 pies"); the length itself if none."""
+    if start == at:
+        return at
+    if _word(tokens, start) in ("of", "de", "is", "es", ":"):
+        start -= 1
+    return start if start >= 0 and _word(tokens, start) in NAMED else at
 
 
 def _word(tokens: list[Token], at: int) -> str:

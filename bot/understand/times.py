@@ -6,6 +6,7 @@ Our own patterns take the spans and normalise them; dateparser reads calendar da
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
@@ -153,12 +154,21 @@ VAGUE = ("pico", "algo", "cacho", "feria", "tantos")
 SHOWN = {"dio", "dice", "marca", "marco", "salio", "da", "mide", "lei", "ph"}
 
 
+CAME = ("llegue", "llegamos", "llego", "llegaron", "sali", "salimos", "salio", "salieron", "empece", "empezamos")
+
+
+def _five(tokens: list[Token], at: int) -> bool:
+    """Whether minutes stand here, as one tells them: a multiple of five under an hour."""
+    return at < len(tokens) and tokens[at].kind == "num" and tokens[at].value in range(5, 60, 5)
+
+
 def _hourly(tokens: list[Token], at: int) -> bool:
     """ "9 y media", "diez menos cuarto", "9 y pico": an hour by what stands behind it, with no word before."""
     if any(_word(tokens, n) in MEASURED | SHOWN for n in range(max(0, at - 4), at)):
         return False
     after, next_word = _word(tokens, at + 1), _word(tokens, at + 2)
-    half = tokens[at].raw.endswith(" y media") and tokens[at].value in [n + 0.5 for n in range(1, 13)]
+    came = _word(tokens, at - 1) in CAME and after == "y" and _five(tokens, at + 2)
+    half = came or (tokens[at].raw.endswith(" y media") and tokens[at].value in [n + 0.5 for n in range(1, 13)])
     return half or (after, next_word) == ("menos", "cuarto") or (after == "y" and next_word in VAGUE)
 
 
@@ -193,7 +203,7 @@ def _minutes_behind(tokens: list[Token], at: int, hour: int, part: float) -> tup
         return hour - 1 or 12, 60 - int(amount), end + 2
     link = "oh" if link == "o" and tokens[at].spoken and amount is not None and amount < 10 else link
     if link in ("y", "con", "oh") and amount is not None and amount == int(amount) and 0 < amount < 60 and ((ahead
-        and ahead.spoken) or link != "y" or _word(tokens, at - 1) in LAS):
+        and ahead.spoken) or link != "y" or _word(tokens, at - 1) in (*LAS, *CAME)):
         return hour, int(amount), end + 2
     token = tokens[end] if end < len(tokens) else None
     if token is not None and token.kind == "num" and token.spoken and tokens[at].spoken and token.value in range(10,
@@ -244,6 +254,8 @@ def _part_of_day(tokens: list[Token], at: int) -> Mark | None:
 def _calendar(tokens: list[Token], at: int, today: date) -> Mark | None:
     """ "june 8", "8 de junio": read by dateparser, imported only here and only when such a span is met."""
     word = tokens[at].word
+    if numbered := _numbered(tokens, at, today):
+        return numbered
     if word in MONTHS and at + 1 < len(tokens) and tokens[at + 1].kind == "num":
         span, end = f"{word} {tokens[at + 1].raw}", at + 2
     elif tokens[at].kind == "num" and tokens[at].raw.isdigit() and len(tokens[at].raw) < 3 and _word(tokens, at + 1) in (
@@ -260,6 +272,23 @@ def _calendar(tokens: list[Token], at: int, today: date) -> Mark | None:
     habits = {"RELATIVE_BASE": base, "PREFER_DATES_FROM": "current_period"}
     read = dateparser.parse(span, languages=["en", "es"], settings=habits)
     return Mark("day", Moment(on=read.date()), at, end) if read else None
+
+
+DATED = {"on", "of", "for", "from", "picture", "chart", "log", "timeline", "el", "del", "imagen", "bitacora"}
+
+
+def _numbered(tokens: list[Token], at: int, today: date) -> Mark | None:
+    """ "on 6/8": month and day, as we write them; the day first only where no month can stand there."""
+    read = re.fullmatch(r"(\d{1,2})/(\d{1,2})", tokens[at].raw)
+    if read is None or _word(tokens, at - 1) not in DATED or at == 0 or _word(tokens, at + 1) in ("of", "de", "del"):
+        return None
+    month, day = int(read[1]), int(read[2])
+    if month > 12:
+        month, day = day, month
+    try:
+        return Mark("day", Moment(on=date(today.year, month, day)), at, at + 1)
+    except ValueError:
+        return None
 
 
 def _with_days(found: list[Mark]) -> list[Mark]:
