@@ -11,7 +11,7 @@ import unicodedata
 from functools import lru_cache
 
 EYE = (
-    "eye eyes eyeball ojo ojos oyo"
+    "eye eyes eyeball ojo ojos oyo ojito ojitos"
 )
 SKIN = (
     "arm arms hand hands leg legs face skin neck wrist finger fingers foot ankle knee forearm back"
@@ -69,9 +69,12 @@ FOOD_WORDS = (
 FOOD = frozenset(FOOD_WORDS.split())
 PLANTS_WORDS = (
     "arbustos azaleas begonias bushes cesped ferns flores flowers grass hostas hydrangeas lawn mata matas"
-    " pasto planta plantas plants hortensia hortensias bugambilia bugambilias buganvilla rosal helecho helechos"
-    " arbol arboles arbolito arbolitos matitas plantitas grama seto setos geranio geranios jardin jardinera jardineras maceta"
-    " macetas huerto palma palmas palmera palmeras hojas hierba hierbas yerba flor girasoles margaritas rosales rosas roses shrubs zacate"
+    " pasto planta plantas plants hortensia hortensias bugambilia bugambilias"
+    " buganvilla rosal helecho helechos"
+    " arbol arboles arbolito arbolitos matitas plantitas grama seto setos geranio geranios jardin jardinera jardineras"
+    " maceta"
+    " macetas huerto palma palmas palmera palmeras hojas hierba hierbas yerba flor girasoles margaritas"
+    " rosales rosas roses shrubs zacate"
 )
 PLANTS = frozenset(PLANTS_WORDS.split())
 SUN = (
@@ -152,6 +155,27 @@ EXACT_WORDS = (
 EXACT = frozenset(EXACT_WORDS.split())
 
 
+SHORT_SLIPS = {  # slips of words too short for the check of one slip
+    "ey": "eye", "eys": "eyes", "eie": "eye", "eyee": "eye", "eyse": "eyes", "yees": "eyes", "eeys": "eyes", "eyez": "eyes",
+    "hlep": "help", "hlp": "help", "halp": "help", "hepl": "help", "hel": "help", "ojoss": "ojos", "oojo": "ojo", "hojo": "ojo",
+    "hojos": "ojos", "ogo": "ojo", "ogos": "ojos", "ojs": "ojos", "splsh": "splash", "brn": "burn", "bruns": "burns",
+    "brns": "burns", "burnig": "burning", "skn": "skin", "sikn": "skin", "piell": "piel", "peil": "piel", "kema": "quema", "kemo": "quemo",
+    "keme": "queme", "kemando": "quemando", "aser": "arde", "ardee": "arde", "ayda": "ayuda", "yuda": "ayuda",
+    "aiuda": "ayuda", "axilio": "auxilio", "faec": "face", "fase": "face", "hnad": "hand", "amr": "arm", "clls": "callo",
+}  # fmt: skip
+ON_BODY = re.compile(
+    r"\b(stripper|caustic|lye|gel|brightener|acid|chemical\w*|oxalic|citric|decapante|removedor|quimico|acido|sosa|"
+    r"abrillantador|liquido)\b(?: \w+){0,3} (?:on|in|all over|down|en|encima de|sobre) (?:my|his|her|their|the guys?|mi|su|la|el|los|las|mis|sus) "
+    r"(?:\w+ )?(?:arms?|hands?|legs?|face|skin|neck|wrist|fingers?|foot|ankle|knee|back|chest|belly|lips?|piel|brazos?|manos?|"
+    r"piernas?|cara|cuello|dedos?|pies?|espalda|pecho)\b|"
+    r"\b(?:me|le|nos) (?:cayo|cai|brinco|salto|salpico|chorreo|derramo|pego|echo|entro|metio)(?: \w+){0,3} "
+    r"(?:en|a|sobre|por) (?:la|el|los|las|mi|su) (?:piel|brazos?|manos?|piernas?|cara|cuello|espalda|pecho|boca)\b|"
+    r"\b(?:get|got|getting|spilled|splashed|dripped|ran|running) (?:\w+ ){0,3}(?:on|over|down) (?:my|his|her) "
+    r"(?:bare |whole )?(?:skin|arms?|hands?|legs?|face|neck)\b(?=.*\b(?:stripper|caustic|lye|gel|brightener|acid|chem\w*|stuff|it)\b)|"
+    r"\b(?:got|spilled|splashed|dripped) (?:it|stripper|some|caustic|gel|acid|brightener|stuff|chemical\w*)(?: \w+){0,2} on (?:my|his|her) skin\b"
+)
+
+
 def alarm(text: str) -> str | None:
     """The kind of injury that the words cry out (eye, skin, breathing, swallowed, slip, other), or None."""
     said = plain(text).replace("resv", "resb").replace("callo ", "cayo ")
@@ -159,6 +183,7 @@ def alarm(text: str) -> str | None:
         return None
     if GUARDED.search(said) and not CRY.search(said):
         return None  # a warning or a near miss, nobody is hurt
+    said = " ".join(SHORT_SLIPS.get(w, w) for w in said.split())
     words = [w for w in said.split() if w not in EXACT]
     if set(words) & FOOD and not _has(words, CHEMICAL):
         return None
@@ -184,7 +209,7 @@ def _outside(said: str, words: list[str]) -> str | None:
         return "slip"
     if set(words) & PLANTS and (not _has(words, CHEMICAL + " stings hurts duele") or BURNED_IT.search(said)):
         return None  # what burned is a plant
-    if _has(words, "splashed salpico salpicon splash") and _has(words, "face cara"):
+    if (_has(words, "splashed salpico salpicon splash") and _has(words, "face cara")) or ON_BODY.search(said):
         return "skin"
     chemical = _has(words, CHEMICAL)
     sunned = _has(words, SUN) and not chemical
@@ -235,7 +260,9 @@ def _cry(said: str, words: list[str], chemical: bool) -> str | None:
         r"got|she got|i got) (badly |really )?(hurt|injured|burned|burnt|bleeding|shocked)\b", said):
         return "other"
     if re.search(r"\b(se|me) (lastim\w+|quem\w+|cort[eo]\b|electrocut\w+)", said) and not re.search(
-        r"\b(planta|plantas|mata|matas|pasto|madera|tabla|pelicula|zacate|flores)\b", said):
+        r"\b(planta|plantas|mata|matas|pasto|madera|tabla|pelicula|zacate|flores)\b|\b(se|me) (le |me |nos )?quem\w+ "
+        r"(el|la|los|las|un|una|mi|su) (?!muchach|chav|compa|guey|wey|nino|senor|chico|primo|ayudante|companer|jef|patron|"
+        r"mano|brazo|piel|pierna|cara|dedo|cuello|pie\b|espalda|boca|ojo|hij|herman)", said):
         return "skin" if re.search(r"\bquem", said) else "other"
     if re.search(r"\b(burning|burns|stings|me arde|me quema|me "
         r"pica)\b.*\b(help|ayuda)\b|\b(help|ayuda)\b.*\b(burning|burns|stings|arde|quema)\b", said):

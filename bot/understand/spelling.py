@@ -24,7 +24,8 @@ LITTLE = {"sec", "gal", "min", "mix", "las", "los", "la", "el", "en", "de", "ya"
     "not", "dry", "wet", "oil", "done", "una", "que", "all"}  # fmt: skip
 SLANG = {"kon": "con", "kedo": "quedo", "kedan": "quedan", "kedaron": "quedaron", "kiero": "quiero", "komo": "como",
     "aora": "ahora", "tamo": "estamos", "tava": "estaba", "taba": "estaba", "lla": "ya", "bamos": "vamos", "tda": "toda",
-    "tdo": "todo", "tdas": "todas", "toa": "toda", "toas": "todas", "depue": "despues", "entonse": "entonces", "cdo": "cuando",
+    "tdo": "todo", "tdas": "todas", "toa": "toda", "toas": "todas",
+    "depue": "despues", "entonse": "entonces", "cdo": "cuando",
     "xfavor": "porfavor", "stamos": "estamos", "stan": "estan", "nomaz": "nomas", "okupo": "ocupo",
     "nit": "not", "noy": "not", "whn": "when", "gud": "good", "mx": "mix", "gsl": "gal", "keda": "queda",
     "mdio": "medio", "oras": "horas", "hechar": "echar",
