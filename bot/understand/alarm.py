@@ -59,7 +59,7 @@ NO_HARM = ("nobody got hurt", "no one got hurt", "no one hurt", "nobody hurt", "
 NOT_EYE = ("eye doctor", "ojo de la cara", "ojo de buey", "eye on", "eyes on", "eye out", "eyes peeled",
     "eye appointment", "eye exam", "ojo con",
     "eye for", "keep an eye", "echale un ojo", "un ojo a", "eyeball it",
-           "eye level", "eye candy", "bulls eye", "black eye", "ojo al", "mucho ojo", "eyes open", "birds eye",
+           "eye level", "eye candy", "bulls eye", "black eye", "eyeball [0-9]", "eyeball (the|a|some|about|it)", "eyeballed", "eyeballing", "ojo al", "mucho ojo", "eyes open", "birds eye",
                "eye wash station", "eyewash", "wear eye", "eye protection", "un ojo al", "hawk eye", "eye roll")  # fmt: skip
 FOOD_WORDS = (
     "arroz frijoles frijol carne tortilla tortillas toast pan bacon rice burger cena beer cafe cerveza chile "
@@ -167,12 +167,26 @@ ON_BODY = re.compile(
     r"\b(stripper|caustic|lye|gel|brightener|acid|chemical\w*|oxalic|citric|decapante|removedor|quimico|acido|sosa|"
     r"abrillantador|liquido)\b(?: \w+){0,3} (?:on|in|all over|down|en|encima de|sobre) (?:my|his|her|their|the guys?|mi|su|la|el|los|las|mis|sus) "
     r"(?:\w+ )?(?:arms?|hands?|legs?|face|skin|neck|wrist|fingers?|foot|ankle|knee|back|chest|belly|lips?|piel|brazos?|manos?|"
-    r"piernas?|cara|cuello|dedos?|pies?|espalda|pecho)\b|"
+    r"piernas?|cara(?! del?\b)|cuello|dedos?|pies?|espalda|pecho)\b|"
     r"\b(?:me|le|nos) (?:cayo|cai|brinco|salto|salpico|chorreo|derramo|pego|echo|entro|metio)(?: \w+){0,3} "
     r"(?:en|a|sobre|por) (?:la|el|los|las|mi|su) (?:piel|brazos?|manos?|piernas?|cara|cuello|espalda|pecho|boca)\b|"
     r"\b(?:get|got|getting|spilled|splashed|dripped|ran|running) (?:\w+ ){0,3}(?:on|over|down) (?:my|his|her) "
     r"(?:bare |whole )?(?:skin|arms?|hands?|legs?|face|neck)\b(?=.*\b(?:stripper|caustic|lye|gel|brightener|acid|chem\w*|stuff|it)\b)|"
     r"\b(?:got|spilled|splashed|dripped) (?:it|stripper|some|caustic|gel|acid|brightener|stuff|chemical\w*)(?: \w+){0,2} on (?:my|his|her) skin\b"
+)
+
+
+WOUNDS = (
+    (re.compile(r"\b(quemaduras?|chemical burns?) (en|on|de|sobre)\b|\b(got|has|have|tengo|tiene) (a |una )?(bad |chemical )+burns?\b"
+        r"|\b(got|get|splashed) (it|some|that stuff|stripper|gel) (all )?(over|on|in) (my|his|her) (face|arms?|hands?|legs?)\b"
+        r"|\b(burned|burnt|quemad[oa]s?) (bad|badly|feo|gacho)\b"), "skin"),
+    (re.compile(r"\b(inhaled|breathed in|aspir[eo]|inhal[eo]) (\w+ ){0,3}(powder|fumes?|dust|vapors?|polvo|vapor\w*|gas|acido|acid|chem\w*|quimico)\b"
+        r"|\b(me|le|nos) falta (el )?aire\b"), "breathing"),
+    (re.compile(r"\b(passed out|fainted|unconscious|collapsed|se desmay\w+|me desmay\w+|desmayad[oa]|inconsciente|convuls\w+)\b"
+        r"|\b(cut|sliced|gashed|smashed|crushed|broke|nailed) (my|his|her) (\w+ )?(finger|hand|arm|leg|foot|thumb|head|wrist|ankle)s?\b"
+        r"|\b(stepped on|pise|piso) (a|un) (nail|clavo|screw|vidrio)\b|\b(got|was|been) (shocked|electrocuted|zapped)\b"
+        r"|\b(washer|wand|spray|jet) (\w+ )?(cut|sliced|opened|hit) (my|his|her) (\w+ )?(finger|hand|arm|leg|foot|toe|skin)s?\b"
+        r"|\b(sangre|blood) (por|all over|everywhere|en)\b|\bhay sangre\b|\bmucha sangre\b|\ble dio (un )?toque\b"), "other"),
 )
 
 
@@ -216,7 +230,8 @@ def _outside(said: str, words: list[str]) -> str | None:
     hurt = _has(words, BURN) or _bleeds(words) or (chemical and (_has(words, HURT) or _has(words, WET_WITH)))
     if _has(words, SKIN) and hurt and not sunned:
         return "skin" if not _bleeds(words) or chemical else "other"
-    return _cry(said, words, chemical)
+    wound = next((kind for pattern, kind in WOUNDS if pattern.search(said)), None)
+    return wound or _cry(said, words, chemical)
 
 
 def _in_eye(said: str) -> bool:
@@ -224,7 +239,7 @@ def _in_eye(said: str) -> bool:
     english = re.search(r"\b(got|get|something|it|some|splash\w*|went|squirt\w*)\b.* in(to)? "
         r"(my|his|her|their|the|both|luis|one|s) ?\w* ?eyes?\b", said)
     return bool(english or re.search(r"\b(cay\w+|call\w+|entr\w+|salpic\w+|tengo|meti\w+|brinc\w+|ech\w+|fue)\b.* "
-        r"(en|a) (el|los|un|mi|su) ojos?\b", said))
+        r"(al|en|a|en el) ?(el|los|un|mi|su) ojos?\b", said))
 
 
 def _bleeds(words: list[str]) -> bool:
