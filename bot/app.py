@@ -17,6 +17,7 @@ from typing import Any
 import handlers
 from bot import export as exporting
 from bot import migrations, people, saving
+from bot.amounts import Reader
 from bot.clock import SetClock, WallClock
 from bot.desk import Desk
 from bot.errors import Misconfigured
@@ -25,7 +26,7 @@ from bot.making import Making, WithFiles, write
 from bot.menu import Menus
 from bot.serving import alone
 from bot.settings import Settings, read
-from bot.speech import Phrases, Reader, Speech
+from bot.speech import Phrases, Speech
 from bot.store import Store
 from bot.understand import lexicon
 from bot.weather import Forecasts, Watch

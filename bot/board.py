@@ -11,11 +11,12 @@ from collections.abc import Iterable
 from datetime import datetime, timedelta, tzinfo
 
 from bot import clocks, daily, people, stages, windows
+from bot.amounts import Reader
 from bot.job import Job
 from bot.outcome import OWNER, Line, Person, Say, line, say
 from bot.shelf import Shelf
 from bot.shop import Shop
-from bot.speech import Reader, Speech
+from bot.speech import Speech
 from bot.store import Row, Store, moment, text
 
 log = logging.getLogger(__name__)

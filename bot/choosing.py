@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from bot.acts import Act
+from bot.amounts import Reader
 from bot.job import Job
 from bot.ledger import Hand
 from bot.outcome import Button, Handler, Line, Outcome, Say, line, say
-from bot.speech import Reader
 from bot.store import Row
 from bot.wire import Incoming
 

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass
+from datetime import timedelta
 from typing import TYPE_CHECKING, Any
 
 from bot.acts import Act
 from bot.ledger import Hand
-from bot.outcome import OWNER, Line, Person, Say, line, say
-from bot.store import Row
+from bot.outcome import OWNER, Button, Line, Person, Say, line, say
+from bot.store import Row, moment
 
 if TYPE_CHECKING:
     from bot.desk import Desk
 
 ADDRESS = ("message", "entry", "person", "text")
+AT_ONCE = timedelta(minutes=10)
 CLOSED = ("undo", "amend", "rang", "joined", "refused", "warned")
 
 
@@ -39,6 +41,8 @@ class Correcting:
         aim = self._aim(hand, act)
         if isinstance(aim, Line):
             return [say(aim)]
+        if (doubt := self._far(hand, act, aim)) is not None:
+            return [doubt]
         if aim.entry is not None:
             taken = self.ledger.take_back_entry(hand, aim.entry, "undo")
         else:
@@ -46,6 +50,21 @@ class Correcting:
         if not taken:
             return [say(line("nothing_to_undo"))]
         return self._told(hand, aim, "undone", taken)
+
+    def _far(self, hand: Hand, act: Act, aim: Aim) -> Say | None:
+        """A bare undo that would take back an incident, or something of a while ago, is confirmed first."""
+        if act.get("sure") or act.get("entry") is not None:
+            return None
+        rows = self.store.rows("select * from entries where inbox = ? and undone is null", aim.message)
+        rows = [r for r in rows if r["kind"] not in CLOSED]
+        if not rows:
+            return None
+        hurt = any(r["kind"] == "incident" for r in rows)
+        told = max(moment(r["told"]) or hand.now for r in rows)
+        if not hurt and hand.now - told <= AT_ONCE:
+            return None
+        yes = Button("yes_undo", act.having(message=aim.message, sure=True))
+        return say(line("undo_sure", what=self.desk.lines(hand, rows)), buttons=(yes,))
 
     def _told(self, hand: Hand, aim: Aim, key: str, taken: list[Row]) -> list[Say]:
         """What was taken back; where it was somebody else's, they hear of it too: their clocks may have changed."""

@@ -11,6 +11,7 @@ from typing import Any
 
 from bot import clocks, people
 from bot.acts import Act
+from bot.amounts import Reader
 from bot.arrivals import Arrivals
 from bot.board import Boards
 from bot.choosing import Choosing
@@ -27,7 +28,7 @@ from bot.ringing import Ringing
 from bot.saving import trouble
 from bot.shelf import Shelf
 from bot.shop import Shop
-from bot.speech import Reader, Speech
+from bot.speech import Speech
 from bot.store import Row, Store, text
 from bot.trade.book import SHIPPED
 from bot.understand.alarm import alarm

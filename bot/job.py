@@ -116,9 +116,8 @@ def _put(job: Job, section: Section) -> Job:
 def _each(job: Job, fact: Fact, change: Any) -> Job:
     """The job with `change(section)` done to every section the fact names; who and when are noted."""
     for name in job.named(fact["sections"]):
-        old = job.sections.get(name)
-        if old is None:
-            continue
+        # Facts are folded by when they happened: a section may be measured only after its work began.
+        old = job.sections.get(name) or Section(name)
         new = change(old)
         person = fact.get("person")
         people = new.people if person is None or person in new.people else (*new.people, person)

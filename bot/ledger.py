@@ -248,7 +248,10 @@ class Ledger:
         return by
 
     def _without(self, taken: list[Row], hand: Hand) -> None:
-        """Jobs as they are once entries were taken back: clocks, name, open or closed."""
+        """Jobs and people as they are once entries were taken back: clocks, name, open or closed, who belongs."""
+        for row in taken:
+            if row["kind"] == "removed":
+                self.store.change("people", json.loads(row["data"])["person"], removed=None)
         for job in dict.fromkeys(row["job"] for row in taken):
             since = min(moment(row["at"]) or hand.now for row in taken if row["job"] == job)
             self.shelf.undone(job, since)

@@ -18,10 +18,11 @@ from typing import Any, Protocol
 from zoneinfo import ZoneInfo
 
 from bot import chartdata, export, people, record
+from bot.amounts import Reader
 from bot.job import Job
 from bot.outcome import Line, Person, line
 from bot.shelf import Shelf, fact
-from bot.speech import Reader, Speech
+from bot.speech import Speech
 from bot.store import Store, moment
 from bot.wire import Delivery, Outgoing
 

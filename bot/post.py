@@ -10,9 +10,10 @@ from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from bot.acts import Act
+from bot.amounts import Reader, figures
 from bot.bundle import fewest, joined, loudest
 from bot.outcome import LEVELS, OWNER, Person, Say, line
-from bot.speech import Reader, Speech, figures
+from bot.speech import Speech
 from bot.store import Row, Store, text
 from bot.wire import Incoming
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
-from bot import windows
+from bot import present, windows
 from bot.acts import Act
 from bot.costing import used
 from bot.job import Job
@@ -41,7 +41,7 @@ KINDS: Mapping[str, tuple[str, ...]] = {
 def ask_(act: Act, job: Job, turn: Turn) -> Outcome:
     """One question about the job talked of, or the one named."""
     asked = job_named(act, turn) or job
-    if not asked.id:
+    if not asked.id and act.get("about") != "bought":
         return Outcome(replies=(say(line("no_job")),))
     answer: Callable[[Act, Job, Turn], Outcome] = ABOUT.get(str(act.get("about")), _record)
     return answer(act, asked, turn)
@@ -220,4 +220,11 @@ ABOUT: Mapping[str, Callable[[Act, Job, Turn], Outcome]] = {
     "batch": _batch,
     "used": _used,
     "record": _record,
+    "next": present.next_,
+    "wet": present.wet,
+    "took": present.took,
+    "hurt": present.hurt,
+    "walk": present.walk,
+    "here": present.here,
+    "bought": present.bought,
 }

@@ -15,7 +15,7 @@ from bot.trade.units import quantity
 
 SHOWN = 25
 HIDDEN = ("warned", "mix", "undo", "amend", "used")
-TOPICS = ("mix", "sections", "clocks", "rinse", "dry", "jobs", "people", "safety")
+TOPICS = ("mix", "sections", "clocks", "rinse", "dry", "jobs", "people", "safety", "owner")
 
 
 @handles("status", needs_job=False)
@@ -122,8 +122,10 @@ def help_(act: Act, job: Job, turn: Turn) -> Outcome:
     """What to type now; one family on request; everything on "help all"."""
     topic = str(act.get("topic") or turn.text).lower()
     if any(w in topic.split() for w in EVERYTHING):
-        return Outcome(replies=(say(*(line(f"help_all_{t}") for t in TOPICS), line("help_all_more")),))
-    known = next((t for t in TOPICS if t in topic.split()), None) or _guess(topic)
+        shown = (t for t in TOPICS if t != "owner" or turn.who.role == OWNER)
+        return Outcome(replies=(say(*(line(f"help_all_{t}") for t in shown), line("help_all_more")),))
+    owner = turn.who.role == OWNER and any(w in topic.split() for w in ("owner", "dueño", "dueno"))
+    known = "owner" if owner else next((t for t in TOPICS if t in topic.split()), None) or _guess(topic)
     if known:
         return Outcome(replies=(say(line(f"help_{known}")),))
     buttons = tuple(Button(f"topic_{t}", Act("help", {"topic": t})) for t in ("mix", "clocks", "all"))

@@ -142,6 +142,9 @@ def charge(act: Act, job: Job, turn: Turn) -> Outcome:
 def wage(act: Act, job: Job, turn: Turn) -> Outcome:
     """What an hour of work costs the shop."""
     amount = act.get("cost")
+    told = turn.shop.settings.get("wage")
+    if amount is None and told is not None:
+        return confidential(turn, say(line("wage_now", amount=float(told))))
     if amount is None or not 0 < float(amount) < 10000:
         return ask("wage_what", act.having(cost=None))
     entry = Entry("settings", {"wage": float(amount)}, (), turn.when(act), shop=True)

@@ -166,6 +166,8 @@ def _request(act: Act, job: Job, product: Product) -> cautions.Request:
         vessel=(product.kind, *((with_,) if with_ else ())),
         vessel_made_of=act.get("vessel"),
         onto_wood=(product.kind,),
+        step=product.treats or None,
+        lead_checked=bool(job.site.get("lead_checked")),
         treated=job.site.get("treated"),
         year_built=job.site.get("year_built"),
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from bot import windows
@@ -95,7 +96,7 @@ def remove(act: Act, job: Job, turn: Turn) -> Outcome:
 
 
 def _named(act: Act, turn: Turn) -> Person | None:
-    wanted = str(act.get("text") or "").strip().lower()
+    wanted = str(act.get("name") or act.get("text") or "").strip().lower()
     return next((p for p in turn.people if p.name.lower() == wanted), None)
 
 
@@ -124,16 +125,29 @@ def pings(act: Act, job: Job, turn: Turn) -> Outcome:
     """How much the owner wants to hear."""
     if turn.who.role != OWNER:
         return Outcome(replies=(say(line("owner_only")),))
-    return _prefer(turn, "pings", act.get("value"), LEVELS, "pings_set")
+    now = line("pings_now", value=turn.who.pings) if act.get("value") not in LEVELS else None
+    return _prefer(turn, "pings", act.get("value"), LEVELS, "pings_set", now)
 
 
-def _prefer(turn: Turn, what: str, value: Any, known: tuple[str, ...], key: str) -> Outcome:
+def _prefer(
+    turn: Turn, what: str, value: Any, known: tuple[str, ...], key: str, now: Line | None = None
+) -> Outcome:
+    """The person's choice; with no value told the question, behind what holds now."""
     if value not in known:
         buttons = tuple(Button(f"{what}_{k}", Act(what, {"value": k})) for k in known)
-        return ask(f"{what}_which", Act(what), buttons)
+        asked = ask(f"{what}_which", Act(what), buttons)
+        first = asked.replies[0]
+        return replace(asked, replies=(replace(first, lines=(now, *first.lines)),)) if now else asked
     return Outcome(
         replies=(say(line(key, value=value)),), effects=(("person", {"id": turn.who.id, what: value}),)
     )
+
+
+def _quiet_now(who: Person) -> Line:
+    """The quiet hours that hold now."""
+    if who.quiet is None:
+        return line("quiet_none")
+    return line("quiet_now", start=who.quiet[0], end=who.quiet[1])
 
 
 @handles("quiet", needs_job=False)
@@ -146,7 +160,11 @@ def quiet(act: Act, job: Job, turn: Turn) -> Outcome:
             replies=(say(line("quiet_off")),), effects=(("person", {"id": turn.who.id, **change}),)
         )
     if start is None or end is None or not (0 <= start < 24 and 0 <= end <= 24):
-        return ask("quiet_which", act)
+        now = _quiet_now(turn.who)
+        if start is not None and end is None and 0 <= start < 24:
+            now = line("quiet_until_when", start=int(start))
+        asked = ask("quiet_which", Act("quiet"))
+        return replace(asked, replies=(replace(asked.replies[0], lines=(now, *asked.replies[0].lines)),))
     change = {"quiet_from": int(start), "quiet_to": int(end)}
     return Outcome(
         replies=(say(line("quiet_set", start=int(start), end=int(end))),),

@@ -56,3 +56,32 @@ def _hour(tokens: list[Token], at: int) -> int | None:
     if token is None or token.kind != "num" or token.value not in range(1, 13):
         return None
     return int(token.value or 0)
+
+
+def dotted(token: Token) -> tuple[int, int] | None:
+    """The hour and minute of "7.40" and "7,40"; "9.5" is half past nine elsewhere."""
+    hour, _, minute = token.raw.replace(",", ".").partition(".")
+    fits = hour.isdigit() and minute.isdigit() and len(minute) == 2 and int(hour) < 24 and int(minute) < 60
+    return (int(hour), int(minute)) if fits else None
+
+
+VAGUE = ("pico", "algo", "cacho", "feria", "tantos")
+SHOWN = {"dio", "dice", "marca", "marco", "salio", "da", "mide", "lei", "ph"}
+
+
+CAME = ("llegue", "llegamos", "llego", "llegaron", "sali", "salimos", "salio", "salieron", "empece", "empezamos")
+
+
+def _five(tokens: list[Token], at: int) -> bool:
+    """Whether minutes stand here, as one tells them: a multiple of five under an hour."""
+    return at < len(tokens) and tokens[at].kind == "num" and tokens[at].value in range(5, 60, 5)
+
+
+def hourly(tokens: list[Token], at: int) -> bool:
+    """ "9 y media", "diez menos cuarto", "9 y pico": an hour by what stands behind it, with no word before."""
+    if any(_word(tokens, n) in MEASURED | SHOWN for n in range(max(0, at - 4), at)):
+        return False
+    after, next_word = _word(tokens, at + 1), _word(tokens, at + 2)
+    came = _word(tokens, at - 1) in CAME and after == "y" and _five(tokens, at + 2)
+    half = came or (tokens[at].raw.endswith(" y media") and tokens[at].value in [n + 0.5 for n in range(1, 13)])
+    return half or (after, next_word) == ("menos", "cuarto") or (after == "y" and next_word in VAGUE)

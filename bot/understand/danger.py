@@ -10,18 +10,32 @@ from bot.understand.alarm import near, plain
 
 BLEACH = "bleach chlorine hypochlorite cloro lejia blanqueador"
 AMMONIA = "ammonia amoniaco amonia"
-ACID = "brightener oxalic citric acid acido oxalico citrico abrillantador neutralizer neutralizador vinegar vinagre muriatic muriatico"
+ACID = (
+    "brightener oxalic citric acid acido oxalico citrico abrillantador neutralizer neutralizador vinegar "
+    "vinagre muriatic muriatico "
+)
 CAUSTIC = "stripper lye caustic caustico sosa soda decapante removedor hydroxide hidroxido"
 METAL = "aluminum aluminium aluminio galvanized galvanised galvanizado galvanizada zinc tin hojalata"
-VESSEL = "bucket pail pan tray container sprayer tub tank drum can vat cubeta balde bote tina cubo recipiente charola bandeja tanque rociador"
+VESSEL = (
+    "bucket pail pan tray container sprayer tub tank drum can vat cubeta balde bote tina cubo recipiente "
+    "charola bandeja tanque rociador "
+)
 INTO = "with into in to inside onto con en al dentro junto"
 ONTO = "on onto over sobre encima al in into en"
 TOGETHER = "together juntos juntas same misma mismo combine combined combina revuelve revueltos"
-MIXING = "mix mixing add adding pour pouring put putting combine dump throw stir use mezcla mezclo mezclar mezclamos echa echo echar echamos agrega agregar agrego junta juntar pon pongo poner revuelvo usar uso"
+MIXING = (
+    "mix mixing add adding pour pouring put putting combine dump throw stir use mezcla mezclo mezclar "
+    "mezclamos echa echo echar echamos agrega agregar agrego junta juntar pon pongo poner revuelvo usar "
+    "uso "
+)
 WATER = "water agua"
+HOT = "hot warm boiling caliente tibia hirviendo"
 POWDER = "powder polvo flakes beads escamas crystals lye sosa"
 FORBIDDEN = "never dont not no nunca sin jamas without tampoco cannot cant away separate rinsed"
-FILLERS = "the some of that this my our el la los las un una de del ese esa powder polvo mix bucket liquid cubeta balde"
+FILLERS = (
+    "the some of that this my our el la los las un una de del ese esa powder polvo mix bucket liquid "
+    "cubeta balde "
+)
 REACH = 3
 
 
@@ -35,6 +49,10 @@ def danger(text: str) -> str | None:
         return "acid_with_bleach"
     if bleach and _places(words, AMMONIA):
         return "ammonia_with_bleach"
+    if bleach and caustic and _places(words, MIXING):
+        return "bleach_in_mix"
+    if caustic and _places(words, MIXING) and _hot_water(words):
+        return "caustic_into_warm_water"
     if (
         caustic
         and acid
@@ -68,6 +86,10 @@ def _one_into_other(words: list[str], first: list[int], second: list[int]) -> bo
         ):
             return True
     return False
+
+
+def _hot_water(words: list[str]) -> bool:
+    return any(abs(h - w) == 1 for h in _places(words, HOT) for w in _places(words, WATER))
 
 
 def _metal_vessel(words: list[str]) -> bool:

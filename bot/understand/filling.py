@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import datetime
 from typing import Any
 
@@ -14,6 +15,11 @@ from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Mark
 from bot.understand.slots import Scene, number
 
+ASKS = re.compile(
+    r"[¿\s]*(is|are|can|could|do|does|did|should|what|how|when|why|where|which|who|es|son|puedo|podemos|como|cómo"
+    r"|cuando|cuándo|que|qué|por que|cual|cuál|donde|quien)\b",
+    re.IGNORECASE,
+)
 LONGEST = 80  # letters: a longer message is no short answer
 WORDS = ("name", "text", "reason", "place")
 BARE = ("minutes", "value", "count", "seconds", "year_built")  # a number alone says these, never a quantity
@@ -31,7 +37,7 @@ def fill(
 ) -> Act | None:
     """The act with its missing slots filled from a short answer, or None where the answer holds none of them."""
     said = text.strip()
-    if not act.missing or not said or len(said) > LONGEST:
+    if not act.missing or not said or len(said) > LONGEST or ASKS.match(said) or said.endswith("?"):
         return None
     tokens, marks = marked(said, lexicon, now.date(), products, known_sections)
     if not tokens:

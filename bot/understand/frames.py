@@ -222,7 +222,7 @@ def _nosotros(mark: Mark, scene: Scene) -> bool:
 
 def _some_day(act: Act) -> bool:
     """Whether only a day is told: "we are leaving saturday" is no news."""
-    return len(str(act.get("at", ""))) == 10 and act.name not in ("timeline", "plan")
+    return len(str(act.get("at", ""))) == 10 and act.name not in ("timeline", "plan", "picture", "digest")
 
 
 def clause_marks(hit: Found) -> list[Mark]:

@@ -100,8 +100,27 @@ def span_to(clause: Clause, marks: list[Mark], scene: Scene) -> int | None:
     return hours and hours[1]
 
 
-def _span(text: str) -> tuple[int, int] | None:
+BOUND = r"\b(?:{})\s+(?:las?\s+)?(\d{{1,2}})(?::00)?\s*([ap])?\.?(?:m\b)?"
+AFTER = re.compile(BOUND.format("after|past|despu[eé]s de|desde"), re.IGNORECASE)
+BEFORE = re.compile(BOUND.format("before|antes de"), re.IGNORECASE)
+
+
+def _bounds(text: str) -> tuple[int | None, int | None] | None:
+    """ "not before 7 or after 9 pm": quiet from 21 to 7; a bare 5 to 11 behind "after" is of the evening."""
+    last, first = AFTER.search(text), BEFORE.search(text)
+    if last is None and first is None:
+        return None
+    start = None if last is None else _clock(int(last[1]), last[2])
+    if start is not None and last is not None and last[2] is None and 5 <= start <= 11:
+        start += 12
+    end = None if first is None else _clock(int(first[1]), first[2])
+    return start, end
+
+
+def _span(text: str) -> tuple[int | None, int | None] | None:
     plain = re.sub(r"\bde la (?:noche|tarde)\b", "pm", re.sub(r"\bde la ma[nñ]ana\b", "am", text, flags=re.I), flags=re.I)
+    if bounds := _bounds(plain):
+        return bounds
     found = SPAN.search(plain)
     if found is None:
         return None
@@ -124,7 +143,32 @@ def _attr(name: str) -> Filler:
     return fill
 
 
+def newcomer(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
+    """The name of who is to come in: a capitalised word that the rules know nothing of, behind "add"."""
+    lead = next((m for m in marks if "adding" in m.keys), None)
+    behind = scene.tokens[lead.end : lead.end + 1] if lead else []
+    known = any(m.start <= lead.end < m.end for m in marks) if lead else True
+    return behind[0].raw if behind and not known and behind[0].raw[:1].isupper() and len(behind[0].raw) > 1 else None
+
+
+def who_left(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
+    """The name of who works here no more: the word before that."""
+    told = next((m for m in marks if "works_no_more" in m.keys), None)
+    return scene.tokens[told.start - 1].raw if told and told.start else None
+
+
+HERE = re.compile(r"^\W*(?:is|where(?:'s| is)|est[aá]|d[oó]nde (?:est[aá]|anda))\s+([A-ZÁÉÍÓÚÑ][^\W\d_]+)", re.I)
+NO_NAME = ("anyone", "anybody", "everybody", "everyone", "somebody", "the", "it", "that", "alguien", "todos", "la", "el")
+
+
+def somebody(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
+    """Whose whereabouts are asked: the name behind "is" or "where is"."""
+    found = HERE.search(scene.text)
+    return found[1] if found and found[1].lower() not in NO_NAME and found[1][:1].isupper() else None
+
+
 FILLERS: dict[str, Filler] = {
+    "newcomer": newcomer, "who_left": who_left, "somebody": somebody,
     "entry": entry, "whose": whose, "ordinal": ordinal, "packs": packs, "amount": amount,
     "hour": hour, "span_from": span_from, "span_to": span_to,
     "figure": _attr("figure"), "season": _attr("season"), "format": _attr("format"),

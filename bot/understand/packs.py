@@ -38,6 +38,8 @@ def joined(marks: list[Mark], tokens: list[Token], taken: list[bool]) -> list[Ma
     out = _ranges(out, tokens, taken)
     counts = [float(m.attrs["packs"]) for m in out if "packs" in m.attrs]
     amounts = [m for m in out if m.kind in ("vol", "mass")]
+    if len(amounts) == 1 and not counts and amounts[0].kind == "vol" and amounts[0].value[1] in ("bucket", "gal"):
+        counts = [float(amounts[0].value[0])]  # 2 buckets at 150 each
     for at in range(len(tokens)):
         if tokens[at].kind == "num" and tokens[at].value:
             _price(out, tokens, taken, at, counts[0] if len(counts) == 1 else None)

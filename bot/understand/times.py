@@ -11,7 +11,7 @@ from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
 from bot.understand import clockwords, daytimes
-from bot.understand.clockwords import LAS, MEASURED
+from bot.understand.clockwords import CAME, LAS, MEASURED, VAGUE
 from bot.understand.marks import Mark, Token, overlaps
 from bot.understand.moments import Moment
 
@@ -122,7 +122,7 @@ def _digits(tokens: list[Token], at: int, firm: bool, led: bool, start: int) -> 
     if token.kind != "num" or token.value is None:
         return None
     whole, ampm = int(token.value), daytimes.half(tokens, at + 1)[0]
-    if (firm or ampm) and (dotted := _dotted(token)):
+    if (firm or ampm) and (dotted := clockwords.dotted(token)):
         return *dotted, at + 1
     if token.raw.isdigit() and len(token.raw) in (3, 4):
         return _run_together(tokens, at, led, bool(ampm), start)
@@ -131,7 +131,8 @@ def _digits(tokens: list[Token], at: int, firm: bool, led: bool, start: int) -> 
     ish = after == "ish" or (after == "-" and _word(tokens, at + 2) == "ish")
     if after == "-" and not ish:
         return None
-    if not (firm or ampm or ish or after in ("oclock", "o'clock") or (led and _loose(tokens, at)) or _hourly(tokens, at)):
+    loose = ish or after in ("oclock", "o'clock") or (led and _loose(tokens, at))
+    if not (firm or ampm or loose or clockwords.hourly(tokens, at)):
         return None
     if firm and not ampm and any(_word(tokens, n) in MEASURED for n in range(max(0, start - 4), start)):
         return None
@@ -141,35 +142,6 @@ def _digits(tokens: list[Token], at: int, firm: bool, led: bool, start: int) -> 
 def _loose(tokens: list[Token], at: int) -> bool:
     """ "around 9": a time only where a time word follows or the message ends."""
     return _word(tokens, at + 1) in ("this", "today", "yesterday", "ish") and tokens[at].raw.isdigit()
-
-
-def _dotted(token: Token) -> tuple[int, int] | None:
-    """The hour and minute of "7.40" and "7,40"; "9.5" is half past nine elsewhere."""
-    hour, _, minute = token.raw.replace(",", ".").partition(".")
-    fits = hour.isdigit() and minute.isdigit() and len(minute) == 2 and int(hour) < 24 and int(minute) < 60
-    return (int(hour), int(minute)) if fits else None
-
-
-VAGUE = ("pico", "algo", "cacho", "feria", "tantos")
-SHOWN = {"dio", "dice", "marca", "marco", "salio", "da", "mide", "lei", "ph"}
-
-
-CAME = ("llegue", "llegamos", "llego", "llegaron", "sali", "salimos", "salio", "salieron", "empece", "empezamos")
-
-
-def _five(tokens: list[Token], at: int) -> bool:
-    """Whether minutes stand here, as one tells them: a multiple of five under an hour."""
-    return at < len(tokens) and tokens[at].kind == "num" and tokens[at].value in range(5, 60, 5)
-
-
-def _hourly(tokens: list[Token], at: int) -> bool:
-    """ "9 y media", "diez menos cuarto", "9 y pico": an hour by what stands behind it, with no word before."""
-    if any(_word(tokens, n) in MEASURED | SHOWN for n in range(max(0, at - 4), at)):
-        return False
-    after, next_word = _word(tokens, at + 1), _word(tokens, at + 2)
-    came = _word(tokens, at - 1) in CAME and after == "y" and _five(tokens, at + 2)
-    half = came or (tokens[at].raw.endswith(" y media") and tokens[at].value in [n + 0.5 for n in range(1, 13)])
-    return half or (after, next_word) == ("menos", "cuarto") or (after == "y" and next_word in VAGUE)
 
 
 def _run_together(tokens: list[Token], at: int, led: bool, ampm: bool, start: int) -> tuple[int, int, int] | None:
