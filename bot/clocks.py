@@ -22,6 +22,7 @@ from bot.trade import drying
 
 LEAD = timedelta(minutes=2)  # "rinse now" comes this long before the latest rinse
 LATE = timedelta(minutes=1)
+STILL = timedelta(minutes=15)  # over the time that a rinse takes
 # minutes after the latest rinse at which it is said again: wood is being eaten, so it does not stop for hours
 LATE_AGAIN = (0, 5, 10, 15, 20, 25, *range(40, 241, 15))
 GRACE = timedelta(minutes=5)
@@ -74,10 +75,14 @@ def _has_rung(job: Job, reminder: Reminder) -> bool:
 
 def _wet(job: Job, shop: Shop, section: Section, one: Pass) -> Iterator[Reminder]:
     w = windows.window(job, shop, section, one)
-    if w is None or one.rinsing:
-        return
     stem = f"{section.name}:{one.step}:{one.number}"
     who = one.people
+    if w is not None and one.rinsing:  # "rinsing" stops the clock, not the care: it is asked after once
+        area = section.area.to("foot**2").magnitude * one.share if section.area is not None else 0.0
+        at = windows.up(one.rinsing + STILL + timedelta(minutes=area / shop.pace("rinse")))
+        yield Reminder("rinse", at, f"rinsing:{stem}", (section.name,), people=who, cause="rinsing")
+    if w is None or one.rinsing:
+        return
 
     def ring(kind: str, at: datetime, tail: str = "") -> Reminder:
         return Reminder(kind, at, f"{kind}:{stem}{tail}", (section.name,), people=who)

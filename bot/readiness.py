@@ -18,6 +18,7 @@ Told = tuple[tuple[datetime, tuple[float, ...]], ...]
 TOGETHER = timedelta(hours=2)  # boards and meter told so close together belong together
 FRESH = timedelta(hours=3)  # weather told so lately is the weather now
 SURE = timedelta(days=4)  # a band wider than this is no date to promise
+FRESH = timedelta(hours=6)  # common practice, no source: rinsed wood is not dry the same morning
 
 
 def target(shop: Shop) -> float:
@@ -144,3 +145,20 @@ def next_reading(job: Job, shop: Shop, section: Section, zone: tzinfo) -> dateti
         if since is None or found.state == "never"
         else drying.next_reading(found, since.astimezone(zone))
     )
+
+
+def caveats(job: Job, now: datetime, names: tuple[str, ...]) -> tuple[Line, ...]:
+    """What a meter cannot know: product standing, steps not told, wood rinsed too lately for a dry reading to be right."""
+    sections = [job.sections[n] for n in names]
+    standing = tuple(s.name for s in sections if s.wet)
+    rest = [s for s in sections if not s.wet]
+    unbright = tuple(
+        s.name for s in rest if s.last("strip") and not s.last("brighten") and "brighten" not in s.done
+    )
+    fresh = tuple(s.name for s in rest if (at := washed(s)) and now - at < FRESH)
+    found = [
+        Line("dry_wet", {"sections": standing}) if standing else None,
+        Line("dry_unbright", {"sections": unbright}) if unbright else None,
+        Line("dry_fresh", {"sections": fresh}) if fresh else None,
+    ]
+    return tuple(x for x in found if x is not None)

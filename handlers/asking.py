@@ -54,6 +54,8 @@ def standing(job: Job, turn: Turn, section: Section) -> Line:
         w = windows.window(job, turn.shop, section, one)
         if w is None:
             return line("stand_wet", section=section.name, product=one.product, at=one.started or one.covered)
+        if one.rinsing:
+            return line("stand_rinsing", section=section.name, at=one.rinsing)
         key = "stand_late" if turn.now > w.rinse_by else "stand_clock"
         return line(
             key,
@@ -134,7 +136,19 @@ def help_(act: Act, job: Job, turn: Turn) -> Outcome:
 
 EVERYTHING = ("all", "todo", "everything", "commands", "comandos")
 WORDS = {
-    "mix": ("mix", "powder", "polvo", "water first", "clump", "mezcl", "batch", "brightener", "strength", "ratio", "stock"),
+    "mix": (
+        "mix",
+        "powder",
+        "polvo",
+        "water first",
+        "clump",
+        "mezcl",
+        "batch",
+        "brightener",
+        "strength",
+        "ratio",
+        "stock",
+    ),
     "rinse": ("rins", "run", "brown", "foam", "enjuag", "ready", "dwell", "color", "espuma", "wash", "off"),
     "clocks": ("mist", "rewet", "dry out", "clock", "timer", "reminder", "reloj", "rocia", "remind"),
     "sections": ("section", "measure", "area", "size", "secci", "medi", "second pass"),

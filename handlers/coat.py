@@ -30,7 +30,7 @@ def dry(act: Act, job: Job, turn: Turn) -> Outcome:
     groups = _groups(found, turn)
     lines: list[Line | None] = [
         *(readiness.told(tuple(same), found[same[0]], turn.zone) for same in groups),
-        line("dry_wet", sections=wet) if wet else None,
+        *readiness.caveats(job, turn.now, names),
         _whole(whole, turn) if len(groups) > 1 and not wet else None,
         *_reasons(job, found, turn),
         readiness.dew_line(job, turn.now),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import Any
 
 from bot import windows
@@ -12,6 +13,8 @@ from bot.parts import RINSES, WETTING, WHOLE, Section
 from bot.place import missing, stamped, where, wrong_time
 from bot.preparing import coat_ping, too_wet, whole
 from bot.telling import clock_lines, clocked
+
+HURT_FOR = timedelta(minutes=45)
 
 
 @handles("finish")
@@ -24,6 +27,8 @@ def finish(act: Act, job: Job, turn: Turn) -> Outcome:
         return _which_step(act, job, turn)
     if step in WHOLE or (step == "patch" and not act.sections):
         return whole(act, job, turn, step, "finished")
+    if step in RINSES and (person := _person_rinsed(act, job, turn)) is not None:
+        return person
     names = where(act, job, turn, _finishable(job, step))
     if isinstance(names, Outcome):
         return names
@@ -52,6 +57,22 @@ def finish(act: Act, job: Job, turn: Turn) -> Outcome:
             ),
         ),
     )
+
+
+def _person_rinsed(act: Act, job: Job, turn: Turn) -> Outcome | None:
+    """ "rinsed it, ok now" after somebody was hurt may be the arm and not the wood: asked, no clock is stopped by it."""
+    hurt = [
+        t
+        for t in job.incidents
+        if t.get("kind") in ("eye", "skin", "other") and turn.now - t["at"] < HURT_FOR
+    ]
+    if act.sections or not hurt or act.get("sure"):
+        return None
+    told = stamped(act, turn)
+    note = Act("note", {"text": turn.text or "rinsed"})
+    wet = tuple(s.name for s, _ in job.wet())
+    wood = tuple(Button("do_finish_rinse", told.having(sections=[n]), {"sections": (n,)}) for n in wet[:2])
+    return ask("person_or_wood", told.having(sure=True), (Button("the_person", note), *wood))
 
 
 def _finishable(job: Job, step: str) -> tuple[str, ...]:
@@ -152,5 +173,5 @@ def _verdict(job: Job, turn: Turn, section: Section, at: Any) -> Line | None:
             rinse_by=w.rinse_by,
         )
     if began < w.rinse_from:
-        return line("last_edge_early", section=section.name, rinse_from=w.rinse_from)
+        return line("last_edge_short", section=section.name, rinse_from=w.rinse_from)
     return None

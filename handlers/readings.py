@@ -115,6 +115,7 @@ def moisture(act: Act, job: Job, turn: Turn) -> Outcome:
         line("moisture_wet", high=max(readings), target=found.target) if found.state != "ready" else None,
         _meter(after, entry, max(readings)),
         *_forecasts(after, turn, names),
+        *readiness.caveats(after, turn.now, names),
     ]
     figures = readiness.figures(found, after)
     return Outcome((entry,), (say(*lines, about={"sections": names}, figures=figures),))

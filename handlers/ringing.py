@@ -47,7 +47,9 @@ def _said(r: Ring, job: Job, turn: Turn) -> Say | None:
 def _crew(r: Ring, job: Job, turn: Turn) -> Say:
     late = turn.now - r.due > clocks.MERGE
     key = "ring_patch" if r.cause == "patch" else f"ring_{r.kind}".replace(" ", "_")
-    if r.kind == "check" and _brightening(r, job):
+    if r.cause == "rinsing":
+        key = "ring_still_rinsing"
+    elif r.kind == "check" and _brightening(r, job):
         key = "ring_check_bright"
     lines: list[Line | None] = [
         line("rang_late", at=r.due) if late else None,
@@ -83,7 +85,7 @@ def _limit(r: Ring, job: Job, turn: Turn, name: str) -> Line | None:
     """What a ring needs beside its own word: until when, so that the next thing is known."""
     section = job.sections.get(name)
     w = windows.window(job, turn.shop, section, section.wet) if section and section.wet else None
-    if w is None or r.cause == "patch" or r.kind in ("rinse late", "reading"):
+    if w is None or r.cause in ("patch", "rinsing") or r.kind in ("rinse late", "reading"):
         return None
     if w.too_large:
         return line("edges", section=name, rinse_by=w.rinse_by, rinse_from=w.rinse_from)
@@ -107,6 +109,8 @@ def _buttons(r: Ring, job: Job) -> tuple[Button, ...]:
         return (Button("misted", Act("rewet", {"sections": names})), rinsing)
     if r.kind == "check":
         return (rinsing,) if _brightening(r, job) else judged
+    if r.cause == "rinsing":
+        return (rinsed,)
     if r.kind in ("rinse open", "rinse", "rinse late"):
         return (rinsing, rinsed, *(() if r.kind == "rinse late" else (_more(names),)))
     return ()

@@ -86,7 +86,11 @@ def _wetted(act: Act, job: Job, turn: Turn, step: str, product: str, names: tupl
             lead_checked=bool(job.site.get("lead_checked")),
         )
     )
-    again = _already_wet(act, job, turn, step, names) or _after_strip(act, job, turn, names)
+    again = (
+        _other_standing(act, job, turn, step, names)
+        or _already_wet(act, job, turn, step, names)
+        or _after_strip(act, job, turn, names)
+    )
     if again is not None:
         rest = tuple(n for n in names if n not in again.replies[0].about["sections"])
         clear = _wetted(act, job, turn, step, product, rest) if rest else Outcome()
@@ -112,6 +116,23 @@ def _wetted(act: Act, job: Job, turn: Turn, step: str, product: str, names: tupl
         lines.append(line("still_held"))
     ping = _first_ping(job, turn, step, names)
     return Outcome(tuple(entries), (clocked(after, turn, names, lines), *ping))
+
+
+def _other_standing(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) -> Outcome | None:
+    """Caustic onto acid, or acid onto caustic: what stands is rinsed off first."""
+    other = [n for n in names if (p := job.sections[n].wet) and p.step != step and not p.rinsing]
+    if not other or act.get("sure"):
+        return None
+    told = stamped(act, turn).having(sections=other)
+    rinsed = Button("rinsed", Act("finish", {"step": "rinse", "sections": other}), {"sections": tuple(other)})
+    product = job.sections[other[0]].passes[-1].product
+    return ask(
+        "other_standing",
+        told,
+        (rinsed, Button("on_it_all_the_same", told.having(sure=True))),
+        sections=tuple(other),
+        product=product,
+    )
 
 
 def _already_wet(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) -> Outcome | None:

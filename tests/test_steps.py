@@ -185,3 +185,39 @@ def test_the_job_is_the_one_named_or_the_only_one_with_that_section(heron: Crew)
     heron.says("Ana", "mixed 2 gal brightener at Heron Point")
     jobs = {r["kind"]: r["job"] for r in heron.standing()}
     assert jobs["start"] == "Fern Court" and jobs["mixed"] == "Heron Point"
+
+
+def test_work_told_before_the_section_was_measured_keeps_its_clock(crew: Crew) -> None:
+    crew.says("Dana", "new job Trial Row")
+    crew.says("Ana", "A 10x12 ft")
+    crew.later(5)
+    crew.says("Ana", "started A at 8:50")
+    assert "WET" in reply(crew.says("Ana", "status"))["text"]
+    assert [x for x in crew.at("09:30") if x["about"].get("reminder") == "rinse late"]
+
+
+def test_a_person_rinsed_is_no_section_rinsed(heron: Crew) -> None:
+    heron.says("Ana", "started B")
+    heron.later(3)
+    heron.says("Ana", "stripper burned my hand help")
+    heron.later(4)
+    heron.says("Ana", "rinsed it for a good while, ok now")
+    assert not [r for r in heron.standing() if r["kind"] == "finish"]
+    assert [x for x in heron.at("09:40") if x["about"].get("reminder") == "rinse late"]
+
+
+def test_no_caustic_onto_acid(heron: Crew) -> None:
+    heron.says("Ana", "brightener on B now, started 8:59")
+    heron.says("Ana", "started brightener on A")
+    heron.later(2)
+    out = heron.says("Ana", "started stripper on A")
+    assert any("STOP" in x["text"] for x in out if x["to"] == "Ana")
+    assert not [r for r in heron.standing() if r["data"].get("step") == "strip"]
+
+
+def test_rinsing_is_asked_after(heron: Crew) -> None:
+    heron.says("Ana", "started B")
+    heron.at("09:20")
+    heron.says("Ana", "rinsing B")
+    assert "rinsing since" in reply(heron.says("Ana", "status"))["text"]
+    assert any("Still rinsing B" in x["text"] for x in heron.at("10:00"))
