@@ -14,11 +14,12 @@ from matplotlib.image import imread
 from matplotlib.patches import Rectangle
 
 from bot import chartdata, charts, drycharts
+from bot.amounts import Reader
 from bot.chartdata import DayChart, DryChart
 from bot.job import Job
 from bot.outcome import Line
 from bot.shop import Shop
-from bot.speech import Phrases, Reader, Speech
+from bot.speech import Phrases, Speech
 
 SPEECH = Speech(Phrases(Path(__file__).parent.parent / "handlers"))
 NOON, EVENING = at("12:00"), at("18:00")

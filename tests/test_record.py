@@ -14,9 +14,10 @@ import pytest
 from jobfacts import ZONE, Facts, heron_point
 
 from bot import record, seal
+from bot.amounts import Reader
 from bot.job import Job
 from bot.outcome import Line
-from bot.speech import Phrases, Reader, Speech
+from bot.speech import Phrases, Speech
 
 SPEECH = Speech(Phrases(Path(__file__).parent.parent / "handlers"))
 PNG = b"\x89PNG\r\n\x1a\n" + b"0" * 64

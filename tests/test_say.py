@@ -9,8 +9,9 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from bot.amounts import Reader
 from bot.outcome import line, say
-from bot.speech import FIELD, Phrases, Reader, Speech
+from bot.speech import FIELD, Phrases, Speech
 from bot.trade.units import Q
 
 ROOT = Path(__file__).resolve().parent.parent

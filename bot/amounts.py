@@ -1,0 +1,238 @@
+"""Times, quantities and names in a reader's language and units, rounded to what a hand can measure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta, tzinfo
+from typing import Any
+
+from pint import Quantity
+
+from bot.errors import Nonsense
+from bot.outcome import Person
+from bot.trade.units import Q, plain
+
+NAMES = {
+    "stairs": "escaleras",
+    "rail": "baranda",
+    "skirt": "faldón",
+    "lower deck": "terraza de abajo",
+    "upper deck": "terraza de arriba",
+    "front rail": "baranda del frente",
+    "back rail": "baranda de atrás",
+    "steps": "escalones",
+    "bench": "banca",
+    "pergola": "pérgola",
+    "porch": "porche",
+    "landing": "descanso",
+    "left rail": "baranda izquierda",
+    "right rail": "baranda derecha",
+    "front stairs": "escaleras del frente",
+    "back stairs": "escaleras de atrás",
+    "wall": "pared",
+    "posts": "postes",
+    "lattice": "celosía",
+    "deck": "terraza",
+}
+DAYS = {
+    "en": ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"),
+    "es": ("lun", "mar", "mié", "jue", "vie", "sáb", "dom"),
+}
+
+
+@dataclass(frozen=True)
+class Reader:
+    """Whom a message is for, and the moment it is read against."""
+
+    language: str
+    units: str
+    now: datetime
+
+    @staticmethod
+    def of(person: Person, now: datetime) -> Reader:
+        """The reader that a person is."""
+        return Reader(person.language, person.units, now)
+
+
+def section(name: str, reader: Reader) -> str:
+    """A section's name in the reader's language."""
+    return NAMES.get(name, name) if reader.language == "es" else name
+
+
+def listed(parts: Iterable[str], reader: Reader, mark: str = "") -> str:
+    """ "A, B and C" in the reader's language."""
+    items = [p for p in parts if p]
+    if mark or len(items) < 2:
+        return (mark or ", ").join(items)
+    return ", ".join(items[:-1]) + (" y " if reader.language == "es" else " and ") + items[-1]
+
+
+def number(value: float, reader: Reader, places: int = 2) -> str:
+    """A bare number, no more digits than it has, decimal comma where the reader's hand writes one."""
+    return f"{round(value, places):g}" if abs(value) < 1e5 else f"{value:,.0f}"
+
+
+def clock(moment: datetime, reader: Reader, bare: bool = False) -> str:
+    """A time of day; with the day where it is not today, unless it is to stand `bare`."""
+    local = moment.astimezone(reader.now.tzinfo)
+    if reader.language == "es":
+        shown = f"{local:%H:%M}".lstrip("0") if local.hour else f"{local:%H:%M}"
+    else:
+        shown = f"{local.hour % 12 or 12}:{local:%M}" + (
+            " am" if local.hour < 5 else " pm" if local.hour > 12 else ""
+        )
+    return shown if bare or local.date() == reader.now.date() else f"{day(local.date(), reader)} {shown}"
+
+
+def moment(at: datetime, reader: Reader, form: str) -> str:
+    """A moment: its time of day, or its day alone (form "day"), or the bare time (form "time")."""
+    if form == "day":
+        return day(at.astimezone(reader.now.tzinfo).date(), reader)
+    return clock(at, reader, bare=form == "time")
+
+
+def day(when: date, reader: Reader) -> str:
+    """A day, short: "Wed 6/10"."""
+    name = DAYS["es" if reader.language == "es" else "en"][when.weekday()]
+    return f"{name} {when.day}/{when.month}" if reader.language == "es" else f"{name} {when.month}/{when.day}"
+
+
+def length(minutes: float, reader: Reader) -> str:
+    """A length of time: "12 min", "1 h 20 min"."""
+    whole = round(minutes)
+    hours, rest = divmod(whole, 60)
+    return f"{whole} min" if not hours else f"{hours} h" + (f" {rest} min" if rest else "")
+
+
+def amount(q: Q, reader: Reader, form: str = "") -> str:
+    """A quantity in the reader's units; forms: "cup", "scale", "all" (every way to weigh it), "plain"."""
+    metric = reader.units == "metric"
+    if form == "plain":
+        kept = plain(q)
+        return f"{number(float(kept['value']), reader)} {kept['unit']}"
+    for units, shown in SHOWN:
+        if q.is_compatible_with(units):
+            return str(shown(q, metric, form, reader))
+    return f"{q:~P}"
+
+
+def _mass(q: Q, metric: bool, form: str, reader: Reader) -> str:
+    grams = q.to("gram").magnitude
+    in_grams = f"{number(grams / 1000, reader)} kg" if grams >= 10000 else f"{grams:.0f} g"
+    if metric:
+        return in_grams
+    ounces = q.to("ounce").magnitude
+    if form == "exact":
+        return f"{number(ounces, reader)} oz"
+    step = 0.25 if ounces < 16 else 0.5 if ounces < 64 else 1
+    ounces = round(ounces / step) * step
+    pounds, rest = divmod(ounces, 16)
+    in_pounds = (
+        " ".join([f"{pounds:.0f} lb"] * bool(pounds) + [f"{number(rest, reader)} oz"] * bool(rest)) or "0 oz"
+    )
+    if form != "all":
+        return in_pounds
+    return f"{in_pounds} ({number(ounces, reader)} oz, {in_grams})" if pounds else f"{in_pounds} ({in_grams})"
+
+
+def _volume(q: Q, metric: bool, form: str, reader: Reader) -> str:
+    if metric:
+        litres = q.to("liter").magnitude
+        return f"{number(litres, reader, 1)} L" if litres >= 1 else f"{litres * 1000:.0f} mL"
+    gallons = q.to("gallon").magnitude
+    if gallons >= 20:
+        return f"{gallons:.0f} gal"
+    if gallons >= 0.25:
+        return f"{number(gallons, reader)} gal"
+    cups = gallons * 16
+    return (
+        f"{number(round(cups * 4) / 4, reader)} cups"
+        if cups >= 0.25
+        else f"{number(gallons * 128, reader, 1)} fl oz"
+    )
+
+
+def _area(q: Q, metric: bool, form: str, reader: Reader) -> str:
+    return (
+        f"{number(q.to('m**2').magnitude, reader, 1)} m2"
+        if metric
+        else f"{q.to('foot**2').magnitude:.0f} ft2"
+    )
+
+
+def _temp(q: Q, metric: bool, form: str, reader: Reader) -> str:
+    return f"{q.to('degC').magnitude:.0f} C" if metric else f"{q.to('degF').magnitude:.0f} F"
+
+
+def _length(q: Q, metric: bool, form: str, reader: Reader) -> str:
+    return (
+        f"{number(q.to('m').magnitude, reader)} m"
+        if metric
+        else f"{number(q.to('foot').magnitude, reader)} ft"
+    )
+
+
+def _ratio(q: Q, metric: bool, form: str, reader: Reader) -> str:
+    if metric:
+        return f"{number(q.to('gram/liter').magnitude, reader, 1)} g/L"
+    return f"{number(q.to('ounce/gallon').magnitude, reader)} oz/gal"
+
+
+def _coverage(q: Q, metric: bool, form: str, reader: Reader) -> str:
+    return (
+        f"{number(q.to('m**2/liter').magnitude, reader)} m2/L"
+        if metric
+        else f"{q.to('foot**2/gallon').magnitude:.0f} ft2/gal"
+    )
+
+
+def _flow(q: Q, metric: bool, form: str, reader: Reader) -> str:
+    return (
+        f"{number(q.to('liter/minute').magnitude, reader, 1)} L/min"
+        if metric
+        else f"{number(q.to('gallon/minute').magnitude, reader, 1)} gal/min"
+    )
+
+
+def _wind(q: Q, metric: bool, form: str, reader: Reader) -> str:
+    return f"{q.to('km/hour').magnitude:.0f} km/h" if metric else f"{q.to('mile/hour').magnitude:.0f} mph"
+
+
+def _time(q: Q, metric: bool, form: str, reader: Reader) -> str:
+    return length(q.to("minute").magnitude, reader)
+
+
+SHOWN: tuple[tuple[str, Any], ...] = (
+    ("gram", _mass),
+    ("liter", _volume),
+    ("meter**2", _area),
+    ("kelvin", _temp),
+    ("meter", _length),
+    ("gram/liter", _ratio),
+    ("meter**2/liter", _coverage),
+    ("liter/minute", _flow),
+    ("meter/second", _wind),
+    ("second", _time),
+)
+
+
+def figures(said: Mapping[str, Any], zone: tzinfo) -> dict[str, Any]:
+    """The quantities behind a reply's words as plain JSON: unrounded, times as local ISO."""
+    return {name: _figure(value, zone) for name, value in said.items() if value is not None}
+
+
+def _figure(value: Any, zone: tzinfo) -> Any:
+    if isinstance(value, datetime):
+        return value.astimezone(zone).isoformat(timespec="seconds")
+    if isinstance(value, timedelta):
+        return {"value": value.total_seconds() / 60, "unit": "min"}
+    if isinstance(value, Quantity):
+        try:
+            kept = plain(value)
+            return {**kept, "value": round(float(kept["value"]), 9)}  # the dust of binary fractions
+        except Nonsense:  # a unit that no act has, such as ounces a gallon
+            return {"value": float(value.magnitude), "unit": f"{value.units:~P}"}
+    if isinstance(value, Mapping):
+        return {k: _figure(v, zone) for k, v in value.items()}
+    return value
