@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from bot.acts import Act
@@ -244,10 +244,20 @@ def _own(hit: Found, marks: list[Mark]) -> list[Mark]:
     return mine or marks
 
 
+def _mirrored(line: list[Mark]) -> list[Mark]:
+    """ "7 en la A, la B 6.5": a list of two with a value on either side is no list."""
+    secs = [m for m in line if m.kind == "sec"]
+    names = [name for m in secs for name in m.value]
+    if len(line) - len(secs) != 2 or line[0].kind == "sec" or line[-1].kind == "sec" or len(names) != 2:
+        return line
+    first, last = (replace(secs[0], value=[names[0]]), replace(secs[-1], value=[names[1]]))
+    return [line[0], first, last, line[-1]]
+
+
 def _groups(marks: list[Mark], kind: str) -> list[list[Mark]]:
     """Parts "14 en la A y 19 en el railing": each section with the values next to it."""
     kinds = {"dur": ("num", "dur"), "num": ("num", "pct"), "dim": ("dim", "area")}[kind]
-    line = [m for m in marks if m.kind == "sec" or m.kind in kinds]
+    line = _mirrored([m for m in marks if m.kind == "sec" or m.kind in kinds])
     runs: list[list[Mark]] = []
     for mark in line:
         side = mark.kind == "sec"
@@ -255,6 +265,8 @@ def _groups(marks: list[Mark], kind: str) -> list[list[Mark]]:
             runs[-1].append(mark)
         else:
             runs.append([mark])
+    if len(runs) == 3 and len(line) == 4 and runs[0][0].kind != "sec":  # mirrored
+        runs = [[line[0]], [line[1]], [line[3]], [line[2]]]
     if len(runs) < 4 or len(runs) % 2:
         return [marks]
     rest = [m for m in marks if m not in line]
