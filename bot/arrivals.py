@@ -40,6 +40,8 @@ class Arrivals:
         assert hand.incoming is not None
         reading, kind = self._placed(hand, first or hand.row or 0)
         hand.about = self.post.about(hand, ABOUT_FOR)
+        if kind:  # first aid in the words of the cry, whatever was chosen
+            hand.who = replace(hand.who, language=reading.language)
         if kind and not any(a.name == "incident" for a in reading.acts):
             reading = replace(reading, acts=(Act("incident", {"kind": kind}), *reading.acts), ask=())
         elif not kind and (reason := danger(hand.text)):

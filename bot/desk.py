@@ -338,6 +338,10 @@ class Desk:
         if hand.job is None and hand.incoming and not hand.incoming.press and asks(hand.text) and self._none_open(handler):
             return [say(line("no_job"))]  # a question opens no job
         opened, clear = self.choosing.chosen(hand, act, handler)
+        if not clear and act.name == "incident":  # first aid waits for no question
+            told = handler(act, Job(), self.turn(hand))
+            self.ledger.entry(hand, None, "incident", told.entries[0].data, ())
+            return [*told.replies, *opened]
         if not clear:
             return opened
         job = self.shelf.job(hand.job) if hand.job else Job()
@@ -350,7 +354,8 @@ class Desk:
             return [*opened, say(Line(self._key(fault.key), fault.values))]
         if question := self.choosing.asked_of_none(hand, act, outcome):
             return [question]
-        return [*opened, *self._kept(hand, act, outcome)]
+        said = self._kept(hand, act, outcome)
+        return [*said, *opened] if act.name == "incident" else [*opened, *said]
 
     def _kept(self, hand: Hand, act: Act, outcome: Outcome) -> tuple[Say, ...]:
         """What is said once it is written down; where nothing can be, that alone, with first aid and quantities."""

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+import re
 from typing import Any
 
 from bot import readiness, windows
 from bot.acts import Act
 from bot.job import Job
-from bot.outcome import Entry, Line, Outcome, Turn, ask, handles, line, say
+from bot.outcome import Button, Entry, Line, Outcome, Turn, ask, handles, line, say
 from bot.place import missing, where, wrong_time
 from bot.trade.units import Q
 
@@ -16,6 +17,8 @@ TOLD = ("air_temp", "surface_temp", "humidity", "wind", "sun", "rain")
 NEUTRAL = (6.0, 8.0)
 SOUR, CAUSTIC = 4.0, 10.0  # where a reading is far off and not near: ours, no source
 METER_MATTERS = 0.5  # points; less is the meter's own noise
+
+UNIT_SAID = re.compile(r"\d\s*[°º]?\s*[FfCc]\b|fahrenheit|celsius|cent[ií]grad", re.IGNORECASE)
 
 
 @handles("conditions")
@@ -27,12 +30,8 @@ def conditions(act: Act, job: Job, turn: Turn) -> Outcome:
     humidity = told.get("humidity")
     if humidity is not None and not 0 <= humidity <= 100:
         return ask("humidity_odd", missing(act.having(humidity=None), "humidity"), humidity=humidity)
-    for slot in ("air_temp", "surface_temp"):
-        temp = act.quantity(slot)
-        if temp is not None and not -30 <= temp.to("degC").magnitude <= (
-            90 if slot == "surface_temp" else 55
-        ):
-            return ask("temp_odd", act, temp=temp)
+    if (doubt := _impossible(act) or _cold(act, turn)) is not None:
+        return doubt
     entry = Entry("conditions", told, (), turn.when(act))
     after = job.told([entry], turn)
     lines: list[Line | None] = [line("conditions_noted", what=tuple(_told(act, k) for k in told))]
@@ -76,6 +75,31 @@ def conditions(act: Act, job: Job, turn: Turn) -> Outcome:
         for x in trouble
     )
     return Outcome((entry,), (say(*lines, *trouble, figures=figures), *pings))
+
+
+def _impossible(act: Act) -> Outcome | None:
+    """A temperature that no weather and no board has."""
+    for slot in ("air_temp", "surface_temp"):
+        temp = act.quantity(slot)
+        if temp is not None and not -30 <= temp.to("degC").magnitude <= (
+            90 if slot == "surface_temp" else 55
+        ):
+            return ask("temp_odd", act, temp=temp)
+    return None
+
+
+def _cold(act: Act, turn: Turn) -> Outcome | None:
+    """A bare "28" that would be frost in F and a warm day in C: asked, since every clock hangs on it."""
+    if act.get("sure") or UNIT_SAID.search(turn.text):
+        return None
+    for slot in ("air_temp", "surface_temp"):
+        said = act.get(slot)
+        if said and said["unit"] == "F" and 8 <= said["value"] <= 45:
+            warm = act.having(**{slot: {"value": said["value"], "unit": "C"}}, sure=True)
+            values = {"value": said["value"]}
+            buttons = (Button("degrees_c", warm, values), Button("degrees_f", act.having(sure=True), values))
+            return ask("which_degrees", act, buttons, value=said["value"])
+    return None
 
 
 def _told(act: Act, name: str) -> Line:

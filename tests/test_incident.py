@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from tests.conftest import Crew
@@ -25,7 +27,7 @@ def test_first_aid_first(crew: Crew, text: str, kind: str) -> None:
     first = next(x for x in out if x["to"] == "Ana" and x["loud"])
     assert first["about"]["incident"] and "911" in first["text"]
     if kind in ("eye", "skin"):
-        assert "15 minutes" in first["text"] and "NOW" in first["text"]
+        assert re.match(r"[A-Z ]+(NOW|YA)\b", first["text"]) and re.search(r"15 minut[eo]s", first["text"])
     assert [r["data"]["kind"] for r in crew.standing() if r["kind"] == "incident"] == [kind]
     assert [x for x in out if x["to"] == "Dana" and x["loud"] and x["kind"] == "ping"]
 
@@ -45,3 +47,11 @@ def test_the_timer_asks_again_after_fifteen_minutes(crew: Crew) -> None:
 def test_what_is_no_injury(crew: Crew, text: str) -> None:
     out = crew.says("Ana", text)
     assert not [x for x in out if x["about"].get("incident")]
+
+
+def test_two_jobs_open_and_first_aid_waits_for_no_question(heron: Crew) -> None:
+    heron.says("Dana", "new job Fern Court")
+    out = heron.says("Ana", "stripper in my eye help")
+    assert out[0]["to"] == "Ana" and out[0]["text"].startswith("FLUSH THE EYE NOW")
+    assert any(x["loud"] and x["kind"] == "ping" and x["to"] == "Dana" for x in out)
+    assert [r for r in heron.timeline() if r["kind"] == "incident"]

@@ -33,6 +33,7 @@ class Clause:
         """Gathers the keys that rules look for."""
         self._floja()
         self._reads()
+        self._taken_back()
         self.keys = {key for mark in self.marks for key in mark.keys}
         self.keys |= {f"@{mark.kind}" for mark in self.marks}
         read = [float(m.value if m.kind == "num" else m.value[0]) for m in self.marks if m.kind in ("num", "pct")]
@@ -56,9 +57,19 @@ class Clause:
     def _reads(self) -> None:
         """ "salio 16%" and "dio 14" read a meter: no result of the stripper."""
         values = {m.start for m in self.marks if m.kind in ("num", "pct")}
+        values |= {m.start - 1 for m in self.marks if m.kind == "pct"}
         self.marks = [
-            _without(m, "result") if {"result", "gives"} <= m.keys and values & {m.end, m.end + 1} else m for m in self.marks
+            m if "gives" not in m.keys or "result" not in m.keys else _without(m, "result" if m.end in values else "gives")
+            for m in self.marks
         ]
+
+    def _taken_back(self) -> None:
+        """ "no eran 5 galones eran 4": what stands behind a denial that puts right is taken back."""
+        words = [m for m in self.marks if _mends(m)]
+        for at, word in enumerate(words):
+            if "denies" in word.keys:
+                stop = words[at + 1].start if at + 1 < len(words) else 10**6
+                self.marks = [m for m in self.marks if m.kind == "word" or not word.end <= m.start < stop]
 
     def _floja(self) -> None:
         """ "floja" is weak of a batch and loose of a section: the other meaning is taken off the mark."""
@@ -253,6 +264,11 @@ def _split(clauses: list[Clause]) -> list[Clause]:
     return out
 
 
+def _object(mark: Mark) -> bool:
+    """Whether a mark is what something is done to: a section, plants, windows."""
+    return mark.kind == "sec" or not mark.keys.isdisjoint(("plants", "window"))
+
+
 def _seam(clause: Clause) -> int | None:
     """Where the second statement of a clause begins, if it holds two with a section each."""
     section = verb = None
@@ -264,10 +280,10 @@ def _seam(clause: Clause) -> int | None:
             continue  # "ya esta enjuagada" is one statement
         if section is not None and verb is not None and (firm or mark.kind == "sec"):
             ahead = marks[i:]
-            if any(m.kind == "sec" for m in ahead) and any(is_predicate(m) and (m.form in ("did", "ing", "e") or
+            if any(_object(m) for m in ahead) and any(is_predicate(m) and (m.form in ("did", "ing", "e") or
                 "result" in m.keys) for m in ahead):
                 return mark.start
-        section = mark if mark.kind == "sec" else section
+        section = mark if _object(mark) else section
         verb = mark if firm else verb
     return None
 

@@ -269,7 +269,7 @@ def _groups(marks: list[Mark], kind: str) -> list[list[Mark]]:
         runs = [[line[0]], [line[1]], [line[3]], [line[2]]]
     if len(runs) < 4 or len(runs) % 2:
         return [marks]
-    rest = [m for m in marks if m not in line]
+    rest = [m for m in marks if m not in line and m.kind != "sec"]
     edges = [(a[0].start, b[-1].end) for a, b in zip(runs[::2], runs[1::2], strict=True)]
     out = []
     for a, b, (start, end) in zip(runs[::2], runs[1::2], edges, strict=True):

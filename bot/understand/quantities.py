@@ -29,7 +29,22 @@ def find(tokens: list[Token], taken: list[bool]) -> list[Mark]:
             at = mark.end
         else:
             at += 1
-    return packs.joined(_joined(marks, tokens), tokens, taken)
+    marks = _joined(marks, tokens)
+    if any(m.kind == "vol" for m in marks):
+        marks = [_with_seconds(m, tokens, taken) for m in marks]
+    return packs.joined(marks, tokens, taken)
+
+
+def _with_seconds(mark: Mark, tokens: list[Token], taken: list[bool]) -> Mark:
+    """ "5 gallons in a minute ten": of a volume that flows, the bare number behind the minutes is seconds."""
+    at = mark.end
+    if mark.kind != "dur" or mark.value[1] != "min" or not _num(tokens, at) or taken[at]:
+        return mark
+    more = tokens[at].value or 0
+    if not 10 <= more < 60 or not (at + 1 == len(tokens) or tokens[at + 1].kind == "sign"):
+        return mark
+    taken[at] = True
+    return Mark("dur", (mark.value[0] * 60 + more, "s"), mark.start, at + 1)
 
 
 def _word(tokens: list[Token], at: int) -> str:

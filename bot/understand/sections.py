@@ -79,6 +79,8 @@ def _one(
     if len(word) == 1 and _letter(tokens, at, shouting, before):
         digit = hyphened(tokens, at + 1)
         return Mark("sec", [word.upper() + digit], at, at + 1 + 2 * len(digit))
+    if word in HEARD and before and before[-1].end == at - 1 and tokens[at - 1].word in JOIN:
+        return Mark("sec", [SPOKEN[word]], at, at + 1)
     if word in LETTER_NAMES and _spanish_digit(tokens, at + 1):
         return Mark("sec", [SPOKEN[word] + _spoken_digit(tokens, at + 1)], at, at + 2)
     if word in AFTER_LA and at and tokens[at - 1].word in ("la", "y"):
@@ -134,6 +136,7 @@ def _spoken_digit(tokens: list[Token], at: int) -> str:
         at + 1 < len(tokens) and tokens[at + 1].kind == "num") else str(int(token.value or 0))
 
 
+HEARD = ("bee", "cee", "dee", "gee", "aitch", "jay", "kay", "tee", "vee", "zee", "ell", "em", "ess")  # in a list
 LETTER_NAMES = ("be", "ce", "efe", "ge", "hache", "ache", "ene", "eme", "erre", "jota")
 
 
@@ -229,7 +232,8 @@ def _letter_a(tokens: list[Token], at: int, upper: bool, joined: bool, last: str
     """ "A" is an article and a Spanish preposition too: it must look like a section."""
     end = at == len(tokens) - 1 or tokens[at + 1].kind in ("sign", "num", "place")
     next_letter = len(after) == 1 and after.isalpha() and tokens[at + 1].raw.isupper()
-    if joined and (upper or end):
+    counts = end and at + 1 < len(tokens) and tokens[at + 1].kind == "num" and not upper
+    if joined and (upper or end) and not counts:  # ", a 175 sq ft": at
         return True
     if upper and at:
         return after not in ("la", "las", "lot", "few", "bit", "couple") or end

@@ -21,8 +21,8 @@ def settled(hits: list[Found], lexicon: Lexicon, said: list[Clause]) -> tuple[li
             alone = any("alone" in m.keys for m in hit.marks if m.start in hit.triggers) or act.get("step") in (
                 "prewet", "protect")
             if spec.carry and "sections" in spec.slots and not act.sections and not alone:
-                act = _carried(act, hit, hits, i, lexicon)
-                topic = _topic(hit, said) if not act.sections else ()
+                topic = _topic(hit, said, hits)
+                act = act if topic else _carried(act, hit, hits, i, lexicon)
                 act = _with_sections(act, topic) if topic else act
             if "sections" in hit.rule.filled and not act.sections:
                 continue
@@ -59,11 +59,11 @@ def _joined(last: Act, act: Act) -> Act | None:
     return Act(last.name, slots, last.assumed + act.assumed, tuple(m for m in lacks if m in last.missing))
 
 
-def _topic(hit: Found, said: list[Clause]) -> tuple[str, ...]:
+def _topic(hit: Found, said: list[Clause], hits: list[Found]) -> tuple[str, ...]:
     """The sections that the plain clause just before talks about ("C is drying out, gave it more water")."""
     at = next((i for i, c in enumerate(said) if c is hit.clause), 0)
     before = said[at - 1] if at else None
-    if before is None or before.moods or before.sentence != hit.clause.sentence:
+    if before is None or before.moods or before.sentence != hit.clause.sentence or any(h.clause is before for h in hits):
         return ()
     return tuple(n for m in before.marks if m.kind == "sec" for n in m.value)
 

@@ -110,10 +110,20 @@ def _length(tokens: list[Token], at: int) -> tuple[str | None, float, str | None
             end + n) for n in (1, 2)] == ["a", "half"])
         value, end = (value + 0.5, end + (2 if _word(tokens, end) == "y" else 3)) if half else _inches(tokens, value,
             end)
+    elif word == "-" and _dashed(tokens, end):
+        value, unit, end = value + (tokens[end + 1].value or 0) / 12, "ft", end + 2
     elif word in INCH_SIGNS or (UNITS.get(word) in ("in", "m", "cm") and not _within(tokens, end)):
         unit, end = ("in" if word in INCH_SIGNS else UNITS[word]), end + 1
     axis, end = _axis(tokens, end)
     return axis, value, unit, end
+
+
+def _dashed(tokens: list[Token], at: int) -> bool:
+    """ "12-6 by 16": feet and inches with a dash, before or behind a "by"."""
+    inches = tokens[at + 1] if at + 1 < len(tokens) else None
+    if inches is None or inches.kind != "num" or not (tokens[at].glued and inches.glued) or (inches.value or 0) >= 12:
+        return False
+    return _word(tokens, at + 2) in BY or _word(tokens, at - 2) in BY
 
 
 def _within(tokens: list[Token], at: int) -> bool:

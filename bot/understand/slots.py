@@ -137,6 +137,11 @@ def minutes(clause: Clause, marks: list[Mark], scene: Scene) -> float | int | No
     return number(bare[0].value) if len(bare) == 1 else None
 
 
+def lasting(clause: Clause, marks: list[Mark], scene: Scene) -> float | int | None:
+    """A length of time in minutes, told with its unit."""
+    return minutes(clause, marks, scene) if _first(marks, "dur") else None
+
+
 def seconds(clause: Clause, marks: list[Mark], scene: Scene) -> float | int | None:
     """A length of time in seconds."""
     mark = _first(marks, "dur")
@@ -233,7 +238,7 @@ def nothing(clause: Clause, marks: list[Mark], scene: Scene) -> None:
 FILLERS: dict[str, Filler] = {
     "sections": sections, "product": product, "product_apart": product_apart, "volume": volume, "mass": mass,
         "strength": strength, "at": at, "day": day,
-    "coming": coming, "minutes": minutes, "seconds": seconds, "readings": readings, "ph": ph_value, "number": one_number,
+    "coming": coming, "minutes": minutes, "lasting": lasting, "seconds": seconds, "readings": readings, "ph": ph_value, "number": one_number,
     "cost": cost, "year": year, "step": _attr("step"), "result": result, "share": share,
     "surface": _attr("surface"), "species": _attr("species"), "finish": _attr("finish"), "kind": _attr("kind"),
         "with": wetted_with,
