@@ -178,6 +178,7 @@ def test_a_quantity_however_it_is_spelled(text: str, found: list[tuple[str, Any]
         ("la B mide doce y medio por veinte", {"length": 12.5, "width": 20}),
         ("B is three and a half foot by 10", {"length": 3.5, "width": 10}),
         ("la B 14,5 por 9", {"length": 14.5, "width": 9}),
+        ("B is 12-6 by 16", {"length": 12.5, "width": 16}),
         ("B 12 times 14", {"length": 12, "width": 14}),
         ("stairs 5 steps 4 ft wide", {"count": 5, "width": 4}),
         ("stairs five steps four foot", {"count": 5, "width": 4}),
@@ -265,6 +266,7 @@ def test_the_warmth_of_water_is_not_the_weather() -> None:
         ("enjuagué la banca y la jardinera", ["bench", "planter"]),
         ("rinsed front and back stairs", ["front stairs", "back stairs"]),
         ("enjuagué la baranda de arriba y la de abajo", ["upper rail", "lower rail"]),
+        ("how much oil for a and bee", ["A", "B"]),
         ("rinsed a, b and c", ["A", "B", "C"]),
         ("rinsed A through to C", ["A", "B", "C"]),
         ("misted A and B both", ["A", "B"]),
@@ -297,3 +299,4 @@ def test_a_price_by_the_piece_with_no_count_is_no_cost() -> None:
 def test_a_volume_in_a_time_is_a_flow() -> None:
     """1:15 behind a volume is a minute and a quarter, no clock."""
     assert only("5 gal in 1:15").get("seconds") == 75
+    assert only("hose gives 5 gallons in a minute ten").get("seconds") == 70

@@ -79,6 +79,12 @@ def _one(
     if len(word) == 1 and _letter(tokens, at, shouting, before):
         digit = hyphened(tokens, at + 1)
         return Mark("sec", [word.upper() + digit], at, at + 1 + 2 * len(digit))
+    return _spoken(tokens, at, before)
+
+
+def _spoken(tokens: list[Token], at: int, before: list[Mark]) -> Mark | None:
+    """A letter spoken in a list ("a and bee"), with its digit ("be dos") or behind "la"."""
+    word = tokens[at].word
     if word in HEARD and before and before[-1].end == at - 1 and tokens[at - 1].word in JOIN:
         return Mark("sec", [SPOKEN[word]], at, at + 1)
     if word in LETTER_NAMES and _spanish_digit(tokens, at + 1):
@@ -184,7 +190,8 @@ def _letter(tokens: list[Token], at: int, shouting: bool, before: list[Mark]) ->
     token, word = tokens[at], tokens[at].word
     upper = token.raw.isupper() and not shouting
     last, after = _word(tokens, at - 1) if at else "", _word(tokens, at + 1)
-    if word.upper() in NEVER or not word.isascii() or not word.isalpha():
+    named = word == "o" and last == "la" and upper and at > 1  # "la N y la O"
+    if (word.upper() in NEVER and not named) or not word.isascii() or not word.isalpha():
         return False
     if token.glued and at and tokens[at - 1].kind in ("num", "word"):
         return upper and tokens[at - 1].kind == "word"
