@@ -163,6 +163,7 @@ SHORT_SLIPS = {  # slips of words too short for the check of one slip
     "keme": "queme", "kemando": "quemando", "aser": "arde", "ardee": "arde", "ayda": "ayuda", "yuda": "ayuda",
     "aiuda": "ayuda", "axilio": "auxilio", "faec": "face", "fase": "face", "hnad": "hand", "amr": "arm", "clls": "callo",
 }  # fmt: skip
+VOCATIVE = re.compile(r"^(ay |ey |oye |hey )?mano (?=(se|le|me|la|las|los|el|ya|no|que|hay|esta|estan|aqui|oye) )")
 ON_BODY = re.compile(
     r"\b(stripper|caustic|lye|gel|brightener|acid|chemical\w*|oxalic|citric|decapante|removedor|quimico|acido|sosa|"
     r"abrillantador|liquido)\b(?: \w+){0,3} (?:on|in|all over|down|en|encima de|sobre) (?:my|his|her|their|the guys?|mi|su|la|el|los|las|mis|sus) "
@@ -198,6 +199,7 @@ def alarm(text: str) -> str | None:
     if GUARDED.search(said) and not CRY.search(said):
         return None  # a warning or a near miss, nobody is hurt
     said = " ".join(SHORT_SLIPS.get(w, w) for w in said.split())
+    said = VOCATIVE.sub("", said)
     words = [w for w in said.split() if w not in EXACT]
     if set(words) & FOOD and not _has(words, CHEMICAL):
         return None

@@ -198,7 +198,7 @@ def _takes_back(last: Clause, clause: Clause, tokens: list[Token]) -> bool:
 
 
 def _mends(mark: Mark) -> bool:
-    return not mark.keys.isdisjoint(("amend_word", "amend_weak"))
+    return not mark.keys.isdisjoint(("amend_word", "amend_weak", "denies"))
 
 
 def _apart(last: Clause, clause: Clause, strange: int) -> bool:

@@ -142,7 +142,7 @@ def _leads(rule: Rule, clause: Clause, scene: Scene, lexicon: Lexicon) -> bool:
     first = next((m for m in clause.marks if not m.keys.isdisjoint(rule.has[0])), None)
     if first is None:
         return False
-    passed = {i for m in clause.marks if "mood=please" in m.keys or "amend_word" in m.keys or "amend_weak" in m.keys
+    passed = {i for m in clause.marks if "mood=please" in m.keys or "amend_word" in m.keys or "amend_weak" in m.keys or "denies" in m.keys
         for i in range(m.start, m.end)}
     start = clause.start if rule.lead == "clause" else 0
     ahead = [t for i, t in enumerate(scene.tokens[: first.start]) if i not in passed and i >= start]

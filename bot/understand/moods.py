@@ -82,7 +82,10 @@ def _still_to_come(tokens: list[Token], clause: Clause) -> bool:
     going = not clause.keys.isdisjoint(("arriving", "leaving"))
     some = [m for m in clause.marks if m.kind in ("dur", "num") and m.start and tokens[m.start - 1].word in ("en", "in")]
     first = [m for m in some if m.kind == "dur" and m.start - 1 == clause.start and "@area" not in clause.keys]
-    return bool(first or (going and some))  # "en 10 minutos la enjuagamos"
+    steps = [m for m in clause.marks if "step" in m.keys and "result" not in m.keys]
+    bare = steps and all(m.form in ("e", "o", "noun", "do") for m in steps) and "done" not in clause.keys
+    soon = bare and "@area" not in clause.keys and any(m.kind == "dur" and m.start > steps[-1].start for m in some)
+    return bool(first or soon or (going and some))  # "en 10 minutos la enjuagamos", "y enjuague en 12 min"
 
 
 def _ordered(tokens: list[Token], clause: Clause) -> bool:
