@@ -18,6 +18,7 @@ from bot.trade import cost, mixing
 from bot.trade.book import OVERAGE, Product
 from bot.trade.units import Q, quantity
 
+NEAR = 0.03  # a need estimated from coverage is no surer than this: ours, no source
 PRICED = ("restock", "price")
 
 
@@ -91,11 +92,10 @@ def _use(job: Job, name: str, told: Sequence[Price]) -> Use:
     volume = sum((quantity(b["volume"]).to("gallon") for b in batches), start=Q(0.0, "gallon"))
     amounts = [(b["at"], quantity(b.get("taken") or b["volume"])) for b in batches]
     first = amounts[0][1]
-    if any(not a.is_compatible_with(first.units) for _, a in amounts):
-        return Use(name, volume, None, None)
     costs = [p.of(a) if (p := price_at(told, name, at, a)) else None for at, a in amounts]
     known = [c for c in costs if c is not None]
-    taken = sum((a.to(first.units) for _, a in amounts[1:]), start=first)
+    alike = all(a.is_compatible_with(first.units) for _, a in amounts)
+    taken = sum((a.to(first.units) for _, a in amounts[1:]), start=first) if alike else None
     return Use(name, volume, taken, sum(known) if len(known) == len(costs) else None)
 
 
@@ -195,7 +195,7 @@ def shortage(shop: Shop, jobs: Iterable[Job], name: str) -> Shortage | None:
     if lot is None or lot.amount is None or asked is None:
         return None
     wanted, names = asked
-    if not wanted.is_compatible_with(lot.amount.units) or wanted <= lot.amount * (1 + 1e-9):
+    if not wanted.is_compatible_with(lot.amount.units) or wanted <= lot.amount * (1 + NEAR):
         return None
     bags = None
     if lot.pack is not None and lot.pack.magnitude and lot.pack.is_compatible_with(wanted.units):

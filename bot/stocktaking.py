@@ -32,7 +32,8 @@ def open_jobs(turn: Turn) -> tuple[Job, ...]:
 
 def shortage_lines(found: Shortage) -> tuple[Line, ...]:
     """What is short, for which jobs, and what to buy."""
-    short = line("low_stock", product=found.product, left=found.left, need=found.need, jobs=found.jobs)
+    short = line("low_stock", product=found.product, left=found.left, need=found.need, jobs=found.jobs,
+                 short=found.need - found.left)  # fmt: skip
     buy = line("low_buy", bags=found.bags, pack=found.pack) if found.bags else None
     return tuple(x for x in (short, buy) if x is not None)
 

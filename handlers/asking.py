@@ -66,6 +66,9 @@ def standing(job: Job, turn: Turn, section: Section) -> Line:
             rinse_by=w.rinse_by,
             mist=w.mist_due,
         )
+    stage = stages.of(job, turn.shop, section)
+    if stage.name == "coated":
+        return line("stand_coated", section=section.name, at=stage.since)
     if section.moisture:
         at, readings = section.moisture[-1]
         return line("stand_moisture", section=section.name, readings=readings, at=at)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from bot import readiness
+from bot import readiness, stages
 from bot.acts import Act
 from bot.errors import Nonsense
 from bot.job import Job
@@ -25,10 +25,19 @@ def dry(act: Act, job: Job, turn: Turn) -> Outcome:
     if isinstance(names, Outcome):
         return names
     wet = tuple(n for n in names if job.sections[n].wet)
-    found = {n: readiness.of_section(job, turn.shop, job.sections[n]) for n in names if n not in wet}
+    coated = {s.section.name: s.since for s in stages.every(job, turn.shop) if s.name == "coated" and s.section.name in names}
+    found = {
+        n: readiness.of_section(job, turn.shop, job.sections[n])
+        for n in names
+        if n not in wet and n not in coated
+    }
+    on = tuple(line("dry_coated", section=n, at=at) for n, at in coated.items())
+    if not found and not wet:
+        return Outcome(replies=(say(*on, about={"sections": names}),))
     whole = drying.whole_job(found)
     groups = _groups(found, turn)
     lines: list[Line | None] = [
+        *on,
         *(readiness.told(tuple(same), found[same[0]], turn.zone) for same in groups),
         *readiness.caveats(job, turn.now, names),
         _whole(whole, turn) if len(groups) > 1 and not wet else None,

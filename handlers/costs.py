@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import Any
 
+from bot import putting
 from bot.acts import Act
 from bot.costing import Hours, Use, hours, total, used
 from bot.job import Job
@@ -37,6 +38,7 @@ def cost_(act: Act, job: Job, turn: Turn) -> Outcome:
     if asked is None:
         return _ask_job(act, turn)
     uses = used(asked, priced(turn))
+    gaps = putting.untold(asked)
     money, unpriced = total(uses)
     spent = _hours(asked, turn)
     wage = turn.shop.settings.get("wage")
@@ -44,13 +46,16 @@ def cost_(act: Act, job: Job, turn: Turn) -> Outcome:
     lines: list[Line | None] = [
         line("cost_head", job=asked.name),
         *(_use(u) for u in uses),
-        line("cost_materials", cost=money) if uses and len(unpriced) < len(uses) else None,
+        line("cost_materials_known" if unpriced or gaps else "cost_materials", cost=money)
+        if uses and len(unpriced) < len(uses)
+        else None,
         line("cost_unpriced", products=unpriced) if unpriced else None,
         None if uses else line("cost_nothing_mixed"),
+        *(line("cost_untold", product=p, sections=on) for p, on in gaps),
         *_hour_lines(asked, spent, wage, labour),
     ]
     figures: dict[str, Any] = {"hours": {"value": _in_hours(spent), "unit": "h"}}
-    if uses and not unpriced:
+    if uses and not unpriced and not gaps:
         figures["cost"] = money
         area = sum((s.area for s in asked.sections.values() if s.area is not None), start=Q(0.0, "foot**2"))
         lines.append(
@@ -188,6 +193,7 @@ def _earned(job: Job, turn: Turn) -> tuple[Line, float | None]:
         *((line("gap_charge"),) if job.charged is None else ()),
         *((line("gap_price", products=unpriced),) if unpriced else ()),
         *((line("gap_mixed"),) if not uses else ()),
+        *(line("gap_used", product=p, sections=on) for p, on in putting.untold(job)),
         *((line("gap_hours"),) if not job.visits or spent.unknown else ()),
         *((line("gap_wage"),) if wage is None else ()),
     )

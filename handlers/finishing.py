@@ -5,13 +5,14 @@ from __future__ import annotations
 from datetime import timedelta
 from typing import Any
 
-from bot import windows
+from bot import putting, windows
 from bot.acts import Act
 from bot.job import Job
 from bot.outcome import Button, Entry, Line, Outcome, Say, Turn, ask, handles, line, say
 from bot.parts import RINSES, WETTING, WHOLE, Section
 from bot.place import missing, stamped, where, wrong_time
 from bot.preparing import coat_ping, too_wet, whole
+from bot.stocktaking import low
 from bot.telling import clock_lines, clocked
 
 HURT_FOR = timedelta(minutes=45)
@@ -41,13 +42,24 @@ def finish(act: Act, job: Job, turn: Turn) -> Outcome:
         return _covered(act, job, turn, step, names)
     if step in RINSES:
         return _rinsed(act, job, turn, step, names)
+    if step == "coat" and (odd := putting.odd(act)) is not None:
+        return odd
     entry = Entry("finish", {"step": step}, names, at)
+    used = putting.entries(act, turn, names) if step == "coat" else ()
+    if step == "coat" and putting.amount_only(act, job, names):
+        return Outcome(used, (say(putting.told(act, names)), *low(turn, job, used)))
     unready = [n for n in names if "coat" not in job.sections[n].begun] if step == "coat" else []
     why = too_wet(job, turn, tuple(unready)) if unready else ()
     return Outcome(
-        (entry,),
+        (entry, *used),
         (
-            say(line("step_finished", step=step, sections=names, at=at), *why, loud=bool(why)),
+            say(
+                line("step_finished", step=step, sections=names, at=at),
+                putting.told(act, names) if step == "coat" else None,
+                *why,
+                loud=bool(why),
+            ),
+            *low(turn, job, (entry, *used)),
             *coat_ping(job, turn, names, why),
             say(
                 line("ping_finished", job=job.name, step=step, sections=names, who=turn.who.name, at=at),

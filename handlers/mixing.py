@@ -1,21 +1,28 @@
-"""A batch asked for, and a batch made: quantity first, then why, then whether it is enough."""
+"""A batch asked for: quantity first, then why, then whether it is enough."""
 
 from __future__ import annotations
 
 from typing import Any
 
 from bot.acts import Act
+from bot.batching import (
+    MOST,
+    SUBSTANCES,
+    enough_for,
+    odd_ratio,
+    request,
+    still_to_do,
+    strength,
+    which_product,
+)
 from bot.errors import Nonsense, Refused
 from bot.job import Job
 from bot.outcome import Button, Entry, Line, Outcome, Turn, ask, handles, line, say
 from bot.place import missing, where
-from bot.stocktaking import low
-from bot.trade import acidity, cautions, cost, heat, mixing, rounding, solubility
+from bot.trade import cautions, cost, heat, mixing, rounding, solubility
 from bot.trade.book import OVERAGE, Product
-from bot.trade.units import Q, plain, quantity
+from bot.trade.units import Q, plain
 
-SUBSTANCES = {"brightener": "oxalic", "citric": "citric", "stripper": "caustic"}
-MOST = Q(500, "gallon")
 IN_ORDER = ("water_first", "powder_into_cold_water")  # said with the order of mixing
 SAID_CAUTIONS = 4
 
@@ -23,7 +30,7 @@ SAID_CAUTIONS = 4
 @handles("mix", needs_job=False)
 def mix(act: Act, job: Job, turn: Turn) -> Outcome:
     """Quantities for one batch; sized by what the sections still need when no volume was said."""
-    product = _product(act, turn)
+    product = which_product(act, turn)
     if isinstance(product, Outcome):
         return product
     volume, areas = _volume(act, job, turn, product)
@@ -37,29 +44,10 @@ def mix(act: Act, job: Job, turn: Turn) -> Outcome:
         words = tuple(product.strengths or ())
         buttons = tuple(Button(f"strength_{w}", act.having(strength={"word": w})) for w in words)
         return ask("which_strength", missing(act, "strength"), buttons, product=product.name)
-    odd = _odd_ratio(act, product, ratio)
+    odd = odd_ratio(act, product, ratio)
     if odd is not None:
         return odd
     return _batch(act, job, turn, product, volume, ratio, areas)
-
-
-def _product(act: Act, turn: Turn) -> Product | Outcome:
-    name = act.get("product")
-    powders = tuple(p.name for p in turn.shop.products.values() if p.form == "powder")
-    if name is None:
-        buttons = tuple(Button("product_label", act.having(product=p), {"product": p}) for p in powders[:4])
-        return ask("which_product", missing(act, "product"), buttons)
-    found = turn.shop.product(name)
-    if found is None:
-        buttons = tuple(Button("product_label", act.having(product=p), {"product": p}) for p in powders[:4])
-        return ask(
-            "no_such_product",
-            missing(act.having(product=None), "product"),
-            buttons,
-            product=name,
-            products=powders,
-        )
-    return found
 
 
 def _volume(act: Act, job: Job, turn: Turn, product: Product) -> tuple[Q | Outcome, Q | None]:
@@ -89,42 +77,9 @@ def _volume(act: Act, job: Job, turn: Turn, product: Product) -> tuple[Q | Outco
     return rounding.to_cup(need, turn.who.units, "up").value, area
 
 
-def still_to_do(job: Job, product: Product) -> tuple[str, ...]:
-    """The sections that this product has still to go on."""
-    return tuple(
-        s.name
-        for s in job.sections.values()
-        if product.treats and s.last(product.treats) is None and product.treats not in s.done
-    )
-
-
-def _odd_ratio(act: Act, product: Product, ratio: Q) -> Outcome | None:
-    """A ratio outside the product's sane range is confirmed before any quantity is said."""
-    value = ratio.to("ounce/gallon").magnitude
-    least, most = product.sane
-    if value <= 0:
-        return ask("ratio_nothing", missing(act.having(strength=None), "strength"), product=product.name)
-    if least <= value <= most or act.get("sure"):
-        return None
-    usual = product.ratio()
-    buttons = (
-        Button("ratio_usual", act.having(strength=None), {"ratio": usual}),
-        Button("ratio_sure", act.having(sure=True), {"ratio": ratio}),
-    )
-    return ask(
-        "ratio_odd",
-        act,
-        buttons,
-        product=product.name,
-        ratio=ratio,
-        least=Q(least, "ounce/gallon"),
-        most=Q(most, "ounce/gallon"),
-    )
-
-
 def _batch(act: Act, job: Job, turn: Turn, product: Product, volume: Q, ratio: Q, area: Q | None) -> Outcome:
     units = turn.who.units
-    cautions.check(_request(act, job, product))
+    cautions.check(request(act, job, product))
     made = mixing.batch(volume, ratio, SUBSTANCES.get(product.name))
     powder_side, water_side = rounding.batch_sides(product.kind)
     powder = rounding.to_scale(made.powder, units, powder_side)
@@ -138,7 +93,7 @@ def _batch(act: Act, job: Job, turn: Turn, product: Product, volume: Q, ratio: Q
         _split(made, turn),
         line("mix_order", order=f"order_{product.kind}", cautions=_cautions(product)),
     ]
-    lines += _enough(job, turn, product, volume, area)
+    lines += enough_for(job, turn, product, volume, area)
     weight = "gram" if units == "metric" else "ounce"
     figures = {
         "powder": made.powder.to(weight),
@@ -151,35 +106,13 @@ def _batch(act: Act, job: Job, turn: Turn, product: Product, volume: Q, ratio: Q
         "product": product.name,
         "volume": plain(volume),
         "taken": plain(made.powder.to("ounce")),
-        "strength": _strength(act, ratio),
+        "strength": strength(act, ratio),
     }
     buttons = (Button("mixed_label", Act("mixed", mixed)), *_other_sizes(act, turn, volume))
     return Outcome(
         (_asked_for(mixed, product, act),),
         (say(*lines, buttons=buttons, figures=figures, about={"sections": job.named(act.sections)}),),
     )
-
-
-def _request(act: Act, job: Job, product: Product) -> cautions.Request:
-    with_ = act.get("with")
-    return cautions.Request(
-        vessel=(product.kind, *((with_,) if with_ else ())),
-        vessel_made_of=act.get("vessel"),
-        onto_wood=(product.kind,),
-        step=product.treats or None,
-        lead_checked=bool(job.site.get("lead_checked")),
-        treated=job.site.get("treated"),
-        year_built=job.site.get("year_built"),
-    )
-
-
-def _strength(act: Act, ratio: Q) -> dict[str, Any]:
-    told = act.get("strength") or {}
-    return {
-        **told,
-        "mass": plain(Q(ratio.to("ounce/gallon").magnitude, "ounce")),
-        "per": {"value": 1, "unit": "gal"},
-    }
 
 
 def _split(made: mixing.Batch, turn: Turn) -> Line | None:
@@ -252,27 +185,6 @@ def _cautions(product: Product) -> tuple[str, ...]:
     return tuple(f"caution_{c}" for c in said[:SAID_CAUTIONS])
 
 
-def _enough(job: Job, turn: Turn, product: Product, volume: Q, area: Q | None) -> list[Line | None]:
-    """Whether this batch covers what is still to be coated: all sections from one batch, so that they match."""
-    names = still_to_do(job, product)
-    known = tuple(n for n in names if job.sections[n].area is not None)
-    unknown = tuple(n for n in names if n not in known)
-    lines: list[Line | None] = []
-    if known:
-        need = mixing.volume_for(job.area(known), Q(product.coverage, "foot**2/gallon"), overage=OVERAGE)
-        result = mixing.enough(volume, need)
-        if area is None or not result.enough:
-            key = "enough" if result.enough else "short_one_batch" if product.kind == "acid" else "short"
-            shown = rounding.to_cup(need, turn.who.units, "up").value
-            side: rounding.Side = "down" if result.enough else "up"
-            over = rounding.to_cup(abs(volume - need), turn.who.units, side).value
-            spare = over.to("gallon").magnitude >= 0.1
-            lines.append(line(key if spare else "enough_just", sections=known, need=shown, over=over))
-    if unknown:
-        lines.append(line("size_unknown_for", sections=unknown))
-    return lines
-
-
 def _bags(turn: Turn, product: Product, made: mixing.Batch) -> dict[str, Any]:
     """Bags to open and cost, where the shop told what a bag weighs and costs."""
     lot = turn.shop.stock.get(product.name)
@@ -298,7 +210,7 @@ def _other_sizes(act: Act, turn: Turn, volume: Q) -> tuple[Button, ...]:
 
 def _ready_made(act: Act, job: Job, turn: Turn, product: Product, volume: Q, area: Q | None) -> Outcome:
     """Products used as they stand: the volume itself is the quantity."""
-    cautions.check(_request(act, job, product))
+    cautions.check(request(act, job, product))
     shown = rounding.to_cup(volume, turn.who.units, "up").value
     lines = [
         line("ready_made", volume=shown, product=product.name),
@@ -306,7 +218,7 @@ def _ready_made(act: Act, job: Job, turn: Turn, product: Product, volume: Q, are
         if area is not None
         else None,
         line("cautions", what=tuple(f"caution_{c}" for c in cautions.of(product.kind)[:SAID_CAUTIONS])),
-        *_enough(job, turn, product, volume, area),
+        *enough_for(job, turn, product, volume, area),
     ]
     mixed = {"product": product.name, "volume": plain(volume), "taken": plain(volume)}
     return Outcome(
@@ -323,79 +235,3 @@ def _asked_for(mixed: dict[str, Any], product: Product, act: Act) -> Entry:
     if product.form == "liquid":
         said = list(every[:SAID_CAUTIONS])
     return Entry("mix", {**{k: v for k, v in mixed.items() if k != "taken"}, "cautions": said}, act.sections)
-
-
-@handles("mixed")
-def mixed(act: Act, job: Job, turn: Turn) -> Outcome:
-    """A batch is made: on the timeline, off the shelf, with what the bucket's label must say."""
-    product = _product(act, turn)
-    if isinstance(product, Outcome):
-        return product
-    told = act.quantity("volume")
-    if told is None:
-        last = next((b for b in reversed(_asked(turn, job)) if b.get("product") == product.name), None)
-        if last is None:
-            return ask("how_much_made", missing(act, "volume"), product=product.name)
-        told = quantity(last["volume"])
-        act = act.having(strength=act.get("strength") or last.get("strength"))
-    if told.to("gallon").magnitude <= 0 or told > MOST:
-        return ask("volume_odd", missing(act.having(volume=None), "volume"), volume=told)
-    cautions.check(_request(act, job, product))
-    taken, ratio = _taken(act, product, told)
-    if ratio is not None and (odd := _odd_ratio(act, product, ratio)) is not None:
-        return odd
-    data: dict[str, Any] = {"product": product.name, "volume": plain(told), "kind": product.kind}
-    if ratio is not None:
-        data["strength"] = _strength(act, ratio)
-        data["taken"] = plain(taken)
-    if act.get("water_temp"):
-        data["water_temp"] = act.get("water_temp")
-    entries = [Entry("mixed", data, (), turn.when(act))]
-    if taken is not None:
-        entries.append(Entry("used", {"product": product.name, "taken": plain(taken)}, shop=True))
-    lines: list[Line | None] = [
-        line(
-            "mixed_noted",
-            volume=told,
-            product=product.name,
-            ratio=ratio,
-            strength=line("at_ratio", ratio=ratio) if ratio is not None else None,
-        )
-    ]
-    if ratio is not None and product.kind in ("acid", "caustic"):
-        lines.append(
-            line(f"bucket_label_{product.kind}", product=product.name, ratio=ratio, day=turn.now.date())
-        )
-    lines += _enough(job, turn, product, told, None)
-    lines += _covers_caustic(job, turn, product, taken)
-    return Outcome(tuple(entries), (say(*lines), *low(turn, job, entries)))
-
-
-def _asked(turn: Turn, job: Job) -> list[dict[str, Any]]:
-    """The batches asked for today, as the timeline has them."""
-    if turn.recent is None:
-        return []
-    start = turn.now.replace(hour=0, minute=0, second=0, microsecond=0)
-    rows = turn.recent(job.id or None, start, turn.now)
-    return [r["data"] for r in rows if r["kind"] == "mix" and r["undone"] is None]
-
-
-def _taken(act: Act, product: Product, volume: Q) -> tuple[Any, Q | None]:
-    """(what comes off the shelf, the ratio in oz/gal): powder by the ratio, a liquid by its volume."""
-    if product.form == "liquid":
-        return volume, None
-    ratio = product.ratio(act.get("strength"))
-    return mixing.batch(volume, ratio).powder, ratio
-
-
-def _covers_caustic(job: Job, turn: Turn, product: Product, powder: Any) -> list[Line | None]:
-    """Whether the brightener carries acid enough for the caustic that a rinse leaves on the wood."""
-    if product.kind != "acid" or powder is None or product.name not in SUBSTANCES:
-        return []
-    area = job.area(s.name for s in job.sections.values() if s.last("strip"))
-    stripper = turn.shop.products["stripper"]
-    if area.magnitude <= 0 or stripper.form != "powder":
-        return []
-    percent = stripper.ratio().to("gram/liter").magnitude / 10
-    found = acidity.covers(SUBSTANCES[product.name], powder, acidity.caustic_left(area, percent))
-    return [] if found.covers else [line("acid_short", need=found.needed)]

@@ -25,7 +25,7 @@ def restock(act: Act, job: Job, turn: Turn) -> Outcome:
     name = str(act.get("product"))
     if act.get("counted") and _is_mixed(act, turn):
         return _leftover(act, job, turn, name)
-    told = {k: act.get(k) for k in ("product", "mass", "volume", "cost", "counted") if act.get(k) is not None}
+    told = {k: act.get(k) for k in ("product", "mass", "volume", "cost", "counted", "ready") if act.get(k) is not None}
     entry = Entry("restock", told, (), turn.when(act), shop=True)
     amount = act.quantity("mass") or act.quantity("volume")
     assert amount is not None
@@ -47,7 +47,7 @@ def restock(act: Act, job: Job, turn: Turn) -> Outcome:
 def _is_mixed(act: Act, turn: Turn) -> bool:
     """A volume of what the shelf holds as powder is mix in a bucket."""
     product = turn.shop.product(str(act.get("product")))
-    return act.get("mass") is None and product is not None and product.form == "powder"
+    return not act.get("ready") and act.get("mass") is None and product is not None and product.form == "powder"
 
 
 def _leftover(act: Act, job: Job, turn: Turn, name: str) -> Outcome:

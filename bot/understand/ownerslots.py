@@ -171,5 +171,5 @@ FILLERS: dict[str, Filler] = {
     "newcomer": newcomer, "who_left": who_left, "somebody": somebody,
     "entry": entry, "whose": whose, "ordinal": ordinal, "packs": packs, "amount": amount,
     "hour": hour, "span_from": span_from, "span_to": span_to,
-    "figure": _attr("figure"), "season": _attr("season"), "format": _attr("format"),
+    "figure": _attr("figure"), "ready": _attr("ready"), "season": _attr("season"), "format": _attr("format"),
 }  # fmt: skip
