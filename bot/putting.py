@@ -1,0 +1,72 @@
+"""The finish put on: how much of it, from which shelf, as rows; and the question where nobody said how much."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from bot.acts import Act
+from bot.job import Job
+from bot.outcome import Entry, Line, Outcome, Turn, ask, line
+from bot.place import missing
+from bot.trade.units import Q, plain, quantity
+
+MOST = Q(200, "gallon")
+
+
+def product_of(act: Act) -> str:
+    """What was put on: the product told, else oil."""
+    return str(act.get("product") or "oil")
+
+
+def odd(act: Act) -> Outcome | None:
+    """The question for an amount that cannot be."""
+    told = act.quantity("volume")
+    if told is None or (told.to("gallon").magnitude > 0 and told <= MOST):
+        return None
+    return ask("volume_odd", missing(act.having(volume=None), "volume"), volume=told)
+
+
+def entries(act: Act, turn: Turn, names: tuple[str, ...]) -> tuple[Entry, ...]:
+    """What the job used and what left the shelf; nothing where no amount was told."""
+    told = act.quantity("volume")
+    if told is None:
+        return ()
+    name = product_of(act)
+    known = turn.shop.product(name)
+    data: dict[str, Any] = {"product": name, "volume": plain(told), "step": "coat", "on": list(names)}
+    if known is not None:
+        data["kind"] = known.kind
+    used = Entry("used", {"product": name, "taken": plain(told)}, shop=True)
+    return (Entry("mixed", data, names, turn.when(act)), used)
+
+
+def told(act: Act, names: tuple[str, ...]) -> Line:
+    """The amount said back; else how to tell it."""
+    volume = act.quantity("volume")
+    if volume is None:
+        return line("put_on_how_much", sections=names, product=product_of(act))
+    return line("put_on", volume=volume, product=product_of(act), sections=names)
+
+
+def amount_only(act: Act, job: Job, names: tuple[str, ...]) -> bool:
+    """Whether an amount told without a verb belongs to a coat that is on the timeline already, and lacks it."""
+    coated = all("coat" in job.sections[n].done for n in names)
+    return bool(act.get("amount")) and coated and not set(names) & recorded(job)
+
+
+def recorded(job: Job) -> set[str]:
+    """The sections whose finish was told with its amount."""
+    return {n for b in job.batches if b.get("step") == "coat" for n in b.get("on") or ()}
+
+
+def untold(job: Job) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """(product, sections) that were put on while no amount of it is recorded: no sum may pass over them."""
+    found: dict[str, list[str]] = {}
+    mixed = {b["product"] for b in job.batches if quantity(b["volume"]).magnitude}
+    for s in job.sections.values():
+        for name in dict.fromkeys(p.product for p in s.passes):
+            if name not in mixed:
+                found.setdefault(name, []).append(s.name)
+        if "coat" in s.done and s.name not in recorded(job):
+            found.setdefault("oil", []).append(s.name)
+    return tuple((name, tuple(on)) for name, on in found.items())
