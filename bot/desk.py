@@ -9,19 +9,20 @@ from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
-from bot import clocks, people
+from bot import people
 from bot.acts import Act
 from bot.amounts import Reader
 from bot.arrivals import Arrivals
+from bot.aside import Aside
 from bot.board import Boards
 from bot.choosing import Choosing
 from bot.correcting import Correcting
+from bot.door import Door
 from bot.errors import Nonsense, Refused
 from bot.job import Job
 from bot.ledger import Hand, House, Ledger
-from bot.lookup import names
 from bot.naming import Naming, asks
-from bot.outcome import NOBODY, OWNER, Button, Handler, Line, Outcome, Person, Say, Turn, line, say
+from bot.outcome import NOBODY, OWNER, Button, Handler, Line, Outcome, Person, Say, line, say
 from bot.post import Post
 from bot.practice import PLAYED
 from bot.ringing import Ringing
@@ -29,8 +30,9 @@ from bot.saving import trouble
 from bot.shelf import Shelf
 from bot.shop import Shop
 from bot.speech import Speech
-from bot.store import Row, Store, text
+from bot.store import Row, Store
 from bot.trade.book import SHIPPED
+from bot.turns import Turns
 from bot.understand.alarm import alarm
 from bot.understand.reading import Reading, understand
 from bot.wire import Incoming
@@ -62,6 +64,7 @@ class Desk:
         self.stale: dict[int, None] = {row["id"]: None for row in open_jobs}
         self.ledger = Ledger(store, self.shelf, self.post, house.zone)
         self.arrivals = Arrivals(self)
+        self.turns, self.door, self.aside = Turns(self), Door(self), Aside(self)
         self.correcting = Correcting(self)
         self.choosing = Choosing(self)
         self.naming = Naming(self)
@@ -134,55 +137,17 @@ class Desk:
             if trouble(fault):  # not the message's fault: it waits until the store works again
                 raise
             log.exception("message %s failed", row["id"])
-            self._set_aside(row, now, fault)
-
-    def _set_aside(self, row: Row, now: datetime, fault: Exception) -> None:
-        """One bad message must never stop the queue: it is kept and told, or else at least marked."""
-        told = f"{type(fault).__name__}: {fault}"[:500]
-        try:
-            with self.store.turn():
-                self._failed(row["id"], self.store.incoming(row), now, told)
-        except Exception as second:
-            self.shelf.forget()
-            if trouble(second):
-                raise
-            log.exception("message %s cannot even be told of", row["id"])
-            with self.store.turn():
-                self.store.handled(row["id"], now, state="failed", fault=told)
-
-    def _failed(self, row: int, incoming: Incoming, now: datetime, fault: str) -> None:
-        self.store.handled(row, now, state="failed", fault=fault)
-        known = people.find(self.store, incoming)
-        if known is None:
-            return
-        hand = Hand(row, incoming, people.person(known), now, now, incoming.text)
-        self.ledger.entry(
-            hand,
-            None if hand.job is None else hand.job,
-            "note",
-            {"text": incoming.text[:4000], "failed": True},
-            (),
-        )
-        self.speak(hand, say(line("failed_kept"), loud=True))
-        self.speak(
-            hand,
-            say(
-                line("failed_owner", who=hand.who.name, text=incoming.text[:200]),
-                to=OWNER,
-                kind="ping",
-                level="trouble",
-            ),
-        )
+            self.aside.set(row, now, fault)
 
     def _handle(self, row: int, incoming: Incoming, now: datetime) -> list[Act]:
         known = people.find(self.store, incoming)
         word, _, code = incoming.text.strip().partition(" ")
         if word.lower() in ("start", "/start") and len(code.strip()) >= 16:
             self.store.unsay(row)
-            return self._join(row, incoming, code.strip(), now)
+            return self.door.join(row, incoming, code.strip(), now)
         if known is None and not self._of_platform(incoming):
             self.store.unsay(row)
-            return self._stranger(incoming, now)
+            return self.door.stranger(incoming, now)
         if known is None:
             known = {"id": 0, "job": None, "blocked": None, "chat": incoming.chat}
             who = Person(0, incoming.name, NOBODY)
@@ -194,9 +159,7 @@ class Desk:
         if incoming.private and known["chat"] != incoming.chat:
             self.store.change("people", known["id"], chat=incoming.chat)
             known["chat"] = incoming.chat
-        hand = Hand(
-            row, incoming, who, now, min(incoming.sent_at, now), incoming.text.strip()
-        )
+        hand = Hand(row, incoming, who, now, min(incoming.sent_at, now), incoming.text.strip())
         hand.job = self.choosing.job_of(known, incoming)
         kind = getattr(self.arrivals, f"on_{incoming.kind}", None)
         if not incoming.private and (group := self._open_group(incoming)):
@@ -243,36 +206,6 @@ class Desk:
         return not incoming.private and incoming.kind in ("member", "migrate")
 
     # ---- people
-
-    def _stranger(self, incoming: Incoming, now: datetime) -> list[Act]:
-        key = f"stranger:{incoming.source}:{incoming.person}"
-        if not incoming.private or incoming.kind not in ("text", "press") or self.store.kept(key):
-            return []
-        self.store.keep(key, text(now))
-        self.post.plain(incoming, "stranger", self._reader(incoming, now), now)
-        return []
-
-    def _reader(self, incoming: Incoming, now: datetime) -> Reader:
-        told = incoming.language[:2]
-        return Reader(told if told in ("en", "es") else self.house.language, self.house.units, now)
-
-    def _join(self, row: int, incoming: Incoming, code: str, now: datetime) -> list[Act]:
-        if people.find(self.store, incoming) is None and incoming.private:
-            verdict, joined = people.join(
-                self.store, incoming, code, now, self.house.language, self.house.units
-            )
-            if joined is None:
-                if verdict == "owned":
-                    self.post.plain(incoming, "owned", self._reader(incoming, now), now)
-                    return []
-                return self._stranger(incoming, now)
-            hand = Hand(row, incoming, people.person(joined), now, now, "")
-            hand.job = self.choosing.job_of(joined, incoming)
-            self.ledger.entry(hand, None, "joined", {"role": joined["role"], "name": joined["name"]}, ())
-            self.acts(hand, (Act("welcome", {}),))
-        elif incoming.private:
-            self.post.plain(incoming, "already_in", self._reader(incoming, now), now)
-        return []
 
     # ---- acts
 
@@ -335,17 +268,23 @@ class Desk:
             hand.job = kept
 
     def _here(self, hand: Hand, act: Act, handler: Handler) -> list[Say]:
-        if hand.job is None and hand.incoming and not hand.incoming.press and asks(hand.text) and self._none_open(handler):
+        if (
+            hand.job is None
+            and hand.incoming
+            and not hand.incoming.press
+            and asks(hand.text)
+            and self._none_open(handler)
+        ):
             return [say(line("no_job"))]  # a question opens no job
         opened, clear = self.choosing.chosen(hand, act, handler)
         if not clear and act.name == "incident":  # first aid waits for no question
-            told = handler(act, Job(), self.turn(hand))
+            told = handler(act, Job(), self.turns.of(hand))
             self.ledger.entry(hand, None, "incident", told.entries[0].data, ())
             return [*told.replies, *opened]
         if not clear:
             return opened
         job = self.shelf.job(hand.job) if hand.job else Job()
-        turn = self.turn(hand)
+        turn = self.turns.of(hand)
         try:
             outcome = handler(act, job, turn)
         except Refused as fault:
@@ -386,60 +325,6 @@ class Desk:
 
     def people(self) -> tuple[Person, ...]:
         return people.everyone(self.store)
-
-    def turn(self, hand: Hand, due: tuple[clocks.Ring, ...] = ()) -> Turn:
-        jobs = self.store.rows("select id, name from jobs where closed is null order by id")
-        return Turn(
-            now=hand.now,
-            said_at=hand.said_at,
-            zone=self.house.zone,
-            who=hand.who,
-            shop=self.shelf.shop(),
-            text=hand.text,
-            people=self.people(),
-            jobs=tuple((j["id"], j["name"]) for j in jobs),
-            about=hand.about,
-            due=due,
-            recent=self._recent,
-            past=self._past,
-            last_figures=self._last_figures(hand),
-            private=hand.incoming is None or hand.incoming.private,
-        )
-
-    def _last_figures(self, hand: Hand) -> dict[str, Any] | None:
-        """The figures of the newest message to this chat that had any, among the newest few hundred."""
-        row = self.store.row(
-            "select figures from outbox where chat = ? and figures != '{}'"
-            " and id > (select max(id) from outbox) - 500 order by id desc limit 1",
-            hand.incoming.chat if hand.incoming else hand.who.chat,
-        )
-        return json.loads(row["figures"]) if row else None
-
-    def _past(self, open_only: bool = False, named_in: str | None = None) -> tuple[Job, ...]:
-        """The jobs in the order they were opened: all, the open ones, or those whose name stands in some words."""
-        rows = self.store.rows("select id, name, closed from jobs order by id")
-        return tuple(
-            self.shelf.job(r["id"]) for r in rows
-            if not (open_only and r["closed"]) and (named_in is None or names(r["name"], named_in))
-        )  # fmt: skip
-
-    def _recent(self, job: int | None, since: datetime, until: datetime) -> list[dict[str, Any]]:
-        rows = self.store.rows(
-            "select e.*, p.name as who from entries e left join people p on p.id = e.person"
-            " where e.job is ? and e.at >= ? and e.at < ? order by e.at, e.id",
-            job,
-            text(since),
-            text(until),
-        )
-        return [
-            {
-                **r,
-                "at": self.shelf.local(r["at"]),
-                "sections": tuple(json.loads(r["sections"] or "[]")),
-                "data": json.loads(r["data"] or "{}"),
-            }
-            for r in rows
-        ]
 
     # ---- what was written
 

@@ -82,7 +82,7 @@ class Ringing:
             due = session.due(due)
         rings = clocks.ringing(due, hand.now)
         if rings:
-            outcome = self.desk.handlers["ring"](Act("ring"), job, self.desk.turn(hand, rings))
+            outcome = self.desk.handlers["ring"](Act("ring"), job, self.desk.turns.of(hand, rings))
             self.ledger.apply(hand, outcome)
             late = any(hand.now - r.due > LATE for r in rings)
             self.desk.post.send(
@@ -104,7 +104,7 @@ class Ringing:
             with self.store.turn():
                 self.ledger.touched.clear()
                 hand = Hand(None, None, Person(0, "Rinsebell", OWNER), now, now, "", job=number)
-                outcome = self.desk.handlers[act.name](act, self.desk.shelf.job(number), self.desk.turn(hand))
+                outcome = self.desk.handlers[act.name](act, self.desk.shelf.job(number), self.desk.turns.of(hand))
                 self.ledger.apply(hand, outcome)
                 self.desk.post.send(hand, self.desk.people(), list(outcome.replies))
                 self.desk.keep_boards(now)

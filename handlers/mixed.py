@@ -39,21 +39,24 @@ def mixed(act: Act, job: Job, turn: Turn) -> Outcome:
     if told.to("gallon").magnitude <= 0 or told > MOST:
         return ask("volume_odd", missing(act.having(volume=None), "volume"), volume=told)
     cautions.check(request(act, job, product))
-    taken, ratio = _taken(act, product, told)
+    ready = _from_ready(act, turn, product)
+    taken, ratio = (told, None) if ready else _taken(act, product, told)
     if ratio is not None and (odd := odd_ratio(act, product, ratio)) is not None:
         return odd
     data: dict[str, Any] = {"product": product.name, "volume": plain(told), "kind": product.kind}
     if ratio is not None:
         data["strength"] = strength(act, ratio)
         data["taken"] = plain(taken)
+    if ready:
+        data["ready"] = True
     if act.get("water_temp"):
         data["water_temp"] = act.get("water_temp")
     entries = [Entry("mixed", data, (), turn.when(act))]
     if taken is not None:
-        entries.append(Entry("used", {"product": product.name, "taken": plain(taken)}, shop=True))
+        entries.append(Entry("used", {"product": _shelf(product, ready), "taken": plain(taken)}, shop=True))
     lines: list[Line | None] = [
         line(
-            "mixed_noted",
+            "poured_ready" if ready else "mixed_noted",
             volume=told,
             product=product.name,
             ratio=ratio,
@@ -65,8 +68,22 @@ def mixed(act: Act, job: Job, turn: Turn) -> Outcome:
             line(f"bucket_label_{product.kind}", product=product.name, ratio=ratio, day=turn.now.date())
         )
     lines += enough_for(job, turn, product, told, None)
-    lines += _covers_caustic(job, turn, product, taken)
+    lines += _covers_caustic(job, turn, product, taken) if not ready else ()
     return Outcome(tuple(entries), (say(*lines), *low(turn, job, entries)))
+
+
+def _from_ready(act: Act, turn: Turn, product: Product) -> bool:
+    """Whether it is poured and not mixed: so it was said, or the shelf holds it ready-made and no powder of it."""
+    if product.form != "powder":
+        return False
+    lot, bag = turn.shop.stock.get(f"{product.name} ready"), turn.shop.stock.get(product.name)
+    stands = lot is not None and lot.amount is not None and bool(lot.amount.magnitude)
+    return bool(act.get("ready")) or (stands and bag is None and act.get("strength") is None)
+
+
+def _shelf(product: Product, ready: bool) -> str:
+    """The name under which it stands on the shelf."""
+    return f"{product.name} ready" if ready else product.name
 
 
 def _asked(turn: Turn, job: Job) -> list[dict[str, Any]]:

@@ -213,7 +213,7 @@ def test_a_message_that_cannot_even_be_told_of_is_marked_and_the_next_is_handled
         raise ZeroDivisionError("on purpose")
 
     desk.handlers["status"] = broken  # type: ignore[assignment]
-    desk._failed = broken  # type: ignore[assignment,method-assign]
+    desk.aside.failed = broken  # type: ignore[assignment,method-assign]
     desk.receive(said(heron, "Ana", "status"))
     desk.receive(said(heron, "Ana", "started B"))
     desk.work()

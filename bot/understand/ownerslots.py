@@ -167,9 +167,17 @@ def somebody(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
     return found[1] if found and found[1].lower() not in NO_NAME and found[1][:1].isupper() else None
 
 
+def put_on(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any] | None:
+    """How much of the finish was put on; a volume beside another step is none of it."""
+    finish = "coating" in clause.keys or "product=oil" in clause.keys
+    mark = next((m for m in marks if m.kind == "vol"), None)
+    return measure(mark.value) if finish and mark is not None else None
+
+
 FILLERS: dict[str, Filler] = {
+    "put_on": put_on,
     "newcomer": newcomer, "who_left": who_left, "somebody": somebody,
     "entry": entry, "whose": whose, "ordinal": ordinal, "packs": packs, "amount": amount,
     "hour": hour, "span_from": span_from, "span_to": span_to,
-    "figure": _attr("figure"), "ready": _attr("ready"), "season": _attr("season"), "format": _attr("format"),
+    "figure": _attr("figure"), "as_is": _attr("as_is"), "season": _attr("season"), "format": _attr("format"),
 }  # fmt: skip
