@@ -22,6 +22,7 @@ TOLD = ("surface_temp", "air_temp", "humidity", "wind", "sun", "rain")
 AFTER = ("final rinse", "coat")
 # kinds of rows that a picture of the day shows; a day without any has no picture
 DRAWN = frozenset({"start", "finish", "rewet", "check", "conditions", "patch", "mixed", "incident", "hold", "resume"})
+WORK = DRAWN - {"conditions"}  # weather alone makes no picture of a day
 
 
 @dataclass(frozen=True)

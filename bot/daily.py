@@ -42,7 +42,7 @@ def evening(job: Job, turn: Turn, day: date) -> Say:
         *left(found),
         line("day_closed") if job.closed else None,
     ]
-    drawn = any(r["kind"] in chartdata.DRAWN for r in rows)
+    drawn = any(r["kind"] in chartdata.WORK for r in rows)
     return say(*lines, files=({"make": "picture", "job": job.id, "day": day.isoformat()},) if drawn else ())
 
 

@@ -65,7 +65,7 @@ def took(act: Act, job: Job, turn: Turn) -> Outcome:
     worked = len({at.astimezone(turn.zone).date() for at in job.active})
     spent = sum((v.left - v.arrived for v in job.visits if v.left and v.arrived), timedelta(0))
     days = (last.date() - first.date()).days + 1
-    hours = line("took_hours", hours=spent) if spent else line("hours_none", job=job.name)
+    hours = line("took_hours", hours=spent) if spent else None if job.visits else line("hours_none", job=job.name)
     done = None if job.closed else line("took_open")
     told = line("took", job=job.name, first=first.date(), last=last.date(), days=days, worked=worked)
     return Outcome(replies=(say(told, hours, done),))

@@ -24,7 +24,7 @@ def picture(act: Act, job: Job, turn: Turn) -> Outcome:
     if act.get("of") == "drying":
         return _drying(act, job, turn)
     told = act.get("at")
-    day = date.fromisoformat(str(told)[:10]) if told else _last_day(job, turn)
+    day = date.fromisoformat(str(told)[:10]) if told else _last_drawn(job, turn)
     if day is None or not _drawn_on(job, turn, day):
         return Outcome(replies=(say(line("picture_nothing", day=day or turn.now.date())),))
     made = {"make": "picture", "job": job.id, "day": day.isoformat()}
@@ -44,17 +44,18 @@ def _drying(act: Act, job: Job, turn: Turn) -> Outcome:
     return Outcome(replies=(say(line("picture_dry_here", job=job.name, sections=tuple(read)), files=(made,)),))
 
 
-def _last_day(job: Job, turn: Turn) -> date | None:
-    """The last local day on which somebody said something of this job."""
-    return job.active[-1].astimezone(turn.zone).date() if job.active else None
+def _last_drawn(job: Job, turn: Turn) -> date | None:
+    """The last local day with work to draw; readings and visits alone draw nothing."""
+    days = sorted({at.astimezone(turn.zone).date() for at in job.active}, reverse=True)
+    return next((d for d in days if _drawn_on(job, turn, d, chartdata.WORK)), days[0] if days else None)
 
 
-def _drawn_on(job: Job, turn: Turn, day: date) -> bool:
+def _drawn_on(job: Job, turn: Turn, day: date, kinds: frozenset[str] = chartdata.DRAWN) -> bool:
     if turn.recent is None:
         return False
     start = datetime.combine(day, time(0), tzinfo=turn.zone)
     rows = turn.recent(job.id, start, start + timedelta(days=1))
-    return any(r["undone"] is None and r["kind"] in chartdata.DRAWN for r in rows)
+    return any(r["undone"] is None and r["kind"] in kinds for r in rows)
 
 
 @handles("record", needs_job=False)
