@@ -48,6 +48,9 @@ def joined(marks: list[Mark], tokens: list[Token], taken: list[bool]) -> list[Ma
     return sorted(out, key=lambda m: m.start)
 
 
+NUMBERED = frozenset("amend correct change fix entry number row line corrige corregir cambia entrada numero fila".split())
+
+
 def _fills(last: Mark, mark: Mark, tokens: list[Token]) -> bool:
     """ "2 buckets of brightener, 5 gal each": the second figure says what one bucket holds."""
     buckets = last.kind == mark.kind == "vol" and last.value[1] == "bucket" != mark.value[1]
@@ -60,7 +63,8 @@ def _ranges(marks: list[Mark], tokens: list[Token], taken: list[bool]) -> list[M
     for mark in marks:
         low = mark.start - 2
         told = mark.kind in ("vol", "mass") and "packs" not in mark.attrs and low >= 0 and tokens[low].kind == "num"
-        if told and not taken[low] and _word(tokens, low + 1) in ("to", "or", "a", "o", "-", "u"):
+        numbered = _word(tokens, low - 1) in NUMBERED  # "amend 34 to 5 gal": 34 is a row of the timeline
+        if told and not taken[low] and not numbered and _word(tokens, low + 1) in ("to", "or", "a", "o", "-", "u"):
             taken[low : mark.start] = [True, True]
             out.append(Mark("range", (tokens[low].value, mark.value), low, mark.end))
         else:
