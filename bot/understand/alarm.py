@@ -106,7 +106,8 @@ BREATH_HELP = "cant hard trouble help ayuda puedo fumes vapores dust polvo powde
 BURNED_IT = re.compile(r"\ble (quem|marchit)\w+ (la|las|el|los) ")
 TUMBLE = re.compile(
     r"\b(arse over|ass over|head over heels|wiped out on|ate it on|took a (spill|tumble|fall|header)|had a fall|"
-    r"went down hard)\b"
+    r"went down hard|se me fue el pie|cai de (nalgas|espaldas|sentado|cara|boca)|cayo de (nalgas|espaldas|cara|boca)|"
+    r"me di un (trancazo|golpazo|madrazo|santo golpe))\b"
 )
 
 

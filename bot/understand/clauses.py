@@ -38,7 +38,7 @@ class Clause:
         self.keys |= {f"@{mark.kind}" for mark in self.marks}
         read = [float(m.value if m.kind == "num" else m.value[0]) for m in self.marks if m.kind in ("num", "pct")]
         if len(read) > 1 and all(5 <= v <= 60 for v in read):
-            self.keys.add("@readings")
+            self.keys |= {"@readings", "@three"} if len(read) > 2 else {"@readings"}
         if any((m.kind == "word" and "mood" not in m.attrs and m.value not in IDLE) or m.kind == "sec" for m in self.marks):
             self.keys.add("@trade")
         tells = next((m.start for m in self.marks if "tells" in m.keys), None)

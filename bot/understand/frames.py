@@ -196,6 +196,8 @@ def _act(
             values.update(GROUPS[kind](hit.clause, marks, scene))
             continue
         value = FILLERS[kind](hit.clause, own if kind in ("step", "result", "kind") else marks, scene)
+        if value is None and kind == "step":
+            value = FILLERS[kind](hit.clause, marks, scene)  # a shared word tells it: "started oil"
         if value is not None:
             values[slot] = value
     values.update({k: v for k, v in extra.items() if v != ""})

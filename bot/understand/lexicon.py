@@ -86,7 +86,7 @@ def load(folder: Path) -> Lexicon:
     """The compiled lexicon of handlers/*.toml (not *.say.toml); Misconfigured names what is wrong in which file."""
     lexicon = Lexicon()
     words: dict[str, str] = {}
-    files = sorted(COMMON.glob("*.toml")) + sorted(f for f in folder.glob("*.toml") if not f.name.endswith(".say.toml"))
+    files = [COMMON / "common.toml"] + sorted(f for f in folder.glob("*.toml") if not f.name.endswith(".say.toml"))
     for path in files:
         try:
             tables = tomllib.loads(path.read_text(encoding="utf-8"))

@@ -11,7 +11,7 @@ FAREWELL = {"vemos", "hasta", "you", "u", "yall", "ye", "yous", "see", "ya", "ti
 ACCENTED = {"qué", "quién", "cuál", "cuáles", "dónde", "cómo", "cuánto", "cuánta", "cuántos", "cuántas", "cuándo",
     "quiénes"}
 TAGS = {("o", "no"), ("o", "ya"), ("o", "todavia"), ("or", "not"), ("or", "no"), ("or", "what"), ("o", "que"), ("or",
-    "nah")}
+    "nah"), ("o", "falta")}
 ADVICE = {("o", "ya"), ("o", "que"), ("or", "what"), ("or", "nah")}
 TAG = {"verdad", "right", "yeah", "cierto"}  # "B is rinsed right"
 
