@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import logging
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import datetime
@@ -25,6 +26,7 @@ from bot.naming import Naming, asks
 from bot.outcome import NOBODY, OWNER, Button, Handler, Line, Outcome, Person, Say, line, say
 from bot.post import Post
 from bot.practice import PLAYED
+from bot.righting import Righting
 from bot.ringing import Ringing
 from bot.saving import trouble
 from bot.shelf import Shelf
@@ -38,6 +40,7 @@ from bot.understand.reading import Reading, understand
 from bot.wire import Incoming
 
 log = logging.getLogger(__name__)
+CODE = re.compile(r"[\w-]{16,}")  # "start stripping section B" is work, and no code
 UNSAID = ("used", "warned")  # written beside what was said, never by itself
 
 
@@ -68,6 +71,7 @@ class Desk:
         self.correcting = Correcting(self)
         self.choosing = Choosing(self)
         self.naming = Naming(self)
+        self.righting = Righting(self)
         self.ringing = Ringing(self)
 
     def now(self) -> datetime:
@@ -77,10 +81,9 @@ class Desk:
     # ---- in
 
     def receive(self, incoming: Incoming) -> bool:
-        """Commits an update; False where it was seen before. Injuries go to the head of the queue."""
-        return self.store.receive(
-            incoming, self.now(), urgent=bool(incoming.text) and alarm(incoming.text) is not None
-        )
+        """Commits an update; False where it was seen before. The crew's injuries go to the head of the queue."""
+        hurt = bool(incoming.text) and alarm(incoming.text) is not None
+        return self.store.receive(incoming, self.now(), urgent=hurt and self.knows(incoming))
 
     def knows(self, incoming: Incoming) -> bool:
         """Whether the sender is one of the crew: only their files are fetched."""
@@ -142,7 +145,7 @@ class Desk:
     def _handle(self, row: int, incoming: Incoming, now: datetime) -> list[Act]:
         known = people.find(self.store, incoming)
         word, _, code = incoming.text.strip().partition(" ")
-        if word.lower() in ("start", "/start") and len(code.strip()) >= 16:
+        if word.lower() in ("start", "/start") and CODE.fullmatch(code.strip()):
             self.store.unsay(row)
             return self.door.join(row, incoming, code.strip(), now)
         if known is None and not self._of_platform(incoming):
@@ -241,12 +244,17 @@ class Desk:
 
     def act(self, hand: Hand, act: Act) -> list[Say]:
         if act.get("job"):
-            self.ledger.switch(hand, {"job": act.slots["job"]})
+            if self.choosing.is_open(act.slots["job"]):
+                self.ledger.switch(hand, {"job": act.slots["job"]})
+            else:  # closed since it was asked: what is begun there would never ring
+                hand.job = None
             act = act.having(job=None)
         if (hand.job or 0) < 0 and act.name not in PLAYED:
             return [say(line("practice_only"))]
         if act.name in ("undo", "amend") and not self.read_only:
             return self.correcting.undo(hand, act) if act.name == "undo" else self.correcting.amend(hand, act)
+        if act.name == "correct" and not self.read_only:
+            return self.righting.correct(hand, act)
         handler = self.handlers.get(act.name)
         if handler is None:
             return [say(line("no_such"))]

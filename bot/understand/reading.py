@@ -8,6 +8,7 @@ from typing import Any
 
 from bot.acts import Act
 from bot.understand import clauses as parts
+from bot.understand import putright
 from bot.understand.alarm import alarm
 from bot.understand.clauses import Clause
 from bot.understand.finding import marked
@@ -52,6 +53,8 @@ def understand(
     scene = Scene(text[:LONGEST], tokens, now, metric)
     language = _language(tokens, lexicon)
     kind = alarm(text)
+    if not kind and (fix := putright.told(marks, scene)) is not None:
+        return Reading(language, (fix,))
     said = parts.part(tokens, marks, lexicon)
     moods(tokens, said, lexicon)
     hits = [f for clause in said for f in found(clause, lexicon, scene)]
