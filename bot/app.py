@@ -22,12 +22,14 @@ from bot.clock import SetClock, WallClock
 from bot.desk import Desk
 from bot.errors import Misconfigured
 from bot.ledger import House
+from bot.lookup import folded
 from bot.making import Making, WithFiles, write
 from bot.menu import Menus
 from bot.serving import alone
 from bot.settings import Settings, read
 from bot.speech import Phrases, Speech
 from bot.store import Store
+from bot.store import text as stored
 from bot.understand import lexicon
 from bot.weather import Forecasts, Watch
 
@@ -193,6 +195,7 @@ def serve(argv: list[str]) -> int:
         if "--last-good" in options:
             return _serve_last_good(settings, clock)
         store = _shop_alone(settings, clock)
+        _leave_terminal(store, clock.now())
         _owner_code(store, clock.now())
         try:
             asyncio.run(_serve(settings, store, clock))
@@ -217,6 +220,13 @@ def _serve_last_good(settings: Settings, clock: WallClock) -> int:
         finally:
             store.close()
     return 0
+
+
+def _leave_terminal(store: Store, now: datetime) -> None:
+    """Whoever only tried it in the terminal is off the line: no owner of the bot, and nobody to be rung."""
+    with store.turn():
+        for row in store.rows("select id from people where source = 'talk' and removed is null"):
+            store.change("people", row["id"], removed=stored(now))
 
 
 def _owner_code(store: Store, now: datetime) -> None:
@@ -344,12 +354,15 @@ def export(argv: list[str]) -> int:
 
 
 def _job_named(store: Store, name: str) -> int:
-    """The job of that name or number, the newest of them; of all where none is named."""
+    """The job of that name, part of a name or number, the newest of them; of all where none is named."""
     rows = store.rows("select id, name from jobs order by id desc")
-    wanted = name.casefold()
-    for row in rows:
-        if not name or row["name"].casefold() == wanted or str(row["id"]) == name:
-            return int(row["id"])
+    wanted = folded(name)
+    whole = [r for r in rows if not name or folded(r["name"]) == wanted or str(r["id"]) == name]
+    parts = [r for r in rows if name and wanted in folded(r["name"])]
+    if found := whole[:1] or (parts if len({r["name"] for r in parts}) == 1 else [])[:1]:
+        if not name or not whole:
+            print(f"job: {found[0]['name']}", file=sys.stderr)
+        return int(found[0]["id"])
     known = ", ".join(r["name"] for r in rows[:5]) or "none yet"
     raise Misconfigured(
         "report", fault=f"knows no job {name!r}; known: {known}", example='report "Heron Point"'

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
-from datetime import UTC, timedelta
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from bot.acts import Act
+from bot.choosing import MOMENTS
 from bot.groups import Groups
 from bot.ledger import Hand
 from bot.outcome import OWNER, Button, line, say
@@ -113,6 +114,9 @@ class Arrivals:
             hand.row,
         )
         taken = [f for r in rows for f in self.ledger.take_back(hand, r["id"], "amend")]
+        told_in = next((f["job"] for f in taken if (f["job"] or 0) > 0), None)
+        if told_in is not None:  # it is said anew where it was said, whatever job is talked of by now
+            hand.job = told_in if self.desk.choosing.is_open(told_in) else None
         if taken:
             self.desk.speak(hand, say(line("edited", what=self.desk.lines(hand, taken))))
         if first["kind"] == "photo":
@@ -132,17 +136,20 @@ class Arrivals:
         if button["pressed"]:
             return self.desk.speak(hand, say(line("pressed_already", label=button["label"])))
         act = Act.from_json(json.loads(button["act"]))
+        if message["job"] is not None and not self._in_job(hand, message["job"]):
+            self.post.mark_pressed(button, message, hand.who, hand.now)
+            return self.desk.speak(hand, say(line("practice_was")))
+        if act.name in MOMENTS and (hand.job or 0) > 0 and not self.desk.choosing.is_open(hand.job or 0):
+            hand.job = None  # closed since: what is begun there would never ring
         made = self.desk.shelf.local(message["made"])
-        if hand.now.astimezone(UTC) - made > STALE and not act.get("sure"):
+        if hand.wall - made > STALE and not act.get("sure"):
             again = Button("button_now", act.having(sure=True, at=None), {"label": button["label"]})
             return self.desk.speak(
                 hand, say(line("button_stale", label=button["label"], at=made), buttons=(again,))
             )
-        self.post.mark_pressed(button, message, hand.who, hand.now)
+        self.post.mark_pressed(button, message, hand.who, hand.real or hand.now)
         hand.text = button["label"]
         hand.about = tuple(json.loads(message["about"] or "{}").get("sections") or ())
-        if message["job"] is not None and not self._in_job(hand, message["job"]):
-            return self.desk.speak(hand, say(line("practice_was")))
         self.desk.acts(hand, (act,))
 
     def _in_job(self, hand: Hand, job: int) -> bool:
@@ -170,7 +177,9 @@ class Arrivals:
         assert hand.incoming is not None
         hand.about = self.post.about(hand, ABOUT_FOR)
         files = [f for f in (hand.incoming.data.get("file"), *(hand.incoming.data.get("files") or ())) if f]
-        reading = self.desk.read(hand) if hand.text else None
+        reading, kind = self._placed(hand, hand.row or 0) if hand.text else (None, None)
+        if reading and kind and not any(a.name == "incident" for a in reading.acts):
+            reading = replace(reading, acts=(Act("incident", {"kind": kind}), *reading.acts))
         album = self._album(hand)
         told = next((a.sections for a in (reading.acts if reading else ()) if a.sections), ()) or self._named(hand)
         sections = told or album or hand.about

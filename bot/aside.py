@@ -11,6 +11,7 @@ from bot.ledger import Hand
 from bot.outcome import OWNER, line, say
 from bot.saving import trouble
 from bot.store import Row
+from bot.understand.alarm import alarm
 from bot.wire import Incoming
 
 if TYPE_CHECKING:
@@ -52,6 +53,10 @@ class Aside:
             {"text": incoming.text[:4000], "failed": True},
             (),
         )
+        kind = alarm(hand.text) if hand.text else None
+        if kind:  # whatever broke, first aid is said
+            aid = line(f"first_aid_{kind}", emergency=self.desk.house.emergency)
+            self.desk.speak(hand, say(aid, loud=True, about={"incident": True}))
         self.desk.speak(hand, say(line("failed_kept"), loud=True))
         self.desk.speak(
             hand,
@@ -60,5 +65,7 @@ class Aside:
                 to=OWNER,
                 kind="ping",
                 level="trouble",
+                loud=kind is not None,
+                about={"incident": True} if kind else {},
             ),
         )

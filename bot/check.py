@@ -106,7 +106,7 @@ def _words(error: Exception) -> str:
 def _token(settings: Settings, me: Me) -> Finding:
     if not settings.token:
         advice = f"For the platform: make a bot there and set {PREFIX}TOKEN_FILE. The terminal needs none."
-        return Finding("token", False, "none is set", advice)
+        return Finding("token", None, "not set (terminal only)", advice)
     if isinstance(me, Misconfigured):
         advice = "Ask the platform's bot-making chat for the token again; a revoked one never comes back."
         return Finding("token", False, _words(me), advice)

@@ -54,6 +54,10 @@ class Choosing:
         rung = self.desk.post.jobs_rung(incoming.chat, self.desk.now() - RUNG_WITHIN)
         return rung[0] if len(rung) == 1 else None
 
+    def is_open(self, job: int) -> bool:
+        """Whether work can go on there."""
+        return self.store.row("select 1 from jobs where id = ? and closed is null", job) is not None
+
     def chosen(self, hand: Hand, act: Act, handler: Handler) -> tuple[list[Say], bool]:
         """What is to be said about the job first, and whether the act is clear enough to go on."""
         if getattr(handler, "needs_job", True) and (meant := self._meant(hand, act)) not in (None, hand.job):

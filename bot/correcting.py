@@ -122,7 +122,14 @@ class Correcting:
         message = int(act.slots["message"]) if act.get("message") else self.ledger.last_message(hand, who.id)
         if message is None:
             return line("nothing_to_undo")
-        row = self.store.row("select job from entries where inbox = ? and job is not null limit 1", message)
+        row = self.store.row(
+            "select max(job) as job, max(person) as person from entries where inbox = ? and undone is null", message
+        )
+        whose = row["person"] if row and row["person"] is not None else who.id
+        if whose != who.id:  # a button in a group is under everybody's thumb
+            if hand.who.role != OWNER:
+                return line("owner_only")
+            who = next((p for p in self.desk.people() if p.id == whose), who)
         return Aim(message, who, row["job"] if row else None)
 
     def _entry(self, hand: Hand, number: int) -> Aim | Line:

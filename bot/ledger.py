@@ -258,7 +258,8 @@ class Ledger:
             if not job:
                 continue
             folded = self.shelf.job(job)
-            closed = hand.now if folded.opened is None else folded.closed
+            empty = folded.opened is None and not folded.sections  # where others went on, it stays open
+            closed = hand.now if empty else folded.closed
             self.store.change(
                 "jobs", job, closed=text(closed), **({"name": folded.name} if folded.name else {})
             )

@@ -128,7 +128,8 @@ class Making:
                  "data": json.loads(r["data"] or "{}")} for r in kept]  # fmt: skip
         facts = [fact(r) for r in kept if r["undone"] is None]
         told = record.Record(Job(int(spec["job"])).after(facts), rows, kept, self.zone,
-                             self._speak(spec, reader, LONG_AGO), self._received)  # fmt: skip
+                             self._speak(spec, reader, LONG_AGO), self._received,
+                             self.shelf.shop(), spec.get("for") == "client")  # fmt: skip
         return lambda: record.page(told).encode()
 
     def export(self, spec: Spec, reader: Reader) -> Draw:

@@ -112,11 +112,11 @@ def fresh_name(store: Store, wanted: str, own: int | None) -> str:
     """The name a person goes by here: short, one line, and nobody else's."""
     name = " ".join(wanted.split())[:40] or "Someone"
     taken = {
-        r["name"] for r in store.rows("select name from people where id is not ? and removed is null", own)
+        r["name"].casefold() for r in store.rows("select name from people where id is not ? and removed is null", own)
     }
     number = 2
     fresh = name
-    while fresh in taken:
+    while fresh.casefold() in taken:
         fresh, number = f"{name} {number}", number + 1
     return fresh
 

@@ -273,5 +273,5 @@ def held(person: Person, said: Say, now: datetime) -> datetime | None:
     quiet = start <= hour < end if start < end else hour >= start or hour < end
     if not quiet:
         return None
-    day = now.date() + timedelta(days=1 if hour >= end else 0)
+    day = now.date() + timedelta(days=1 if hour >= end % 24 else 0)
     return datetime.combine(day, time(end % 24), tzinfo=now.tzinfo)

@@ -14,10 +14,13 @@ from html import escape
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from bot import windows
 from bot.job import Job
 from bot.outcome import Line, line
+from bot.parts import RINSES, Pass, Section
 from bot.recordstyle import STYLE
 from bot.seal import fingerprint
+from bot.shop import Shop
 from bot.trade.units import quantity
 
 Row = Mapping[str, Any]
@@ -42,6 +45,8 @@ class Record:
     zone: ZoneInfo
     speak: Speak
     picture: Callable[[str], bytes | None]
+    shop: Shop | None = None
+    client: bool = False  # for the client: no money, no pings, no chatter
 
     def say(self, key: str, **values: Any) -> str:
         """A phrase in the reader's language, safe to stand in the page."""
@@ -66,8 +71,15 @@ class Record:
 
 def page(r: Record) -> str:
     """The whole page."""
+    if r.client:
+        told = [_head(r), _site(r), _areas(r), _batches(r), _patches(r), _passes(r), _readings(r), _weather(r), _photos(r)]
+        return _whole(r, told)
     parts = [_head(r), _site(r), _areas(r), _batches(r), _patches(r), _passes(r), _readings(r), _weather(r), _cautions(r),
              _photos(r), _notes(r), _people(r), _timeline(r), _seal(r)]  # fmt: skip
+    return _whole(r, parts)
+
+
+def _whole(r: Record, parts: Sequence[str]) -> str:
     language = r.speak(line("record_language"))
     title = escape(f"{r.job.name}: {r.speak(line('record_title'))}")
     return (f'<!doctype html>\n<html lang="{language}"><head><meta charset="utf-8"><title>{title}</title>'
@@ -92,6 +104,14 @@ def _quantity(value: Any) -> str:
     if isinstance(value, Mapping) and "value" in value:
         return escape(f"{float(value['value']):.6g} {value.get('unit', '')}".strip())
     return "" if value is None else escape(f"{value:.6g}" if isinstance(value, int | float) else str(value))
+
+
+def _rounded(value: Any) -> str:
+    """A quantity that was worked out: no finer than it is known ("18 oz", "53 ft2")."""
+    if not isinstance(value, Mapping) or "value" not in value:
+        return _quantity(value)
+    told = float(value["value"])
+    return escape(f"{round(told) if abs(told) >= 10 else round(told, 1):g} {value.get('unit', '')}".strip())
 
 
 def _strength(r: Record, told: Any) -> str:
@@ -123,7 +143,7 @@ def _site(r: Record) -> str:
 
 def _areas(r: Record) -> str:
     return _table(r, "areas", ("section", "surface", "area", "adds", "when", "by"), (
-        [r.names(row["sections"]), r.word(row["data"].get("surface")), _quantity(row["data"].get("area")),
+        [r.names(row["sections"]), r.word(row["data"].get("surface")), _rounded(row["data"].get("area")),
          r.say("yes") if row["data"].get("adds") else "", r.at(row["at"]), _who(row)]
         for row in r.of("measure")))  # fmt: skip
 
@@ -131,7 +151,7 @@ def _areas(r: Record) -> str:
 def _batches(r: Record) -> str:
     return _table(r, "batches", ("when", "product", "volume", "strength", "powder", "water_temp", "by"), (
         [r.at(row["at"]), r.word(row["data"].get("product")), _quantity(row["data"].get("volume")),
-         _strength(r, row["data"].get("strength")), _quantity(row["data"].get("taken")),
+         _strength(r, row["data"].get("strength")), _rounded(row["data"].get("taken")),
          _quantity(row["data"].get("water_temp")), _who(row)] for row in r.of("mixed")))  # fmt: skip
 
 
@@ -151,18 +171,41 @@ def _passes(r: Record) -> str:
             day = _day(r, p.started or p.covered)
             marks = "<br>".join(f"{_on(r, day, at)} {r.word(what)}" for at, what in p.rewets)
             looks = "<br>".join(f"{_on(r, day, at)} {r.word(what)}" for at, what in p.checks)
-            who = escape(", ".join(filter(None, (people.get(n, "") for n in p.people))))
+            hands = [people.get(n, "") for n in p.people]
+            hands += [x.get("who") or "" for x in _rinse_rows(r, s.name, p)]
+            who = escape(", ".join(dict.fromkeys(filter(None, hands))))
             begun, covered, rinsing, rinsed = (_on(r, day, at) for at in (p.started, p.covered, p.rinsing, p.rinsed))
             if p.rinsing == p.rinsed:
                 rinsing = ""  # only its end was told
             rows.append([r.names([s.name]), r.word(p.product), str(p.number), day, begun, covered, marks, looks,
-                         rinsing, rinsed, who])  # fmt: skip
+                         rinsing, rinsed, _stood(r, s, p), who])  # fmt: skip
         if "coat" in s.done or "coat" in s.begun:
             day = _day(r, s.begun.get("coat") or s.done.get("coat"))
             ends = (_on(r, day, s.begun.get("coat")), _on(r, day, s.done.get("coat")))
-            rows.append([r.names([s.name]), r.word("coat"), "", day, *ends, "", "", "", "", ""])
+            by = [x.get("who") or "" for x in r.of("start", "finish")
+                  if x["data"].get("step") == "coat" and s.name in r.job.named(x["sections"])]  # fmt: skip
+            rows.append([r.names([s.name]), r.word("coat"), "", day, *ends, "", "", "", "", "",
+                         escape(", ".join(dict.fromkeys(filter(None, by))))])  # fmt: skip
     return _table(r, "passes", ("section", "product", "pass", "day", "started", "covered", "misted", "checked", "rinsing",
-                                "rinsed", "by"), rows)  # fmt: skip
+                                "rinsed", "limit", "by"), rows)  # fmt: skip
+
+
+def _rinse_rows(r: Record, name: str, one: Pass) -> list[Row]:
+    """The rows by which that pass was rinsed: whoever rinsed is named beside who put it on."""
+    times = {at for at in (one.rinsing, one.rinsed) if at is not None}
+    return [x for x in r.of("start", "finish") if x["data"].get("step") in RINSES and x["at"] in times
+            and name in r.job.named(x["sections"])]  # fmt: skip
+
+
+def _stood(r: Record, section: Section, one: Pass) -> str:
+    """The dwell window of a pass, and by how many minutes it was overdone."""
+    w = windows.window(r.job, r.shop, section, one) if r.shop is not None else None
+    end = one.rinsing or one.rinsed
+    if w is None or one.started is None:
+        return ""
+    span = f"{w.least:.0f}-{w.most:.0f} min"
+    over = ((end - one.started).total_seconds() / 60 - w.most - one.extended) if end else 0.0
+    return f"{span}<br><b>{r.say('over', minutes=round(over))}</b>" if round(over) > 0 else span
 
 
 def _day(r: Record, moment: datetime | None) -> str:

@@ -90,3 +90,9 @@ def finish_button(step: str, names: tuple[str, ...]) -> Button:
     """The button that says a step of these sections is done."""
     key = "covered" if step in WETTING else "rinsed" if step in RINSES else "finished"
     return Button(key, Act("finish", {"step": step, "sections": list(names)}))
+
+
+def rinse_line(section: Section, w: windows.Window) -> Line:
+    """When to rinse; where the first edge must go before the last is ready, both edges, never a window backwards."""
+    key = "edges" if w.too_large else "rinse_window"
+    return line(key, section=section.name, rinse_from=w.rinse_from, rinse_by=w.rinse_by)

@@ -10,7 +10,7 @@ from bot import clocks
 from bot.job import Job
 from bot.ledger import Hand
 from bot.lookup import names
-from bot.outcome import Turn
+from bot.outcome import OWNER, Turn
 from bot.store import text
 
 if TYPE_CHECKING:
@@ -26,6 +26,7 @@ class Turns:
     def of(self, hand: Hand, due: tuple[clocks.Ring, ...] = ()) -> Turn:
         """All that a handler may know beside the job."""
         jobs = self.desk.store.rows("select id, name from jobs where closed is null order by id")
+        private = hand.incoming is None or hand.incoming.private
         return Turn(
             now=hand.now,
             said_at=hand.said_at,
@@ -37,10 +38,10 @@ class Turns:
             jobs=tuple((j["id"], j["name"]) for j in jobs),
             about=hand.about,
             due=due,
-            recent=self._recent,
+            recent=self._recent if hand.who.role == OWNER and private else self._open_to_all,
             past=self._past,
             last_figures=self._last_figures(hand),
-            private=hand.incoming is None or hand.incoming.private,
+            private=private,
         )
 
     def _last_figures(self, hand: Hand) -> dict[str, Any] | None:
@@ -59,6 +60,10 @@ class Turns:
             self.desk.shelf.job(r["id"]) for r in rows
             if not (open_only and r["closed"]) and (named_in is None or names(r["name"], named_in))
         )  # fmt: skip
+
+    def _open_to_all(self, job: int | None, since: datetime, until: datetime) -> list[dict[str, Any]]:
+        """What everybody may read: what the client pays is for the owner's own chat."""
+        return [r for r in self._recent(job, since, until) if r["kind"] != "charge"]
 
     def _recent(self, job: int | None, since: datetime, until: datetime) -> list[dict[str, Any]]:
         rows = self.desk.store.rows(

@@ -11,12 +11,15 @@ from bot import windows
 from bot.acts import Act
 from bot.job import Job
 from bot.outcome import OWNER, Entry, Line, Outcome, Turn, handles, line, say
+from bot.telling import rinse_line
 from bot.trade.units import quantity
 
 UNITS = {"air_temp": "C", "humidity": "", "wind": "m/s"}
 # A forecast that moved by less than this moves no clock: about what a crew would call the same weather. Ours, no source.
 SAME = {"air_temp": 1.5, "humidity": 6.0, "wind": 1.5}
-WETTING = 0.2  # mm in an hour; less does not wet a board (a gauge's smallest step): common practice, no source
+WETTING = (
+    0.2  # mm in an hour; less does not wet a board (a gauge's smallest step): common practice, no source
+)
 HOUR = timedelta(hours=1)
 
 
@@ -81,11 +84,13 @@ def _moved(job: Job, after: Job, turn: Turn, name: str) -> Line | None:
     old, new = job.sections[name], after.sections[name]
     if old.wet is None or new.wet is None or old.wet.rinsing:
         return None
-    before, then = (windows.window(j, turn.shop, s, p) for j, s, p in ((job, old, old.wet), (after, new, new.wet)))
+    before, then = (
+        windows.window(j, turn.shop, s, p) for j, s, p in ((job, old, old.wet), (after, new, new.wet))
+    )
     if before is None or then is None or before.mist_due == then.mist_due or then.mist_due is None:
         return None
     if then.mist_due >= then.rinse_by:
-        return line("next_rinse", section=name, rinse_from=then.rinse_from, rinse_by=then.rinse_by)
+        return rinse_line(job.sections[name], then)
     every = math.floor(then.mist_every or 0)
     return line("replanned", section=name, mist=then.mist_due, every=every, rinse_by=then.rinse_by)
 
@@ -114,10 +119,14 @@ def _rain(hours: tuple[Mapping[str, Any], ...], job: Job, turn: Turn) -> Outcome
         if wet is not None:
             entries.append(Entry("warned", {"keys": [key]}, (section.name,), turn.now))
             at = max(_at(wet), turn.now).astimezone(turn.zone)
-            lines.append(line(_how_hard(float(wet["rain"])), section=section.name, at=at, rinse_by=w.rinse_by))
+            lines.append(
+                line(_how_hard(float(wet["rain"])), section=section.name, at=at, rinse_by=w.rinse_by)
+            )
     if not lines:
         return Outcome()
     about = {"sections": tuple(n for e in entries for n in e.sections), "rain": True}
-    crew = say(*lines, line("forecast_rain_do"), to=_hands(job, turn), kind="reminder", loud=True, about=about)
+    crew = say(
+        *lines, line("forecast_rain_do"), to=_hands(job, turn), kind="reminder", loud=True, about=about
+    )
     owner = say(line("ping_rain", job=job.name), *lines, to=OWNER, kind="ping", level="trouble")
     return Outcome(tuple(entries), (crew, owner))

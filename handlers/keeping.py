@@ -8,7 +8,7 @@ from bot.job import Job
 from bot.outcome import Button, Entry, Line, Outcome, Turn, ask, handles, line, say
 from bot.parts import Pass, Section
 from bot.place import missing, where, wrong_time
-from bot.telling import clock_figures, clock_lines, clocked
+from bot.telling import clock_figures, clock_lines, clocked, rinse_line
 
 
 @handles("rewet")
@@ -38,7 +38,7 @@ def rewet(act: Act, job: Job, turn: Turn) -> Outcome:
             lines.append(
                 line("next_mist", section=name, mist=w.mist_due, rinse_by=w.rinse_by)
                 if w.mist_due and w.mist_due < w.rinse_by
-                else line("next_rinse", section=name, rinse_from=w.rinse_from, rinse_by=w.rinse_by)
+                else rinse_line(section, w)
             )
     if act.get("with") == "water" and any(_stripped(after.sections[n]) for n in names):
         lines.append(line("water_dilutes"))

@@ -9,6 +9,7 @@ from bot.acts import Act
 from bot.job import Job
 from bot.outcome import Button, Entry, Line, Outcome, Turn, ask, handles, line, say
 from bot.place import missing, stamped, where
+from bot.telling import rinse_line
 from bot.trade import cautions
 from bot.trade.units import Q
 
@@ -49,7 +50,7 @@ def patch(act: Act, job: Job, turn: Turn) -> Outcome:
             "patch_noted",
             product=product,
             result=result,
-            sections=names,
+            on_sections=line("on_sections", sections=names) if names else None,
             minutes_after=line("minutes_after", minutes=minutes) if minutes else None,
         )
     ]
@@ -133,6 +134,8 @@ def check(act: Act, job: Job, turn: Turn) -> Outcome:
         section = job.sections[name]
         w = windows.window(job, turn.shop, section, section.wet) if section.wet else None
         if w is None:
+            if result == "loose" and section.last("strip") and not section.last("brighten"):
+                lines.append(line("next_bright", section=name))
             if result != "loose":
                 lines.append(line("pass_needed", section=name))
                 buttons_ = tuple(
@@ -141,7 +144,7 @@ def check(act: Act, job: Job, turn: Turn) -> Outcome:
                 )
             continue
         lines.append(
-            line("rinse_window", section=name, rinse_from=w.rinse_from, rinse_by=w.rinse_by)
+            rinse_line(section, w)
             if result == "loose"
             else line("give_time", section=name, rinse_by=w.rinse_by)
         )

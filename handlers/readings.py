@@ -11,6 +11,7 @@ from bot.acts import Act
 from bot.job import Job
 from bot.outcome import Button, Entry, Line, Outcome, Turn, ask, handles, line, say
 from bot.place import missing, where, wrong_time
+from bot.telling import rinse_line
 from bot.trade.units import Q
 
 TOLD = ("air_temp", "surface_temp", "humidity", "wind", "sun", "rain")
@@ -49,7 +50,7 @@ def conditions(act: Act, job: Job, turn: Turn) -> Outcome:
                 rinse_by=w.rinse_by,
             )
             if w.mist_due and w.mist_due < w.rinse_by
-            else line("next_rinse", section=section.name, rinse_from=w.rinse_from, rinse_by=w.rinse_by)
+            else rinse_line(section, w)
         )
         figures = figures or {
             "mist_every": Q(w.mist_every, "minute") if w.mist_every else None,

@@ -7,6 +7,7 @@ from bot.acts import Act
 from bot.clocks import Ring
 from bot.job import Job
 from bot.outcome import Button, Entry, Line, Outcome, Say, Turn, handles, line, say
+from bot.telling import rinse_line
 
 LOUD = (
     "mist",
@@ -87,9 +88,7 @@ def _limit(r: Ring, job: Job, turn: Turn, name: str) -> Line | None:
     w = windows.window(job, turn.shop, section, section.wet) if section and section.wet else None
     if w is None or r.cause in ("patch", "rinsing") or r.kind in ("rinse late", "reading"):
         return None
-    if w.too_large:
-        return line("edges", section=name, rinse_by=w.rinse_by, rinse_from=w.rinse_from)
-    return line("rinse_window", section=name, rinse_from=w.rinse_from, rinse_by=w.rinse_by)
+    return rinse_line(job.sections[name], w)
 
 
 def _buttons(r: Ring, job: Job) -> tuple[Button, ...]:

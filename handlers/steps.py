@@ -114,7 +114,7 @@ def _wetted(act: Act, job: Job, turn: Turn, step: str, product: str, names: tupl
         lines.append(line("site_unknown", what=tuple(f"site_{w}" for w in allowed.ask)))
     if job.held:
         lines.append(line("still_held"))
-    ping = _first_ping(job, turn, step, names)
+    ping = _first_ping(job, turn, step, names, turn.when(act))
     return Outcome(tuple(entries), (clocked(after, turn, names, lines), *ping))
 
 
@@ -176,12 +176,12 @@ def _after_strip(act: Act, job: Job, turn: Turn, names: tuple[str, ...]) -> Outc
     )
 
 
-def _first_ping(job: Job, turn: Turn, step: str, names: tuple[str, ...]) -> tuple[Say, ...]:
+def _first_ping(job: Job, turn: Turn, step: str, names: tuple[str, ...], at: Any) -> tuple[Say, ...]:
     first = step == "strip" and not any(s.last("strip") for s in job.sections.values())
     level = "milestones" if first else "all"
     return (
         say(
-            line("ping_started", job=job.name, step=step, sections=names, who=turn.who.name, at=turn.said_at),
+            line("ping_started", job=job.name, step=step, sections=names, who=turn.who.name, at=at),
             to="owner",
             kind="ping",
             level=level,

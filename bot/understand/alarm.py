@@ -7,8 +7,11 @@ but not for a doctor's appointment, an eye kept on a section, or "nobody got hur
 from __future__ import annotations
 
 import re
-import unicodedata
 from functools import lru_cache
+
+from bot.understand.cries import cried
+from bot.understand.cries import near as near
+from bot.understand.cries import plain as plain
 
 EYE = (
     "eye eyes eyeball ojo ojos oyo ojito ojitos"
@@ -111,23 +114,6 @@ TUMBLE = re.compile(
 )
 
 
-def plain(text: str) -> str:
-    """Lower case, no accents, no signs, single spaces."""
-    bare = "".join(c for c in unicodedata.normalize("NFD", text.lower()) if not unicodedata.combining(c))
-    return " ".join(re.findall(r"[a-z0-9]+", bare.replace("'", "").replace("’", "")))
-
-
-def near(word: str, other: str) -> bool:
-    """At most one slip apart: a letter more, less, wrong, or two swapped; short words must be exact."""
-    if word == other:
-        return True
-    if len(other) < 5 or abs(len(word) - len(other)) > 1 or word[0] != other[0]:
-        return False
-    start = next((i for i, (a, b) in enumerate(zip(word, other, strict=False)) if a != b), min(len(word), len(other)))
-    one, two = word[start:], other[start:]
-    return one[1:] == two or one == two[1:] or one[1:] == two[1:] or (one[:2] == two[1::-1] and one[2:] == two[2:])
-
-
 @lru_cache(maxsize=50000)
 def _like(word: str, wanted: str) -> bool:
     """Whether a word is one of those wanted, or one slip away from one."""
@@ -192,18 +178,26 @@ WOUNDS = (
 )
 
 
+@lru_cache(maxsize=512)
 def alarm(text: str) -> str | None:
-    """The kind of injury that the words cry out (eye, skin, breathing, swallowed, slip, other), or None."""
+    """The kind of injury that the words cry out (eye, skin, breathing, swallowed, slip, damage, other), or None."""
     said = plain(text).replace("resv", "resb").replace("callo ", "cayo ")
     if not said or UNHURT.search(said):
         return None
-    if GUARDED.search(said) and not CRY.search(said):
-        return None  # a warning or a near miss, nobody is hurt
-    said = " ".join(SHORT_SLIPS.get(w, w) for w in said.split())
-    said = VOCATIVE.sub("", said)
     words = [w for w in said.split() if w not in EXACT]
     if set(words) & FOOD and not _has(words, CHEMICAL):
         return None
+    return cried(text) or _told(said)
+
+
+def _told(said: str) -> str | None:
+    """What the parts of a body and the words of harm tell, in any order."""
+    if re.search(r"\b(nobody|noone|no one|nadie)\b|^(if|in case|si|can|does|do|dont) ", said):
+        return None
+    if GUARDED.search(said) and not CRY.search(said):
+        return None  # a warning or a near miss, nobody is hurt
+    said = VOCATIVE.sub("", " ".join(SHORT_SLIPS.get(w, w) for w in said.split()))
+    words = [w for w in said.split() if w not in EXACT]
     return _inside(said, words) or _outside(said, words)
 
 

@@ -39,6 +39,8 @@ class Clause:
         read = [float(m.value if m.kind == "num" else m.value[0]) for m in self.marks if m.kind in ("num", "pct")]
         if len(read) > 1 and all(5 <= v <= 60 for v in read):
             self.keys |= {"@readings", "@three"} if len(read) > 2 else {"@readings"}
+        if any(m.kind == "pct" and m.value[0] > 40 for m in self.marks):
+            self.keys.add("@high")  # no moisture of wood: a share of the work, or of the phone
         if any((m.kind == "word" and "mood" not in m.attrs and m.value not in IDLE) or m.kind == "sec" for m in self.marks):
             self.keys.add("@trade")
         tells = next((m.start for m in self.marks if "tells" in m.keys), None)
@@ -233,11 +235,12 @@ def _follow(out: list[Clause], last: Clause, clause: Clause, strange: int) -> No
     if any(m.kind == "sec" for c in out if c.sentence == clause.sentence for m in c.marks):
         before = before | {"sec"}
     repeated = kinds & before & {"amount", "time", "pct"}
-    goods = any("product" in m.keys for m in clause.marks) and any("product" in m.keys for m in last.marks)
+    goods_before = any("product" in m.keys for m in last.marks)
+    goods = any("product" in m.keys for m in clause.marks) and goods_before
     elsewhere = section and strange and "sec" not in before and _says(last)
     if elsewhere or (moody and (section or strange)):
         out.append(clause)
-    elif _says(last) and repeated and ((section and "sec" in before) or goods):
+    elif (_says(last) or (goods_before and section)) and repeated and ((section and "sec" in before) or goods):
         own = {k for m in clause.marks for k in ("product", "strength", "result") if k in m.keys} | {"paid"}
         verbs = [m for m in last.marks if m.kind == "word" and m.keys.isdisjoint(own) and m.attrs.get("mood") != "asked"]
         out.append(Clause(clause.start, clause.end, verbs + clause.marks, clause.sentence, clause.joined))

@@ -32,6 +32,7 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
         _told_to_others(clause)
         _leave_out(clause)
         _to_come(tokens, clause)
+        _before_verb(tokens, clause)
         _interrogative(tokens, clause)
         if "asked" in clause.moods or _opens_question(tokens, clause, lexicon) or clause.sentence in asking:
             clause.moods.add("asked")
@@ -79,13 +80,37 @@ def _to_come(tokens: list[Token], clause: Clause) -> None:
 
 def _still_to_come(tokens: list[Token], clause: Clause) -> bool:
     """ "llegamos en 10 minutos": who comes or goes in some minutes is not there yet."""
-    going = not clause.keys.isdisjoint(("arriving", "leaving"))
+    going = not clause.keys.isdisjoint(("arriving", "leaving", "resume", "hold"))
     some = [m for m in clause.marks if m.kind in ("dur", "num") and m.start and tokens[m.start - 1].word in ("en", "in")]
     first = [m for m in some if m.kind == "dur" and m.start - 1 == clause.start and "@area" not in clause.keys]
     steps = [m for m in clause.marks if "step" in m.keys and "result" not in m.keys]
     bare = steps and all(m.form in ("e", "o", "noun", "do") for m in steps) and "done" not in clause.keys
     soon = bare and "@area" not in clause.keys and any(m.kind == "dur" and m.start > steps[-1].start for m in some)
     return bool(first or soon or (going and some))  # "en 10 minutos la enjuagamos", "y enjuague en 12 min"
+
+
+HALF = {"half", "mostly", "partly", "partially", "halfway", "almost", "nearly", "medio", "media", "casi", "most", "semi"}
+NEEDS = {"needs", "need", "needed", "wants", "requires", "necesita", "ocupa", "needing"}
+QUITS = {"stop", "quit", "stopped", "stopping", "avoid", "without", "before", "hate", "love", "like", "paramos", "deja", "dejen",
+    "dejamos", "keep", "tired", "instead", "mind", "consider", "suggest", "recommend", "for"}  # fmt: skip
+DETOURS = {"by", "at", "in", "en", "al", "con"}
+
+
+def _before_verb(tokens: list[Token], clause: Clause) -> None:
+    """ "half rinsed", "needs rinsed", "stop rinsing", "stopped by the store": the word beside the verb undoes it."""
+    held = {i for m in clause.marks for i in range(m.start, m.end) if m.kind in ("time", "day", "date")}
+    for mark in clause.marks:
+        last = tokens[mark.start - 1].word if mark.start > clause.start else ""
+        if "step" in mark.keys or not mark.keys.isdisjoint(("cover:did", "mist:did", "done:did")):
+            if last in HALF and "result" not in mark.keys:
+                clause.moods.add("maybe")
+            elif last in NEEDS and mark.form in ("did", "ing"):
+                clause.moods.add("will")
+            elif last in QUITS and mark.form == "ing":
+                clause.moods.add("not")
+        elif "hold:did" in mark.keys or "stop_bare" in mark.keys:
+            if mark.end < clause.end and mark.end not in held and tokens[mark.end].word in DETOURS:
+                clause.moods.add("other")
 
 
 def _ordered(tokens: list[Token], clause: Clause) -> bool:
