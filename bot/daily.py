@@ -6,7 +6,7 @@ from collections import Counter
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
-from bot import chartdata, stages
+from bot import chartdata, stages, windows
 from bot.job import Job
 from bot.outcome import OWNER, Line, Say, Turn, line, say
 from bot.parts import RINSES, WETTING
@@ -36,7 +36,9 @@ def evening(job: Job, turn: Turn, day: date) -> Say:
         *done,
         line("day_nothing_done") if not done else None,
         *_passes(rows),
+        *over(job, turn, day),
         *_trouble(rows),
+        *_dried(rows),
         *_mixed(rows),
         _who(rows),
         *left(found),
@@ -116,6 +118,26 @@ def _done(rows: list[dict[str, Any]]) -> dict[str, tuple[str, ...]]:
     return {step: tuple(names) for step, names in found.items() if step in (*WETTING, *RINSES, "coat")}
 
 
+def over(job: Job, turn: Turn, day: date) -> list[Line]:
+    """Which passes of that day stood past their window, and by how many minutes."""
+    found = []
+    for section in job.sections.values():
+        for one in section.passes:
+            end = one.rinsing or one.rinsed
+            w = windows.window(job, turn.shop, section, one)
+            if w is not None and end is not None and end.astimezone(turn.zone).date() == day:
+                minutes = round((end - w.rinse_by).total_seconds() / 60)
+                if minutes > 0:
+                    found.append(line("over_on", section=section.name, number=one.number, product=one.product, minutes=minutes))
+    return found
+
+
+def _dried(rows: list[dict[str, Any]]) -> list[Line]:
+    """The last moisture reading of each section on that day."""
+    last = {n: r["data"].get("readings", ()) for r in rows if r["kind"] == "moisture" for n in r["sections"]}
+    return [line("day_moisture", section=n, readings=tuple(v)) for n, v in last.items()]
+
+
 def _passes(rows: list[dict[str, Any]]) -> list[Line]:
     again = Counter(n for r in rows if r["kind"] == "start" and r["data"].get("step") == "strip" for n in r["sections"])
     more = tuple(n for n, count in again.items() if count > 1)
@@ -132,7 +154,7 @@ def _trouble(rows: list[dict[str, Any]]) -> list[Line]:
 
 
 def _mixed(rows: list[dict[str, Any]]) -> list[Line]:
-    return [line("day_mixed", volume=quantity(r["data"]["volume"]), product=r["data"].get("product"), who=r["who"])
+    return [line("day_put_on" if r["data"].get("step") == "coat" else "day_mixed", volume=quantity(r["data"]["volume"]), product=r["data"].get("product"), who=r["who"])
             for r in rows if r["kind"] == "mixed" and r["data"].get("volume")]  # fmt: skip
 
 

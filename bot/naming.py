@@ -21,7 +21,9 @@ QUESTIONS = frozenset({
 OWN = frozenset({"cost", "hours", "export", "people"})  # without a name these choose for themselves
 NAMERS = frozenset({"job", "rename"})
 JOINED = r"(?:\b(?:at|on|for|of|in|about|to|en|de|del|para|sobre|por)\s+)?"
-SPANISH = re.compile(r"[¿¡áéíóúñ]|\b(?:el|la|los|las|que|cuanto|como|en|de|del|para|se|por|gano|dinero|horas)\b", re.I)
+SPANISH = re.compile(
+    r"[¿¡áéíóúñ]|\b(?:el|la|los|las|que|cuanto|como|en|de|del|para|se|por|gano|dinero|horas)\b", re.I
+)
 ASKED = re.compile(
     r"\?\s*$|^\W*(?:did|was|were|is|are|has|have we|does|do we|how|what|whats|who|when|where|why|which|"
     r"qu[eé]|cu[aá]nt[oa]s?|c[oó]mo|qui[eé]n|cu[aá]ndo|d[oó]nde|cu[aá]l)\b",
@@ -66,7 +68,9 @@ class Naming:
             return replace(reading, acts=(Act("job", {"action": "switch", "name": found[1]}),), ask=())
         for cut in without(hand.text, found[1]):
             other = self.desk.understood(hand, cut)
-            if not other.chatter and any(a.name not in ("arrive", "survey") or not asks(hand.text) for a in other.acts):
+            if not other.chatter and any(
+                a.name not in ("arrive", "survey") or not asks(hand.text) for a in other.acts
+            ):
                 return other
         return replace(reading, acts=(), ask=()) if any(a.name == "survey" for a in reading.acts) else reading
 
@@ -77,7 +81,11 @@ class Naming:
         found = self.named(hand)
         if found is not None:
             return found[0]
-        if hand.job is not None or act.name in OWN or self.store.row("select 1 from jobs where closed is null"):
+        if (
+            hand.job is not None
+            or act.name in OWN
+            or self.store.row("select 1 from jobs where closed is null")
+        ):
             return None
         last = self.store.row("select id from jobs order by closed desc, id desc limit 1")
         return int(last["id"]) if last else None

@@ -1,4 +1,4 @@
-"""Answers about how a job stands: what is next, what is wet, how long it took, who was hurt, who is there, what was bought."""
+"""Answers about how a job stands: what is next or wet, how long it took, who was hurt or is there, what was bought."""
 
 from __future__ import annotations
 
@@ -42,7 +42,9 @@ def _wet_lines(job: Job, turn: Turn) -> list[Line]:
         if w is None:
             rows.append(line("stand_wet", section=section.name, product=one.product, at=on))
         else:
-            rows.append(line("wet_until", section=section.name, product=one.product, at=on, rinse_by=w.rinse_by))
+            rows.append(
+                line("wet_until", section=section.name, product=one.product, at=on, rinse_by=w.rinse_by)
+            )
     return rows
 
 
@@ -65,7 +67,9 @@ def took(act: Act, job: Job, turn: Turn) -> Outcome:
     worked = len({at.astimezone(turn.zone).date() for at in job.active})
     spent = sum((v.left - v.arrived for v in job.visits if v.left and v.arrived), timedelta(0))
     days = (last.date() - first.date()).days + 1
-    hours = line("took_hours", hours=spent) if spent else None if job.visits else line("hours_none", job=job.name)
+    hours = (
+        line("took_hours", hours=spent) if spent else None if job.visits else line("hours_none", job=job.name)
+    )
     done = None if job.closed else line("took_open")
     told = line("took", job=job.name, first=first.date(), last=last.date(), days=days, worked=worked)
     return Outcome(replies=(say(told, hours, done),))
@@ -75,7 +79,10 @@ def hurt(act: Act, job: Job, turn: Turn) -> Outcome:
     """The incidents told of this job, or that none was."""
     if not job.incidents:
         return Outcome(replies=(say(line("hurt_none", job=job.name)),))
-    rows = [line("day_incident", kind=i.get("kind", "other"), at=i["at"].astimezone(turn.zone)) for i in job.incidents]
+    rows = [
+        line("day_incident", kind=i.get("kind", "other"), at=i["at"].astimezone(turn.zone))
+        for i in job.incidents
+    ]
     return Outcome(replies=(say(line("hurt_head", job=job.name), *rows),))
 
 
@@ -102,8 +109,15 @@ def here(act: Act, job: Job, turn: Turn) -> Outcome:
     open_ = turn.past(open_only=True) if turn.past is not None else (job,)
     for one in open_:
         if who.id in one.on_site:
-            return Outcome(replies=(say(line("here_yes", who=who.name, job=one.name, at=one.on_site[who.id])),))
-    stays = [(v.left or v.arrived, j.name) for j in open_ for v in j.visits if v.person == who.id and (v.left or v.arrived)]
+            return Outcome(
+                replies=(say(line("here_yes", who=who.name, job=one.name, at=one.on_site[who.id])),)
+            )
+    stays = [
+        (v.left or v.arrived, j.name)
+        for j in open_
+        for v in j.visits
+        if v.person == who.id and (v.left or v.arrived)
+    ]
     last: Any = max(stays, default=None)
     key = "here_left" if last else "here_never"
     values = {"job": last[1], "at": last[0].astimezone(turn.zone)} if last else {}
@@ -113,7 +127,9 @@ def here(act: Act, job: Job, turn: Turn) -> Outcome:
 def bought(act: Act, job: Job, turn: Turn) -> Outcome:
     """What came onto the shelf, the newest last, with its sum; purchases without a price are named."""
     rows = turn.recent(None, BEGINNING, turn.now + timedelta(minutes=1)) if turn.recent is not None else []
-    kept = [r for r in rows if r["kind"] == "restock" and r["undone"] is None and not r["data"].get("counted")]
+    kept = [
+        r for r in rows if r["kind"] == "restock" and r["undone"] is None and not r["data"].get("counted")
+    ]
     if not kept:
         return confidential(turn, say(line("bought_none")))
     lines = [

@@ -33,7 +33,11 @@ class Righting:
         if not found:
             return [say(line("correct_none"))]
         if len(found) > 1:
-            rows = [line("correct_row", number=r["id"], what=x) for r in found[-SHOWN:] for x in self.desk.lines(hand, [r])]
+            rows = [
+                line("correct_row", number=r["id"], what=x)
+                for r in found[-SHOWN:]
+                for x in self.desk.lines(hand, [r])
+            ]
             return [say(line("correct_which"), *rows)]
         row = found[0]
         who = next((p for p in self.desk.people() if p.id == row["person"]), hand.who)
@@ -49,7 +53,9 @@ class Righting:
         job = named[0] if named else hand.job
         marks = ",".join("?" * len(kinds))
         rows = self.store.rows(
-            f"select * from entries where job is ? and undone is null and kind in ({marks}) order by at, id", job, *kinds
+            f"select * from entries where job is ? and undone is null and kind in ({marks}) order by at, id",
+            job,
+            *kinds,
         )
         if act.get("number") is not None and kind == "mixed":
             rows = [r for r in rows if json.loads(r["data"]).get("step") != "coat"]
@@ -69,7 +75,9 @@ class Righting:
             return False
         if act.get("was_clock") and local.strftime("%H:%M") not in _halves(str(act.get("was_clock"))):
             return False
-        person = next((p for p in self.desk.people() if folded(p.name) == folded(str(act.get("person") or ""))), None)
+        person = next(
+            (p for p in self.desk.people() if folded(p.name) == folded(str(act.get("person") or ""))), None
+        )
         if person is not None and row["person"] != person.id:
             return False
         return _was(act, data)
@@ -78,7 +86,9 @@ class Righting:
         data, sections = json.loads(row["data"] or "{}"), tuple(json.loads(row["sections"] or "[]"))
         local = datetime.fromisoformat(row["local"])
         if act.get("clock"):
-            local = datetime.combine(local.date(), time.fromisoformat(_near(str(act.get("clock")), local)), local.tzinfo)
+            local = datetime.combine(
+                local.date(), time.fromisoformat(_near(str(act.get("clock")), local)), local.tzinfo
+            )
             if local > hand.now:
                 return [say(line("time_ahead", at=local))]
         else:
@@ -88,12 +98,23 @@ class Righting:
                 share = float((quantity(act.get("volume")) / quantity(data["volume"])).to("").magnitude)
                 new["taken"] = plain(quantity(data["taken"]) * share)
             data = new
-        others = tuple(n for n in sections if act.sections and n not in act.sections) if row["kind"] != "mixed" else ()
+        others = (
+            tuple(n for n in sections if act.sections and n not in act.sections)
+            if row["kind"] != "mixed"
+            else ()
+        )
         mine = tuple(n for n in sections if n not in others)
         taken = self.ledger.take_back_entry(hand, row, "amend")
         by = replace(hand, who=who)
         if others:  # told of several at once: the rest stands as it was
-            self.ledger.entry(by, row["job"], row["kind"], json.loads(row["data"]), others, datetime.fromisoformat(row["local"]))
+            self.ledger.entry(
+                by,
+                row["job"],
+                row["kind"],
+                json.loads(row["data"]),
+                others,
+                datetime.fromisoformat(row["local"]),
+            )
         self.ledger.entry(by, row["job"], row["kind"], data, mine, local)
         if row["kind"] == "mixed":
             shelf = f"{data['product']} ready" if data.get("ready") else data["product"]
@@ -101,8 +122,16 @@ class Righting:
             self.ledger.entry(by, None, "used", {"product": shelf, "taken": off}, (), local)
         hand.wrote = True
         self.ledger.settle(row["job"])
-        now = {**row, "data": json.dumps(data), "local": local.isoformat(), "at": local.isoformat(), "sections": json.dumps(mine)}
-        told = line("corrected", old=_one(self.desk.lines(hand, taken)), new=_one(self.desk.lines(hand, [now])))
+        now = {
+            **row,
+            "data": json.dumps(data),
+            "local": local.isoformat(),
+            "at": local.isoformat(),
+            "sections": json.dumps(mine),
+        }
+        told = line(
+            "corrected", old=_one(self.desk.lines(hand, taken)), new=_one(self.desk.lines(hand, [now]))
+        )
         if who.id == hand.who.id:
             return [say(told)]
         return [say(told), say(told, to=(who.id,), kind="ping", loud=True)]
@@ -117,9 +146,13 @@ def _was(act: Act, data: dict[str, Any]) -> bool:
     told = act.get("was")
     if not told:
         return True
-    value = data.get("readings") or ([data["value"]] if "value" in data else [data.get("volume", {}).get("value")])
-    return bool(value) and len(value) == len(told) and all(
-        x is not None and abs(float(x) - float(y)) < 1e-6 for x, y in zip(value, told, strict=True)
+    value = data.get("readings") or (
+        [data["value"]] if "value" in data else [data.get("volume", {}).get("value")]
+    )
+    return (
+        bool(value)
+        and len(value) == len(told)
+        and all(x is not None and abs(float(x) - float(y)) < 1e-6 for x, y in zip(value, told, strict=True))
     )
 
 
@@ -131,6 +164,7 @@ def _halves(clock: str) -> tuple[str, str]:
 
 def _near(clock: str, local: datetime) -> str:
     """The half of the day that is nearer to what it was."""
+
     def far(told: str) -> int:
         return abs(int(told[:2]) * 60 + int(told[3:]) - local.hour * 60 - local.minute)
 

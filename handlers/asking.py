@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
-from bot import stages, windows
+from bot import daily, stages, windows
 from bot.acts import Act
 from bot.job import Job
 from bot.outcome import OWNER, Button, Line, Outcome, Turn, handles, line, say
@@ -13,7 +13,7 @@ from bot.parts import Section
 from bot.place import where
 from bot.trade.units import quantity
 
-SHOWN = 25
+SHOWN = 40
 HIDDEN = ("warned", "mix", "undo", "amend", "used")
 TOPICS = ("mix", "sections", "clocks", "rinse", "dry", "jobs", "people", "safety", "owner")
 
@@ -88,22 +88,44 @@ def timeline(act: Act, job: Job, turn: Turn) -> Outcome:
     if turn.recent is None or not job.id:
         return Outcome(replies=(say(line("no_job")),))
     day = _day(act, turn)
+    lines: list[Line | None] = []
+    for one in _of_day(job, turn):
+        lines += _told(one, turn, day)
+    return Outcome(replies=(say(*(lines or [line("nothing_on", day=day)])),))
+
+
+def _of_day(job: Job, turn: Turn) -> tuple[Job, ...]:
+    """The job named or talked of first; for the owner in private every other open job with something told."""
+    named = turn.past is not None and any(j.id == job.id for j in turn.past(named_in=turn.text))
+    if named or turn.past is None or turn.who.role != OWNER or not turn.private or job.id < 0:
+        return (job,)
+    return (job, *(j for j in turn.past(open_only=True) if j.id != job.id))
+
+
+def _told(job: Job, turn: Turn, day: date) -> list[Line | None]:
+    """One job's day: what was told in order, the minutes over, and the reminders as one number."""
+    assert turn.recent is not None
     start = datetime.combine(day, time(0), tzinfo=turn.zone)
-    rows = [
-        r
-        for r in turn.recent(job.id, start, start + timedelta(days=1))
-        if r["undone"] is None and r["kind"] not in HIDDEN
-    ]
-    if not rows:
-        return Outcome(replies=(say(line("nothing_on", day=day)),))
-    shown = [_row(r, turn.who.role == OWNER) for r in rows[-SHOWN:]]
-    more = line("more_rows", count=len(rows) - SHOWN) if len(rows) > SHOWN else None
-    return Outcome(replies=(say(line("timeline_head", job=job.name, day=day), more, *shown),))
+    rows = [r for r in turn.recent(job.id, start, start + timedelta(days=1)) if r["undone"] is None]
+    rings = [r for r in rows if r["kind"] == "rang"]
+    facts = [r for r in rows if r["kind"] not in (*HIDDEN, "rang")]
+    if not facts and not rings:
+        return []
+    shown = [_row(r, turn.who.role == OWNER) for r in facts[-SHOWN:]]
+    more = line("more_rows", count=len(facts) - SHOWN) if len(facts) > SHOWN else None
+    unanswered = sum(r["data"].get("cause") == "unanswered" for r in rings)
+    rang = line("rang_count", count=len(rings), unanswered=unanswered) if rings else None
+    return [line("timeline_head", job=job.name, day=day), *daily.over(job, turn, day), more, *shown, rang]
 
 
 def _day(act: Act, turn: Turn) -> date:
     told = act.get("at")
     return date.fromisoformat(str(told)[:10]) if told else turn.now.date()
+
+
+def _oiled(key: str, row: dict[str, Any]) -> str:
+    """The finish put on is no mix."""
+    return "do_mixed_coat" if row["kind"] == "mixed" and row["data"].get("step") == "coat" else key
 
 
 def _row(row: dict[str, Any], numbered: bool = False) -> Line:
@@ -118,7 +140,7 @@ def _row(row: dict[str, Any], numbered: bool = False) -> Line:
         number=row["id"],
         at=row["at"],
         who=row["who"] or "",
-        what=Line(what, {**values, "sections": row["sections"]}),
+        what=Line(_oiled(what, row), {**values, "sections": row["sections"]}),
     )
 
 

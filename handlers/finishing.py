@@ -42,31 +42,37 @@ def finish(act: Act, job: Job, turn: Turn) -> Outcome:
         return _covered(act, job, turn, step, names)
     if step in RINSES:
         return _rinsed(act, job, turn, step, names)
-    if step == "coat" and (odd := putting.odd(act)) is not None:
+    return _coated(act, job, turn, names) if step == "coat" else _plainly(act, job, turn, step, names)
+
+
+def _plainly(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) -> Outcome:
+    """A step that moves no clock."""
+    at = turn.when(act)
+    ping = line("ping_finished", job=job.name, step=step, sections=names, who=turn.who.name, at=at)
+    said = say(line("step_finished", step=step, sections=names, at=at))
+    return Outcome((Entry("finish", {"step": step}, names, at),), (said, say(ping, to="owner", kind="ping", level="all")))
+
+
+def _coated(act: Act, job: Job, turn: Turn, names: tuple[str, ...]) -> Outcome:
+    """The finish is on, with how much of it; too wet a deck is said at once."""
+    if (odd := putting.odd(act)) is not None:
         return odd
-    entry = Entry("finish", {"step": step}, names, at)
-    used = putting.entries(act, turn, names) if step == "coat" else ()
-    if step == "coat" and putting.amount_only(act, job, names):
+    at = turn.when(act)
+    used = putting.entries(act, turn, names)
+    if putting.amount_only(act, job, names):
         return Outcome(used, (say(putting.told(act, names)), *low(turn, job, used)))
-    unready = [n for n in names if "coat" not in job.sections[n].begun] if step == "coat" else []
+    entry = Entry("finish", {"step": "coat"}, names, at)
+    unready = [n for n in names if "coat" not in job.sections[n].begun]
     why = too_wet(job, turn, tuple(unready)) if unready else ()
+    done = line("step_finished", step="coat", sections=names, at=at)
+    ping = line("ping_finished", job=job.name, step="coat", sections=names, who=turn.who.name, at=at)
     return Outcome(
         (entry, *used),
         (
-            say(
-                line("step_finished", step=step, sections=names, at=at),
-                putting.told(act, names) if step == "coat" else None,
-                *why,
-                loud=bool(why),
-            ),
+            say(done, putting.told(act, names), *why, loud=bool(why)),
             *low(turn, job, (entry, *used)),
             *coat_ping(job, turn, names, why),
-            say(
-                line("ping_finished", job=job.name, step=step, sections=names, who=turn.who.name, at=at),
-                to="owner",
-                kind="ping",
-                level="milestones" if step == "coat" else "all",
-            ),
+            say(ping, to="owner", kind="ping", level="milestones"),
         ),
     )
 

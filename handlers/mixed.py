@@ -47,8 +47,7 @@ def mixed(act: Act, job: Job, turn: Turn) -> Outcome:
     if ratio is not None:
         data["strength"] = strength(act, ratio)
         data["taken"] = plain(taken)
-    if ready:
-        data["ready"] = True
+    data |= {"ready": True} if ready else {}
     if act.get("water_temp"):
         data["water_temp"] = act.get("water_temp")
     entries = [Entry("mixed", data, (), turn.when(act))]

@@ -70,7 +70,8 @@ def record(act: Act, job: Job, turn: Turn) -> Outcome:
     spoken = act.get("language")
     made = {"make": "record", "job": job.id, **({"language": spoken} if spoken in ("en", "es") else {}),
             **({"for": "client"} if act.get("for") == "client" else {})}  # fmt: skip
-    return Outcome(replies=(say(line("record_client_here" if "for" in made else "record_here", job=job.name), files=(made,)),))
+    key = "record_client_here" if "for" in made else "record_here"
+    return Outcome(replies=(say(line(key, job=job.name), files=(made,)),))
 
 
 @handles("digest", needs_job=False)

@@ -1,4 +1,4 @@
-"""What an owner asks and tells in passing: a name picks the job, a question writes nothing, oil and ready-made leave the shelf."""
+"""What an owner asks and tells in passing: a name picks the job, a question writes nothing, oil leaves the shelf."""
 
 from __future__ import annotations
 
@@ -16,7 +16,13 @@ def text(out: list[dict[str, Any]], to: str = "Dana") -> str:
 @pytest.fixture
 def nook(crew: Crew) -> Crew:
     """Cedar Nook is closed, Wren Hill is open."""
-    for words in ("new job Cedar Nook", "A 12x10 ft", "bought 10 lb stripper for 90", "close job", "new job Wren Hill"):
+    for words in (
+        "new job Cedar Nook",
+        "A 12x10 ft",
+        "bought 10 lb stripper for 90",
+        "close job",
+        "new job Wren Hill",
+    ):
         crew.says("Dana", words)
     return crew
 
@@ -36,7 +42,9 @@ def test_a_question_of_a_closed_job_is_answered_of_it_and_writes_nothing(nook: C
     assert "Wren Hill" in text(nook.says("Dana", "status"))
 
 
-@pytest.mark.parametrize("words", ["did Cedar Nook make money", "report for Cedar Nook", "hours on Cedar Nook"])
+@pytest.mark.parametrize(
+    "words", ["did Cedar Nook make money", "report for Cedar Nook", "hours on Cedar Nook"]
+)
 def test_with_no_job_open_a_question_opens_none(nook: Crew, words: str) -> None:
     nook.says("Dana", "close job")
     jobs = nook.store.rows("select id from jobs")
@@ -44,7 +52,9 @@ def test_with_no_job_open_a_question_opens_none(nook: Crew, words: str) -> None:
     assert nook.store.rows("select id from jobs") == jobs
 
 
-@pytest.mark.parametrize("words", ["section C stairs 6 steps 4 ft wide", "sección C escaleras 6 escalones 4 pies de ancho"])
+@pytest.mark.parametrize(
+    "words", ["section C stairs 6 steps 4 ft wide", "sección C escaleras 6 escalones 4 pies de ancho"]
+)
 def test_a_letter_and_a_surface_are_one_section(crew: Crew, words: str) -> None:
     crew.says("Dana", "new job Trial Row")
     crew.says("Dana", words)
@@ -52,7 +62,9 @@ def test_a_letter_and_a_surface_are_one_section(crew: Crew, words: str) -> None:
     assert [r["sections"] for r in rows] in ([["C"]], [("C",)], ["C"])
 
 
-@pytest.mark.parametrize("words", ["poured 2 gal of the ready-made stripper", "usamos 2 galones del decapante ya preparado"])
+@pytest.mark.parametrize(
+    "words", ["poured 2 gal of the ready-made stripper", "usamos 2 galones del decapante ya preparado"]
+)
 def test_what_came_ready_made_leaves_the_shelf(crew: Crew, words: str) -> None:
     crew.says("Dana", "new job Trial Row")
     crew.says("Dana", "bought 5 gal ready-made stripper for 140")
@@ -61,7 +73,10 @@ def test_what_came_ready_made_leaves_the_shelf(crew: Crew, words: str) -> None:
     assert "56.00" in text(crew.says("Dana", "cost of the job"))  # 140 / 5 x 2
 
 
-OIL = [("coated A with 1 gal oil", "oil on B, 0.8 gal"), ("le di aceite a la A, 1 galón", "aceite en la B, 0.8 gal")]
+OIL = [
+    ("coated A with 1 gal oil", "oil on B, 0.8 gal"),
+    ("le di aceite a la A, 1 galón", "aceite en la B, 0.8 gal"),
+]
 
 
 @pytest.mark.parametrize(("first", "second"), OIL)

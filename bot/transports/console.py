@@ -142,10 +142,9 @@ async def converse(console: Console, lines: AsyncIterator[str]) -> None:
 
 
 async def piped(stream: TextIO) -> AsyncIterator[str]:
-    """The lines of a pipe, to their end."""
-    for text in stream:
+    """The lines of a pipe, to their end; what falls due rings while the next one is waited for."""
+    while text := await asyncio.to_thread(stream.readline):
         yield text
-        await asyncio.sleep(0)
 
 
 async def typed(console: Console, history: str) -> AsyncIterator[str]:

@@ -103,6 +103,7 @@ CRY = re.compile(
 )
 
 
+INSIDE = ("eye", "swallowed", "breathing")  # what is inside goes before what is outside
 UNHURT = re.compile("|".join(NO_HARM))
 ELSEWHERE = re.compile("|".join(NOT_EYE))
 BREATH_HELP = "cant hard trouble help ayuda puedo fumes vapores dust polvo powder vapors dificil burning"
@@ -187,7 +188,8 @@ def alarm(text: str) -> str | None:
     words = [w for w in said.split() if w not in EXACT]
     if set(words) & FOOD and not _has(words, CHEMICAL):
         return None
-    return cried(text) or _told(said)
+    cry, told = cried(text), _told(said)
+    return told if told in INSIDE and cry in (None, "skin", "other") else cry or told
 
 
 def _told(said: str) -> str | None:

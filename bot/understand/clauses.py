@@ -238,7 +238,8 @@ def _follow(out: list[Clause], last: Clause, clause: Clause, strange: int) -> No
     goods_before = any("product" in m.keys for m in last.marks)
     goods = any("product" in m.keys for m in clause.marks) and goods_before
     elsewhere = section and strange and "sec" not in before and _says(last)
-    if elsewhere or (moody and (section or strange)):
+    named = section and "sec" in before and not repeated and any(m.attrs.get("mood") == "asked" for m in clause.marks)
+    if elsewhere or named or (moody and (section or strange)):
         out.append(clause)
     elif (_says(last) or (goods_before and section)) and repeated and ((section and "sec" in before) or goods):
         own = {k for m in clause.marks for k in ("product", "strength", "result") if k in m.keys} | {"paid"}

@@ -27,7 +27,12 @@ KINDS = (
     ("moisture", re.compile(r"\b(?:readings?|moisture|lecturas?|humedad)\b", re.IGNORECASE)),
     ("mixed", re.compile(r"\b(?:batch|mix|oil|mezcla|lote|tanda|aceite)\b", re.IGNORECASE)),
 )
-WHOSE = re.compile(r"\b([^\W\d_]+)['’]s\s+\w+|\b(?:lectura|mezcla|humedad|ph)\s+de\s+([A-ZÁÉÍÓÚÑ][^\W\d_]{2,})")
+DAY_LAST = re.compile(
+    r"\b(?:on|el)\s+\w+\s*$|\b\w*day\s*$|\b(?:ayer|lunes|martes|mi[eé]rcoles|jueves|viernes)\s*$", re.IGNORECASE
+)
+WHOSE = re.compile(
+    r"\b([^\W\d_]+)['’]s\s+\w+|\b(?:lectura|mezcla|humedad|ph)\s+de\s+([A-ZÁÉÍÓÚÑ][^\W\d_]{2,})"
+)
 
 
 def told(marks: list[Mark], scene: Scene) -> Act | None:
@@ -53,11 +58,21 @@ def told(marks: list[Mark], scene: Scene) -> Act | None:
 def _placed(kind: str | None, marks: list[Mark], scene: Scene, wrong: bool, denied: bool) -> bool:
     """Whether it is of something before: a day, a word of wrong, a batch by its order, or two clocks."""
     dated = any(m.kind in ("day", "date") or "ordinal" in m.attrs for m in marks)
-    return kind == "step" or dated or wrong or (denied and kind == "mixed" and any(m.kind == "sec" for m in marks))
+    return (
+        kind == "step"
+        or dated
+        or wrong
+        or (denied and kind == "mixed" and any(m.kind == "sec" for m in marks))
+    )
 
 
 def _read(kind: str, text: str, before: re.Match[str] | None) -> dict[str, Any] | None:
-    body = re.sub(r"\b(?:on|el)\s+\w+\s*$|\b\w*day\s*$|\b(?:ayer|lunes|martes|mi[eé]rcoles|jueves|viernes)\s*$", "", text.strip(), flags=re.I)
+    body = re.sub(
+        r"\b(?:on|el)\s+\w+\s*$|\b\w*day\s*$|\b(?:ayer|lunes|martes|mi[eé]rcoles|jueves|viernes)\s*$",
+        "",
+        text.strip(),
+        flags=re.I,
+    )
     found = VALUES.search(body.strip())
     if found is None:
         return None
@@ -82,7 +97,11 @@ def _clocked(text: str, before: re.Match[str], step: str) -> dict[str, Any] | No
     clocks = [(int(h), int(m)) for h, m in CLOCK.findall(text)]
     if len(clocks) != 2 or any(h > 23 or m > 59 for h, m in clocks):
         return None
-    return {"step": step, "clock": "{:02d}:{:02d}".format(*clocks[0]), "was_clock": "{:02d}:{:02d}".format(*clocks[1])}
+    return {
+        "step": step,
+        "clock": "{:02d}:{:02d}".format(*clocks[0]),
+        "was_clock": "{:02d}:{:02d}".format(*clocks[1]),
+    }
 
 
 def _where(marks: list[Mark], scene: Scene) -> dict[str, Any]:
