@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 ADDRESS = ("message", "entry", "person", "text")
 AT_ONCE = timedelta(minutes=10)
+NO_WORK = ("client", "settings", "removed", "charge", "job")  # "no, B" is of the work, never of these
 CLOSED = ("undo", "amend", "rang", "joined", "refused", "warned")
 
 
@@ -78,7 +79,7 @@ class Correcting:
 
     def amend(self, hand: Hand, act: Act) -> list[Say]:
         """What was said, with a slot put right: taken back and said again as of its own moment, by its own speaker."""
-        aim = self._aim(hand, act)
+        aim = self._aim(hand, act, NO_WORK)
         if isinstance(aim, Line):
             return [say(aim if aim.key != "nothing_to_undo" else line("amend_what"))]
         found = self.store.row("select * from inbox where id = ?", aim.message)
@@ -106,7 +107,7 @@ class Correcting:
             hand.job = kept[2]
         return said
 
-    def _aim(self, hand: Hand, act: Act) -> Aim | Line:
+    def _aim(self, hand: Hand, act: Act, but: tuple[str, ...] = ()) -> Aim | Line:
         """What the act speaks of, or the line that says why there is no such thing to put right."""
         if act.get("entry") is not None:
             return self._entry(hand, int(act.get("entry")))
@@ -119,7 +120,7 @@ class Correcting:
             if named.id != hand.who.id and hand.who.role != OWNER:
                 return line("owner_only")
             who = named
-        message = int(act.slots["message"]) if act.get("message") else self.ledger.last_message(hand, who.id)
+        message = int(act.slots["message"]) if act.get("message") else self.ledger.last_message(hand, who.id, but)
         if message is None:
             return line("nothing_to_undo")
         row = self.store.row(

@@ -128,7 +128,8 @@ def over(job: Job, turn: Turn, day: date) -> list[Line]:
             if w is not None and end is not None and end.astimezone(turn.zone).date() == day:
                 minutes = round((end - w.rinse_by).total_seconds() / 60)
                 if minutes > 0:
-                    found.append(line("over_on", section=section.name, number=one.number, product=one.product, minutes=minutes))
+                    values = {"section": section.name, "number": one.number, "product": one.product}
+                    found.append(line("over_on", minutes=minutes, **values))
     return found
 
 
@@ -154,8 +155,16 @@ def _trouble(rows: list[dict[str, Any]]) -> list[Line]:
 
 
 def _mixed(rows: list[dict[str, Any]]) -> list[Line]:
-    return [line("day_put_on" if r["data"].get("step") == "coat" else "day_mixed", volume=quantity(r["data"]["volume"]), product=r["data"].get("product"), who=r["who"])
-            for r in rows if r["kind"] == "mixed" and r["data"].get("volume")]  # fmt: skip
+    return [
+        line(
+            "day_put_on" if r["data"].get("step") == "coat" else "day_mixed",
+            volume=quantity(r["data"]["volume"]),
+            product=r["data"].get("product"),
+            who=r["who"],
+        )
+        for r in rows
+        if r["kind"] == "mixed" and r["data"].get("volume")
+    ]
 
 
 def _who(rows: list[dict[str, Any]]) -> Line | None:

@@ -344,6 +344,7 @@ class Desk:
             key, _, values = self.label(
                 Act(r["kind"], {**data, "sections": json.loads(r["sections"] or "[]")})
             )
+            key, values = in_words(r["kind"], data, key, values)
             if key in self.speech.phrases.said and r["kind"] not in UNSAID:
                 found.append(Line("entry_at", {"what": Line(key, values), "at": self.shelf.local(r["at"])}))
         return found or [hand.text]

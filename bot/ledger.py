@@ -194,15 +194,17 @@ class Ledger:
             [say(line("invite_made", expires=made["expires"]), line("invite_link", link=link))],
         )
 
-    def last_message(self, hand: Hand, person: int | None = None) -> int | None:
+    def last_message(self, hand: Hand, person: int | None = None, but: tuple[str, ...] = ()) -> int | None:
         """The newest message of the speaker (or of another person) that still stands on the timeline."""
         row = self.store.row(
             "select inbox from entries where person = ? and undone is null and inbox is not null and inbox != ?"
             " and kind not in ('undo', 'amend', 'rang', 'joined', 'refused', 'warned') and told > ?"
+            f" and kind not in ({','.join('?' * len(but))})"
             " and case when ? < 0 then job = ? and inbox > -job else job is null or job > 0 end order by id desc limit 1",
             person or hand.who.id,
             hand.row,
             text(hand.wall - TAKEN_WITHIN),
+            *but,
             hand.job or 0,
             hand.job or 0,
         )

@@ -70,3 +70,17 @@ def untold(job: Job) -> tuple[tuple[str, tuple[str, ...]], ...]:
         if "coat" in s.done and s.name not in recorded(job):
             found.setdefault("oil", []).append(s.name)
     return tuple((name, tuple(on)) for name, on in found.items())
+
+
+def in_words(kind: str, data: dict[str, Any], key: str, values: dict[str, Any]) -> tuple[str, dict[str, Any]]:
+    """The key and values by which an entry is said where its kind alone says too little: which setting, which sum."""
+    if kind == "settings":
+        name = next(iter(data), "")
+        known = name in ("wage", "morning", "evening", "board")
+        return (f"do_settings_{name}" if known else key), {**values, "value": data.get(name)}
+    if kind == "restock":
+        amount = quantity(data.get("mass") or data["volume"])
+        return ("do_restock_paid" if data.get("cost") is not None else "do_restock_amount"), {**values, "amount": amount}
+    if kind == "mixed" and data.get("step") == "coat":
+        return "do_mixed_coat", values
+    return key, values

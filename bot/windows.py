@@ -125,7 +125,7 @@ def window(job: Job, shop: Shop, section: Section, one: Pass) -> Window | None:
     began = one.started or t1  # where only the end was told, nothing earlier asks for hands now
     wetted = max([began, *(at for at, _ in one.rewets)])
     return Window(
-        check_at=up(began + timedelta(minutes=least) + more),
+        check_at=down(began + timedelta(minutes=least) + more),
         rinse_from=up(t1 + timedelta(minutes=least) + more),
         rinse_by=down(min(rinse_by, label_by) if capped else rinse_by),
         mist_every=every,

@@ -28,7 +28,7 @@ from bot.understand.alarm import alarm
         ("luis fell off the ladder", "slip"),
         ("me resbale en las gradas", "slip"),
         ("call 911", "other"),
-        ("se cortó la mano, está sangrando", "other"),
+        ("se cortó la mano, está sangrando", "slip"),
     ],
 )
 def test_an_injury_rings(text: str, kind: str) -> None:

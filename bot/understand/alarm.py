@@ -171,11 +171,7 @@ WOUNDS = (
         r"|\b(burned|burnt|quemad[oa]s?) (bad|badly|feo|gacho)\b"), "skin"),
     (re.compile(r"\b(inhaled|breathed in|aspir[eo]|inhal[eo]) (\w+ ){0,3}(powder|fumes?|dust|vapors?|polvo|vapor\w*|gas|acido|acid|chem\w*|quimico)\b"
         r"|\b(me|le|nos) falta (el )?aire\b"), "breathing"),
-    (re.compile(r"\b(passed out|fainted|unconscious|collapsed|se desmay\w+|me desmay\w+|desmayad[oa]|inconsciente|convuls\w+)\b"
-        r"|\b(cut|sliced|gashed|smashed|crushed|broke|nailed) (my|his|her) (\w+ )?(finger|hand|arm|leg|foot|thumb|head|wrist|ankle)s?\b"
-        r"|\b(stepped on|pise|piso) (a|un) (nail|clavo|screw|vidrio)\b|\b(got|was|been) (shocked|electrocuted|zapped)\b"
-        r"|\b(washer|wand|spray|jet) (\w+ )?(cut|sliced|opened|hit) (my|his|her) (\w+ )?(finger|hand|arm|leg|foot|toe|skin)s?\b"
-        r"|\b(sangre|blood) (por|all over|everywhere|en)\b|\bhay sangre\b|\bmucha sangre\b|\ble dio (un )?toque\b"), "other"),
+    (re.compile(r"\b(sangre|blood) (por|all over|everywhere|en)\b|\bhay sangre\b|\bmucha sangre\b|\ble dio (un )?toque\b"), "other"),
 )
 
 
@@ -273,7 +269,7 @@ def _cry(said: str, words: list[str], chemical: bool) -> str | None:
     if re.search(r"\b(hes|shes|im|he is|she is|i am|somebody is|someone is|luis is|somebody got|someone got|he "
         r"got|she got|i got) (badly |really )?(hurt|injured|burned|burnt|bleeding|shocked)\b", said):
         return "other"
-    if re.search(r"\b(se|me) (lastim\w+|quem\w+|cort[eo]\b|electrocut\w+)", said) and not re.search(
+    if re.search(r"\b(?:se|me) (?:lastim\w+|quem\w+|cort[eo]\b(?! (la luz|el internet|la senal|el agua|la corriente|la llamada))|electrocut\w+)", said) and not re.search(
         r"\b(planta|plantas|mata|matas|pasto|madera|tabla|pelicula|zacate|flores)\b|\b(se|me) (le |me |nos )?quem\w+ "
         r"(el|la|los|las|un|una|mi|su) (?!muchach|chav|compa|guey|wey|nino|senor|chico|primo|ayudante|companer|jef|patron|"
         r"mano|brazo|piel|pierna|cara|dedo|cuello|pie\b|espalda|boca|ojo|hij|herman)", said):

@@ -17,7 +17,8 @@ WRONG = re.compile(
     re.IGNORECASE,
 )
 NOT = re.compile(
-    rf"[,;]?\s*\b(?:and not|not|y no|no|instead of|en vez de)\s+(?:at\s+|a las\s+)?({NUMBER}(?:[:\s]+{NUMBER})*)\W*(?:gal\w*)?\W*$",
+    rf"[,;]?\s*\b(?:and not|not|y no|no|instead of|en vez de)\s+(?:at\s+|a las\s+)?({NUMBER}(?:[:\s]+{NUMBER})*)"
+    r"\W*(?:gal\w*)?\W*$",
     re.IGNORECASE,
 )
 VALUES = re.compile(rf"({NUMBER}(?:[\s,/]+(?:and\s+|y\s+)?{NUMBER})*)\s*%?\W*$")
@@ -67,12 +68,7 @@ def _placed(kind: str | None, marks: list[Mark], scene: Scene, wrong: bool, deni
 
 
 def _read(kind: str, text: str, before: re.Match[str] | None) -> dict[str, Any] | None:
-    body = re.sub(
-        r"\b(?:on|el)\s+\w+\s*$|\b\w*day\s*$|\b(?:ayer|lunes|martes|mi[eé]rcoles|jueves|viernes)\s*$",
-        "",
-        text.strip(),
-        flags=re.I,
-    )
+    body = DAY_LAST.sub("", text.strip())
     found = VALUES.search(body.strip())
     if found is None:
         return None
