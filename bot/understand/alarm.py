@@ -62,8 +62,10 @@ NO_HARM = ("nobody got hurt", "no one got hurt", "no one hurt", "nobody hurt", "
 NOT_EYE = ("eye doctor", "ojo de la cara", "ojo de buey", "eye on", "eyes on", "eye out", "eyes peeled",
     "eye appointment", "eye exam", "ojo con",
     "eye for", "keep an eye", "echale un ojo", "un ojo a", "eyeball it",
-           "eye level", "eye candy", "bulls eye", "black eye", "eyeball [0-9]", "eyeball (the|a|some|about|it)", "eyeballed", "eyeballing", "ojo al", "mucho ojo", "eyes open", "birds eye",
-               "eye wash station", "eyewash", "wear eye", "eye protection", "un ojo al", "hawk eye", "eye roll")  # fmt: skip
+           "eye level", "eye candy", "bulls eye", "black eye", "eyeball [0-9]", "eyeball (the|a|some|about|"
+           "it)", "eyeballed", "eyeballing", "ojo al", "mucho ojo", "eyes open", "birds eye",
+               "eye wash station", "eyewash", "wear eye", "eye protection", "un ojo al", "hawk eye", "eye "
+               "roll")  # fmt: skip
 FOOD_WORDS = (
     "arroz frijoles frijol carne tortilla tortillas toast pan bacon rice burger cena beer cafe cerveza chile "
         "chiles chili coffee comida curry food habanero jalapeno lonche lunch picante"
@@ -74,7 +76,8 @@ PLANTS_WORDS = (
     "arbustos azaleas begonias bushes cesped ferns flores flowers grass hostas hydrangeas lawn mata matas"
     " pasto planta plantas plants hortensia hortensias bugambilia bugambilias"
     " buganvilla rosal helecho helechos"
-    " arbol arboles arbolito arbolitos matitas plantitas grama seto setos geranio geranios jardin jardinera jardineras"
+    " arbol arboles arbolito arbolitos matitas plantitas grama seto setos geranio geranios jardin jardinera "
+    "jardineras"
     " maceta"
     " macetas huerto palma palmas palmera palmeras hojas hierba hierbas yerba flor girasoles margaritas"
     " rosales rosas roses shrubs zacate"
@@ -144,34 +147,46 @@ EXACT = frozenset(EXACT_WORDS.split())
 
 
 SHORT_SLIPS = {  # slips of words too short for the check of one slip
-    "ey": "eye", "eys": "eyes", "eie": "eye", "eyee": "eye", "eyse": "eyes", "yees": "eyes", "eeys": "eyes", "eyez": "eyes",
-    "hlep": "help", "hlp": "help", "halp": "help", "hepl": "help", "hel": "help", "ojoss": "ojos", "oojo": "ojo", "hojo": "ojo",
+    "ey": "eye", "eys": "eyes", "eie": "eye", "eyee": "eye", "eyse": "eyes", "yees": "eyes", "eeys": "eyes",
+    "eyez": "eyes",
+    "hlep": "help", "hlp": "help", "halp": "help", "hepl": "help", "hel": "help", "ojoss": "ojos",
+    "oojo": "ojo", "hojo": "ojo",
     "hojos": "ojos", "ogo": "ojo", "ogos": "ojos", "ojs": "ojos", "splsh": "splash", "brn": "burn", "bruns": "burns",
-    "brns": "burns", "burnig": "burning", "skn": "skin", "sikn": "skin", "piell": "piel", "peil": "piel", "kema": "quema", "kemo": "quemo",
+    "brns": "burns", "burnig": "burning", "skn": "skin", "sikn": "skin", "piell": "piel", "peil": "piel",
+    "kema": "quema", "kemo": "quemo",
     "keme": "queme", "kemando": "quemando", "aser": "arde", "ardee": "arde", "ayda": "ayuda", "yuda": "ayuda",
-    "aiuda": "ayuda", "axilio": "auxilio", "faec": "face", "fase": "face", "hnad": "hand", "amr": "arm", "clls": "callo",
+    "aiuda": "ayuda", "axilio": "auxilio", "faec": "face", "fase": "face", "hnad": "hand", "amr": "arm",
+    "clls": "callo",
 }  # fmt: skip
 VOCATIVE = re.compile(r"^(ay |ey |oye |hey )?mano (?=(se|le|me|la|las|los|el|ya|no|que|hay|esta|estan|aqui|oye) )")
 ON_BODY = re.compile(
     r"\b(stripper|caustic|lye|gel|brightener|acid|chemical\w*|oxalic|citric|decapante|removedor|quimico|acido|sosa|"
-    r"abrillantador|liquido)\b(?: \w+){0,3} (?:on|in|all over|down|en|encima de|sobre) (?:my|his|her|their|the guys?|mi|su|la|el|los|las|mis|sus) "
-    r"(?:\w+ )?(?:arms?|hands?|legs?|face|skin|neck|wrist|fingers?|foot|ankle|knee|back|chest|belly|lips?|piel|brazos?|manos?|"
+    r"abrillantador|liquido)\b(?: \w+){0,3} (?:on|in|all over|down|en|encima de|sobre) (?:my|his|her|their|the "
+    r"guys?|mi|su|la|el|los|las|mis|sus) "
+    r"(?:\w+ )?(?:arms?|hands?|legs?|face|skin|neck|wrist|fingers?|foot|ankle|knee|back|chest|belly|lips?|piel|"
+    r"brazos?|manos?|"
     r"piernas?|cara(?! del?\b)|cuello|dedos?|pies?|espalda|pecho)\b|"
     r"\b(?:me|le|nos) (?:cayo|cai|brinco|salto|salpico|chorreo|derramo|pego|echo|entro|metio)(?: \w+){0,3} "
     r"(?:en|a|sobre|por) (?:la|el|los|las|mi|su) (?:piel|brazos?|manos?|piernas?|cara|cuello|espalda|pecho|boca)\b|"
     r"\b(?:get|got|getting|spilled|splashed|dripped|ran|running) (?:\w+ ){0,3}(?:on|over|down) (?:my|his|her) "
-    r"(?:bare |whole )?(?:skin|arms?|hands?|legs?|face|neck)\b(?=.*\b(?:stripper|caustic|lye|gel|brightener|acid|chem\w*|stuff|it)\b)|"
-    r"\b(?:got|spilled|splashed|dripped) (?:it|stripper|some|caustic|gel|acid|brightener|stuff|chemical\w*)(?: \w+){0,2} on (?:my|his|her) skin\b"
+    r"(?:bare |whole )?(?:skin|arms?|hands?|legs?|face|neck)\b(?=.*\b(?:stripper|caustic|lye|gel|brightener|"
+    r"acid|chem\w*|stuff|it)\b)|"
+    r"\b(?:got|spilled|splashed|dripped) (?:it|stripper|some|caustic|gel|acid|brightener|stuff|chemical\w*)(?: "
+    r"\w+){0,2} on (?:my|his|her) skin\b"
 )
 
 
 WOUNDS = (
-    (re.compile(r"\b(quemaduras?|chemical burns?) (en|on|de|sobre)\b|\b(got|has|have|tengo|tiene) (a |una )?(bad |chemical )+burns?\b"
-        r"|\b(got|get|splashed) (it|some|that stuff|stripper|gel) (all )?(over|on|in) (my|his|her) (face|arms?|hands?|legs?)\b"
+    (re.compile(r"\b(quemaduras?|chemical burns?) (en|on|de|sobre)\b|\b(got|has|have|tengo|tiene) (a |una "
+    r")?(bad |chemical )+burns?\b"
+        r"|\b(got|get|splashed) (it|some|that stuff|stripper|gel) (all )?(over|on|in) (my|his|her) (face|arms?|"
+        r"hands?|legs?)\b"
         r"|\b(burned|burnt|quemad[oa]s?) (bad|badly|feo|gacho)\b"), "skin"),
-    (re.compile(r"\b(inhaled|breathed in|aspir[eo]|inhal[eo]) (\w+ ){0,3}(powder|fumes?|dust|vapors?|polvo|vapor\w*|gas|acido|acid|chem\w*|quimico)\b"
+    (re.compile(r"\b(inhaled|breathed in|aspir[eo]|inhal[eo]) (\w+ ){0,3}(powder|fumes?|dust|vapors?|polvo|"
+    r"vapor\w*|gas|acido|acid|chem\w*|quimico)\b"
         r"|\b(me|le|nos) falta (el )?aire\b"), "breathing"),
-    (re.compile(r"\b(sangre|blood) (por|all over|everywhere|en)\b|\bhay sangre\b|\bmucha sangre\b|\ble dio (un )?toque\b"), "other"),
+    (re.compile(r"\b(sangre|blood) (por|all over|everywhere|en)\b|\bhay sangre\b|\bmucha sangre\b|\ble dio (un "
+    r")?toque\b"), "other"),
 )
 
 
@@ -255,7 +270,8 @@ def _person_fell(said: str, words: list[str]) -> bool:
     if re.search(r"\b(se (resbal\w+|cayo|callo|tropez\w+)|me (resbal\w+|cai|tropec\w+|tropez\w+))\b", said):
         thing = re.search(r"(resbal\w+|cayo|cai|callo|tropez\w+) (el|la|los|las|un|una|mi|su|todo|tod\w+)\b", said)
         return not thing or bool(re.search(r"(el|la|un|mi) "
-            r"(muchacho|chavo|chavito|compa\w*|jefe|ayudante|nino|senor|viejo|chico|primo|guey|wey|companero|trabajador|patron|nuevo|hermano)\b",
+            r"(muchacho|chavo|chavito|compa\w*|jefe|ayudante|nino|senor|viejo|chico|primo|guey|wey|companero|"
+            r"trabajador|patron|nuevo|hermano)\b",
             said))
     return bool(re.search(r"\b(i|he|she|someone|somebody|guy|helper|kid|man) (just )?fell\b|fell "
         r"(off|through|down) (the|a|his|her) (ladder|stairs|steps|deck|roof)", said))
@@ -269,9 +285,11 @@ def _cry(said: str, words: list[str], chemical: bool) -> str | None:
     if re.search(r"\b(hes|shes|im|he is|she is|i am|somebody is|someone is|luis is|somebody got|someone got|he "
         r"got|she got|i got) (badly |really )?(hurt|injured|burned|burnt|bleeding|shocked)\b", said):
         return "other"
-    if re.search(r"\b(?:se|me) (?:lastim\w+|quem\w+|cort[eo]\b(?! (la luz|el internet|la senal|el agua|la corriente|la llamada))|electrocut\w+)", said) and not re.search(
+    if re.search(r"\b(?:se|me) (?:lastim\w+|quem\w+|cort[eo]\b(?! (la luz|el internet|la senal|el agua|la "
+    r"corriente|la llamada))|electrocut\w+)", said) and not re.search(
         r"\b(planta|plantas|mata|matas|pasto|madera|tabla|pelicula|zacate|flores)\b|\b(se|me) (le |me |nos )?quem\w+ "
-        r"(el|la|los|las|un|una|mi|su) (?!muchach|chav|compa|guey|wey|nino|senor|chico|primo|ayudante|companer|jef|patron|"
+        r"(el|la|los|las|un|una|mi|su) (?!muchach|chav|compa|guey|wey|nino|senor|chico|primo|ayudante|companer|"
+        r"jef|patron|"
         r"mano|brazo|piel|pierna|cara|dedo|cuello|pie\b|espalda|boca|ojo|hij|herman)", said):
         return "skin" if re.search(r"\bquem", said) else "other"
     if re.search(r"\b(burning|burns|stings|me arde|me quema|me "
