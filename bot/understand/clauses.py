@@ -59,6 +59,8 @@ class Clause:
     def _reads(self) -> None:
         """ "salio 16%" and "dio 14" read a meter: no result of the stripper."""
         values = {m.start for m in self.marks if m.kind in ("num", "pct")}
+        lasting = {m.start for m in self.marks if m.kind in ("dur", "num")}
+        self.marks = [_without(m, "result") if m.attrs.get("result") == "partly" and m.end in lasting else m for m in self.marks]
         values |= {m.start - 1 for m in self.marks if m.kind == "pct"}
         self.marks = [
             m if "gives" not in m.keys or "result" not in m.keys else _without(m, "result" if m.end in values else "gives")
@@ -235,20 +237,32 @@ def _follow(out: list[Clause], last: Clause, clause: Clause, strange: int) -> No
     if any(m.kind == "sec" for c in out if c.sentence == clause.sentence for m in c.marks):
         before = before | {"sec"}
     repeated = kinds & before & {"amount", "time", "pct"}
-    goods_before = any("product" in m.keys for m in last.marks)
+    goods_before = any("product" in m.keys or "with" in m.keys for m in last.marks)
     goods = any("product" in m.keys for m in clause.marks) and goods_before
     elsewhere = section and strange and "sec" not in before and _says(last)
     named = section and "sec" in before and not repeated and any(m.attrs.get("mood") == "asked" for m in clause.marks)
     if elsewhere or named or (moody and (section or strange)):
         out.append(clause)
-    elif (_says(last) or (goods_before and section)) and repeated and ((section and "sec" in before) or goods):
+    elif (_says(last) or (goods_before and section)) and (repeated or (section and goods)) and ((
+        section and "sec" in before) or goods):
         own = {k for m in clause.marks for k in ("product", "strength", "result") if k in m.keys} | {"paid"}
+        own |= {"strength", "with", "product"} if goods else set()
         verbs = [m for m in last.marks if m.kind == "word" and m.keys.isdisjoint(own) and m.attrs.get("mood") != "asked"]
-        out.append(Clause(clause.start, clause.end, verbs + clause.marks, clause.sentence, clause.joined))
+        out.append(Clause(clause.start, clause.end, verbs + _in_unit_of(last, clause.marks), clause.sentence, clause.joined))
     elif _says(last) and section and "sec" in before and (strange or any("product" in m.keys for m in clause.marks)):
         out.append(clause)
     else:
         out[-1] = _sum(last, clause)
+
+
+def _in_unit_of(last: Clause, marks: list[Mark]) -> list[Mark]:
+    """ "3 gallons of stripper and 2 of brightener": the bare number of the second has the unit of the first."""
+    amounts = [m for m in last.marks if m.kind in ("vol", "mass")]
+    bare = [m for m in marks if m.kind == "num"]
+    if len(amounts) != 1 or len(bare) != 1 or any(m.kind in ("vol", "mass", "sec") for m in marks):
+        return marks
+    told = amounts[0]
+    return [replace(m, kind=told.kind, value=(m.value, told.value[1])) if m.kind == "num" else m for m in marks]
 
 
 def helps(mark: Mark) -> bool:

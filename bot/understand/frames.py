@@ -180,6 +180,7 @@ def _fill(hit: Found, lexicon: Lexicon, scene: Scene) -> None:
         return
     acts = [a for a in acts if all(slot in a.slots for slot in hit.rule.filled if slot != "sections")]
     firm = any(m.form in ("did", "e") and not _nosotros(m, scene) for m in clause_marks(hit))
+    firm = firm or any(m.kind in ("day", "date") and m.value.on is None and (m.value.day or 0) < 0 for m in hit.marks)
     acts = [a for a in acts if firm or ("at" not in a.missing and not _some_day(a))]  # a time still to come: no fact yet
     hit.acts = [a for a in acts if a.slots or not (spec.pair or spec.told)]
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from bot.understand.clauses import Clause
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Token
@@ -33,6 +35,7 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
         _leave_out(clause)
         _to_come(tokens, clause)
         _before_verb(tokens, clause)
+        _named_as(tokens, clause)
         _interrogative(tokens, clause)
         if "asked" in clause.moods or _opens_question(tokens, clause, lexicon) or clause.sentence in asking:
             clause.moods.add("asked")
@@ -111,6 +114,19 @@ def _before_verb(tokens: list[Token], clause: Clause) -> None:
         elif "hold:did" in mark.keys or "stop_bare" in mark.keys:
             if mark.end < clause.end and mark.end not in held and tokens[mark.end].word in DETOURS:
                 clause.moods.add("other")
+
+
+COPULAS = {"is", "are", "es", "son"}
+ARTICLES = COPULAS | {"the", "la", "las", "los", "el", "our"}
+
+
+def _named_as(tokens: list[Token], clause: Clause) -> None:
+    """ "C is the stairs": one section and what it is, not two."""
+    places = [m for m in clause.marks if m.kind == "sec"]
+    for one, two in pairwise(places):
+        between = {t.word for t in tokens[one.end : two.start]}
+        if between & COPULAS and between <= ARTICLES:
+            clause.marks = [m for m in clause.marks if m is not two]
 
 
 def _ordered(tokens: list[Token], clause: Clause) -> bool:

@@ -220,6 +220,9 @@ def wetted_with(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
 def result(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
     """How the finish lets go; partly wins over the rest ("loose in patches")."""
     found = [m.attrs["result"] for m in marks if "result" in m.attrs]
+    denied = any(m.attrs.get("mood") == "not" and "result" not in m.attrs for m in clause.marks)
+    if denied and found and not any("faint" in m.keys for m in marks):
+        return "stuck" if set(found) == {"loose"} else None  # "not loose"; "not stuck" says nothing sure
     if any("faint" in m.keys for m in marks) and "partly" not in found:
         return "stuck"  # nothing is coming off
     return "partly" if "partly" in found or len(set(found)) > 1 else found[0] if found else None
