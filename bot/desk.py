@@ -26,6 +26,7 @@ from bot.naming import Naming, asks
 from bot.outcome import NOBODY, OWNER, Button, Handler, Line, Outcome, Person, Say, line, say
 from bot.post import Post
 from bot.practice import PLAYED
+from bot.putting import in_words
 from bot.righting import Righting
 from bot.ringing import Ringing
 from bot.saving import trouble

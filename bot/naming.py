@@ -18,7 +18,7 @@ QUESTIONS = frozenset({
     "ask", "status", "timeline", "plan", "dry", "cost", "hours", "picture", "record", "digest", "client", "compare",
     "export", "coat", "people",
 })  # fmt: skip
-OWN = frozenset({"cost", "hours", "export", "people"})  # without a name these choose for themselves
+OWN = frozenset({"cost", "hours", "export", "people", "status", "plan", "dry", "coat", "client"})  # without a name these choose for themselves
 NAMERS = frozenset({"job", "rename"})
 JOINED = r"(?:\b(?:at|on|for|of|in|about|to|en|de|del|para|sobre|por)\s+)?"
 SPANISH = re.compile(
