@@ -175,15 +175,17 @@ def _glued(clauses: list[Clause], tokens: list[Token], lexicon: Lexicon) -> list
         if last is not None and _takes_back(last, clause, tokens):
             out[-1] = _sum(last, clause)
         elif last is None or last.sentence != clause.sentence or clause.joined == "cut" or (_says(clause) and _says(
-            last)) or (_timed(last) and _timed(clause) and _own_line(clause)):
+            last)) or (_says(last) and _heads(clause, tokens)) or (_timed(last) and _timed(clause) and _own_line(clause)):
             out.append(clause)
         elif _says(clause):
-            out.append(clause) if _apart(last, clause, strangers(last, tokens, lexicon)) else out.__setitem__(-1, _sum(last, clause))
+            out.append(clause) if _apart(last, clause, strangers(last, tokens, lexicon), tokens) else out.__setitem__(-1, _sum(last, clause))
         else:
             _follow(out, last, clause, strangers(clause, tokens, lexicon))
     return out
 
 
+LINKS = {"la", "el", "las", "los", "the", "section", "sections", "sec", "on", "en", "y", "and", "de", "del", "a", "al", "ok", "ya",
+    "so", "now", "also", "then", "seccion", "secciones", "both", "for", "to", "with", "con", "in", "at", "n"}  # fmt: skip
 WRONG = {"no", "not", "wasnt", "isnt"}
 
 
@@ -205,11 +207,20 @@ def _mends(mark: Mark) -> bool:
     return not mark.keys.isdisjoint(("amend_word", "amend_weak", "denies"))
 
 
-def _apart(last: Clause, clause: Clause, strange: int) -> bool:
+def _heads(clause: Clause, tokens: list[Token]) -> bool:
+    """Whether a piece is a section alone with a dash or a colon behind: "B - stripped"."""
+    alone = len(clause.marks) == 1 and clause.marks[0].kind == "sec" and clause.end - clause.start <= 2
+    return alone and clause.end < len(tokens) and tokens[clause.end].word in ("-", "–", "—", ":")
+
+
+def _apart(last: Clause, clause: Clause, strange: int, tokens: list[Token]) -> bool:
     """Whether a piece that says nothing known speaks of a section of its own ("B falta, C floja")."""
     placed = any(m.kind == "sec" for m in last.marks)
     denied = any(m.attrs.get("mood") == "not" and "shared" not in m.keys and "amend_weak" not in m.keys for m in last.marks)
-    return placed and (strange > 0 or (denied and any(m.kind == "sec" for m in clause.marks)))
+    told = any(m.kind == "sec" for m in clause.marks)
+    inside = {i for m in last.marks for i in range(m.start, m.end) if "mood" not in m.attrs}
+    more = [t for i, t in enumerate(tokens[last.start : last.end], last.start) if i not in inside and t.kind == "word"]
+    return placed and (strange > 0 or (told and (denied or any(t.word not in LINKS for t in more))))
 
 
 def _timed(clause: Clause) -> bool:
@@ -236,7 +247,7 @@ def _follow(out: list[Clause], last: Clause, clause: Clause, strange: int) -> No
     section = "sec" in kinds
     if any(m.kind == "sec" for c in out if c.sentence == clause.sentence for m in c.marks):
         before = before | {"sec"}
-    repeated = kinds & before & {"amount", "time", "pct"}
+    repeated = kinds & before & {"amount", "time", "pct", "day", "date"}
     goods_before = any("product" in m.keys or "with" in m.keys for m in last.marks)
     goods = any("product" in m.keys for m in clause.marks) and goods_before
     elsewhere = section and strange and "sec" not in before and _says(last)

@@ -259,7 +259,7 @@ def _mirrored(line: list[Mark]) -> list[Mark]:
 
 def _groups(marks: list[Mark], kind: str) -> list[list[Mark]]:
     """Parts "14 en la A y 19 en el railing": each section with the values next to it."""
-    kinds = {"dur": ("num", "dur"), "num": ("num", "pct"), "dim": ("dim", "area")}[kind]
+    kinds = {"dur": ("num", "dur"), "num": ("num", "pct"), "dim": ("dim", "area", "len")}[kind]
     line = _mirrored([m for m in marks if m.kind == "sec" or m.kind in kinds])
     runs: list[list[Mark]] = []
     for mark in line:
@@ -270,6 +270,8 @@ def _groups(marks: list[Mark], kind: str) -> list[list[Mark]]:
             runs.append([mark])
     if len(runs) == 3 and len(line) == 4 and runs[0][0].kind != "sec":  # mirrored
         runs = [[line[0]], [line[1]], [line[3]], [line[2]]]
+    if len(runs) > 4 and len(runs) % 2:
+        return []  # whose value is whose is not sure
     if len(runs) < 4 or len(runs) % 2:
         return [marks]
     rest = [m for m in marks if m not in line and m.kind != "sec"]

@@ -89,7 +89,8 @@ def _still_to_come(tokens: list[Token], clause: Clause) -> bool:
     steps = [m for m in clause.marks if "step" in m.keys and "result" not in m.keys]
     bare = steps and all(m.form in ("e", "o", "noun", "do") for m in steps) and "done" not in clause.keys
     soon = bare and "@area" not in clause.keys and any(m.kind == "dur" and m.start > steps[-1].start for m in some)
-    return bool(first or soon or (going and some))  # "en 10 minutos la enjuagamos", "y enjuague en 12 min"
+    going_on = any(m.form == "ing" for m in steps) and any(m.end == clause.end for m in some) and "now" not in clause.keys
+    return bool(first or soon or going_on or (going and some))  # "en 10 minutos la enjuagamos", "y enjuague en 12 min"
 
 
 HALF = {"half", "mostly", "partly", "partially", "halfway", "almost", "nearly", "medio", "media", "casi", "most", "semi"}

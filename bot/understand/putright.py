@@ -42,6 +42,8 @@ def told(marks: list[Mark], scene: Scene) -> Act | None:
     wrong, before = WRONG.search(text), NOT.search(text)
     if not (wrong or before) or text.endswith("?"):
         return None
+    if wrong and "should be" in wrong[0].lower() and not any(m.kind in ("day", "date") for m in marks):
+        return None  # "ph on A should be 7" is a wish
     kind = next((name for name, words in KINDS if words.search(text)), None)
     step = next((str(m.attrs["step"]) for m in marks if "step" in m.attrs), None)
     slots: dict[str, Any] | None = None
@@ -49,7 +51,7 @@ def told(marks: list[Mark], scene: Scene) -> Act | None:
         slots = _read(kind, NOT.sub("", text), before)
     elif kind == "mixed":
         slots = _amount(marks, before, text)
-    elif step and before:
+    elif step and before and not before[0].strip().lower().startswith("no "):  # "at 9:30 no 9:40" mends itself
         kind, slots = "step", _clocked(text, before, step)
     if slots is None or not _placed(kind, marks, scene, bool(wrong), bool(before)):
         return None
