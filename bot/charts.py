@@ -31,6 +31,7 @@ LOOK = {
     ("work", "coat"): ("#98a2a5", "xxxx"),
 }
 DPI = 200
+SIDES = 9900  # pixels: width and height together at most 10000 (Bot API, sendPhoto)
 HOUR, COLUMN, MARGIN, LEFT = 0.85, 0.62, 2.05, 0.62  # inches
 LEAST_WIDTH, LEAST_HOURS, MOST_HEIGHT, WIDEST = 6.0, 5.0, 22.0, 1.7
 CLOSE = timedelta(minutes=12)
@@ -50,8 +51,6 @@ def hours(chart: DayChart, at: datetime) -> float:
 
 def day(chart: DayChart, speak: Speak) -> Figure:
     """The picture of a day; `chart` must not be empty."""
-    from matplotlib.figure import Figure
-
     first, last = chart.span()
     count = max(len(chart.sections), 1)
     long = (last - first) / timedelta(hours=1)
@@ -63,7 +62,7 @@ def day(chart: DayChart, speak: Speak) -> Figure:
     names = _names(chart, speak, space / count)
     head, foot = 0.8 + 0.16 * max(n.count("\n") + 1 for n in names), 0.35 + 0.27 * ((len(legend) + 1) // 2)
     height = head + body + foot
-    figure = Figure(figsize=(width, height), dpi=DPI, facecolor=PAPER)
+    figure = paper(width, height)
     across = space / width
     axes = figure.add_axes((LEFT / width, foot / height, across, body / height))
     _ground(axes, chart, long, speak, names)
@@ -238,13 +237,22 @@ def _legend(
         figure.text((x + 0.44) / width, (y + 0.085) / height, words, fontsize=8, color=INK, va="center")
 
 
+def paper(width: float, height: float) -> Figure:
+    """An empty sheet, inches; words on it are words and no formulas, whatever signs people type."""
+    from matplotlib import rcParams
+    from matplotlib.figure import Figure
+
+    rcParams["text.parse_math"] = False
+    return Figure(figsize=(width, height), dpi=DPI, facecolor=PAPER)
+
+
 def png(figure: Figure) -> bytes:
-    """The picture as a PNG."""
+    """The picture as a PNG; a huge one is drawn coarser, so that it can be sent and fits in memory."""
     from io import BytesIO
 
     from matplotlib.backends.backend_agg import FigureCanvasAgg
 
     FigureCanvasAgg(figure)
     body = BytesIO()
-    figure.savefig(body, format="png", dpi=DPI, facecolor=PAPER)
+    figure.savefig(body, format="png", dpi=min(DPI, SIDES / sum(figure.get_size_inches())), facecolor=PAPER)
     return body.getvalue()

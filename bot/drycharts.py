@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from bot.chartdata import DryChart, DryCurve
-from bot.charts import DPI, INK, PAPER, SOFT, Speak
+from bot.charts import INK, PAPER, SOFT, Speak, paper
 from bot.outcome import line
 
 if TYPE_CHECKING:
@@ -20,10 +20,8 @@ STEPS = 60
 
 def drying(chart: DryChart, speak: Speak) -> Figure:
     """One panel a section, all on one stretch of days; `chart` must have a curve."""
-    from matplotlib.figure import Figure
-
     height = HEAD + PANEL * len(chart.curves) + FOOT
-    figure = Figure(figsize=(WIDTH, height), dpi=DPI, facecolor=PAPER)
+    figure = paper(WIDTH, height)
     first, last = span(chart)
     for place, curve in enumerate(chart.curves):
         bottom = FOOT + 0.35 + PANEL * (len(chart.curves) - 1 - place)

@@ -65,8 +65,9 @@ class Post:
             return [(group["chat"], replace(speaker, language=group["language"] or speaker.language))]
         if said.to == "all":
             return [(p.chat, p) for p in everyone if p.chat and p.id != hand.who.id]
-        named = [p for p in everyone if p.id in said.to and p.chat] or owners
-        return [(p.chat, p) for p in named if p.chat]
+        there = [p for p in everyone if p.chat]  # who is meant, else the owner, else anybody: a bell is for somebody
+        named = [p for p in there if p.id in said.to] or [p for p in there if p.role == OWNER] or there
+        return [(p.chat, p) for p in named]
 
     def _group(self, job: int) -> Row | None:
         return self.store.row(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -68,7 +69,7 @@ def test_first_aid_is_said_whatever_breaks(heron: Crew) -> None:
     def broken(*_: object) -> None:
         raise ZeroDivisionError("on purpose")
 
-    heron.played.desk.handlers["incident"] = broken  # type: ignore[assignment]
+    heron.played.desk.handlers["incident"] = broken  # type: ignore[index]
     out = heron.says("Ana", "eye burning help")
     assert "15 minutes" in words(out, "Ana")
     assert [x["loud"] for x in out if x["to"] == "Dana"] == [True]
@@ -176,3 +177,44 @@ def test_quiet_hours_that_end_at_midnight_are_quiet(heron: Crew, hours: str, sai
     assert not [x for x in heron.says("Ana", "here") if x["to"] == "Dana"]
     held = [x for x in heron.at(till, "2026-06-11") if x["to"] == "Dana" and "Ana" in x["text"]]
     assert held and held[0]["at"][11:16] == till
+
+
+# ---- a bell that reaches nobody, a picture that cannot be drawn
+
+
+def test_a_bell_whose_people_stopped_the_bot_reaches_whoever_is_left(heron: Crew) -> None:
+    heron.says("Ana", "started B")
+    for who in ("Ana", "Dana"):
+        raw(heron, who, "blocked", data={"status": "kicked"})
+    assert {x["to"] for x in heron.later(31) if x["about"].get("reminder") == "rinse"} == {"Luis"}
+
+
+@pytest.mark.parametrize("sign", ["$\\frac{$", "$a_b^{c$ and $", "\\", "%s {who} {0}"])
+def test_a_picture_is_drawn_whatever_signs_a_name_has(heron: Crew, sign: str) -> None:
+    """The drawing library reads $...$ as a formula and refuses a wrong one."""
+    from bot.making import Making
+    from bot.wire import Outgoing
+
+    desk = heron.played.desk
+    for who, text in (("Dana", f"new job {sign}"), ("Dana", "C 10x12 ft"), ("Ana", f"switch to {sign}"),
+                      ("Ana", "started C"), ("Ana", f"note: {sign}"), ("Ana", "C moisture 22 23 21")):  # fmt: skip
+        heron.says(who, text)
+    heron.later(30)
+    job = heron.store.row("select max(id) as id from jobs")
+    assert job is not None
+    making = Making(heron.store, desk.shelf, desk.speech, desk.house.zone, heron.folder / "files", heron.clock.now)
+    wishes = ({"make": "picture", "job": job["id"], "day": "2026-06-10"}, {"make": "drying", "job": job["id"]})
+    made = making.made(Outgoing(1, "chat:Dana", "Here.", files=wishes))
+    assert made.text == "Here."
+    assert [Path(f["path"]).read_bytes()[:4] for f in made.files] == [b"\x89PNG"] * len(made.files) and made.files
+
+
+def test_a_picture_of_very_many_sections_is_no_huge_one(heron: Crew) -> None:
+    """It would fill the memory of a small machine, again at each start. Limit: Bot API, sendPhoto."""
+    import struct
+
+    from bot import charts
+
+    body = charts.png(charts.paper(200.0, 20.0))
+    width, height = struct.unpack(">II", body[16:24])  # PNG specification, IHDR
+    assert width + height <= 10_000
