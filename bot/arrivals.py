@@ -11,6 +11,7 @@ from bot.acts import Act
 from bot.choosing import MOMENTS
 from bot.groups import Groups
 from bot.ledger import Hand
+from bot.naming import asks
 from bot.outcome import OWNER, Button, line, say
 from bot.store import text
 from bot.understand.alarm import alarm
@@ -61,7 +62,8 @@ class Arrivals:
         if (hand.job or 0) < 0:
             return self.desk.acts(hand, (Act("practice", {"chatter": True}),))
         if hand.incoming.private:
-            self.desk.speak(hand, say(line("chatter")))
+            asked = "chatter_owner" if hand.who.role == OWNER else "chatter_asked"
+            self.desk.speak(hand, say(line(asked if asks(hand.text) else "chatter")))
 
     def _placed(self, hand: Hand, said_in: int) -> tuple[Reading, str | None]:
         """What it says, and where: in the job of the message replied to, in a practice, else in the job at hand.

@@ -18,7 +18,6 @@ from bot.trade import cost, mixing
 from bot.trade.book import OVERAGE, Product
 from bot.trade.units import Q, quantity
 
-NEAR = 0.03  # a need estimated from coverage is no surer than this: ours, no source
 PRICED = ("restock", "price")
 
 
@@ -195,7 +194,7 @@ def shortage(shop: Shop, jobs: Iterable[Job], name: str) -> Shortage | None:
     if lot is None or lot.amount is None or asked is None:
         return None
     wanted, names = asked
-    if not wanted.is_compatible_with(lot.amount.units) or wanted <= lot.amount * (1 + NEAR):
+    if not wanted.is_compatible_with(lot.amount.units) or wanted <= lot.amount * (1 + 1e-9):
         return None
     bags = None
     if lot.pack is not None and lot.pack.magnitude and lot.pack.is_compatible_with(wanted.units):

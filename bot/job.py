@@ -145,6 +145,11 @@ def _measure(job: Job, fact: Fact) -> Job:
     return job
 
 
+def _drop(job: Job, fact: Fact) -> Job:
+    """Without those sections; what is told of them later makes none of them again, only a size does."""
+    return replace(job, sections={n: s for n, s in job.sections.items() if n not in fact["sections"]})
+
+
 def _pass(fact: Fact, section: Section, started: datetime | None, covered: datetime | None) -> Pass:
     data = fact["data"]
     step = data["step"]
@@ -317,6 +322,7 @@ def _rang(job: Job, fact: Fact) -> Job:
 FOLD: Mapping[str, Any] = {
     "job": _open,
     "measure": _measure,
+    "drop": _drop,
     "start": _start,
     "finish": _finish,
     "rewet": _rewet,

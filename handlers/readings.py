@@ -9,7 +9,7 @@ from typing import Any
 from bot import readiness, windows
 from bot.acts import Act
 from bot.job import Job
-from bot.outcome import Button, Entry, Line, Outcome, Turn, ask, handles, line, say
+from bot.outcome import OWNER, Button, Entry, Line, Outcome, Say, Turn, ask, handles, line, say
 from bot.place import missing, where, wrong_time
 from bot.telling import rinse_line
 from bot.trade.units import Q
@@ -143,7 +143,24 @@ def moisture(act: Act, job: Job, turn: Turn) -> Outcome:
         *readiness.caveats(after, turn.now, names),
     ]
     figures = readiness.figures(found, after)
-    return Outcome((entry,), (say(*lines, about={"sections": names}, figures=figures),))
+    news, ping = _dry_now(job, after, turn, names)
+    return Outcome((entry, *news), (say(*lines, about={"sections": names}, figures=figures), *ping))
+
+
+def _dry_now(job: Job, after: Job, turn: Turn, names: tuple[str, ...]) -> tuple[tuple[Entry, ...], tuple[Say, ...]]:
+    """The owner's news that a section is dry enough to coat: once for each, as it is first read."""
+    ready = tuple(
+        n
+        for n in names
+        if f"dry {n}" not in job.warned
+        and "coat" not in after.sections[n].done
+        and readiness.of_section(after, turn.shop, after.sections[n]).state == "ready"
+    )
+    if not ready:
+        return (), ()
+    told = line("ping_dry", job=job.name, sections=ready, who=turn.who.name)
+    ping = say(told, to=OWNER, kind="ping", level="milestones", about={"sections": ready})
+    return (Entry("warned", {"keys": [f"dry {n}" for n in ready]}),), (ping,)
 
 
 def _forecasts(job: Job, turn: Turn, names: tuple[str, ...]) -> list[Line]:

@@ -178,10 +178,11 @@ def _after_strip(act: Act, job: Job, turn: Turn, names: tuple[str, ...]) -> Outc
 
 def _first_ping(job: Job, turn: Turn, step: str, names: tuple[str, ...], at: Any) -> tuple[Say, ...]:
     first = step == "strip" and not any(s.last("strip") for s in job.sections.values())
-    level = "milestones" if first else "all"
+    again = tuple(n for n in names if step == "strip" and job.sections[n].last("strip") is not None)
+    level = "milestones" if first or again else "all"
     return (
         say(
-            line("ping_started", job=job.name, step=step, sections=names, who=turn.who.name, at=at),
+            line("ping_again" if again else "ping_started", job=job.name, step=step, sections=names, who=turn.who.name, at=at),
             to="owner",
             kind="ping",
             level=level,

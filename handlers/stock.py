@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from bot import daily, stages
 from bot.acts import Act
 from bot.costing import Offer, Price, Shortage, need, offers, shortage, usual
 from bot.job import Job
@@ -105,6 +106,8 @@ def _per_gallon(product: Product | None, lot: Lot) -> float | None:
 @handles("stock", needs_job=False)
 def stock(act: Act, job: Job, turn: Turn) -> Outcome:
     """What is left, the gallons it makes, whether the open jobs need more; nothing invented where nobody counted."""
+    if act.get("short"):
+        return _to_buy(turn)
     name = act.get("product")
     names = (
         tuple(n for n in (name, f"{name} ready") if n == name or n in turn.shop.stock)
@@ -125,6 +128,19 @@ def stock(act: Act, job: Job, turn: Turn) -> Outcome:
         if len(names) == 1:
             figures |= {"left": lot.amount, **_short_figures(short)}
     said = say(*(rows or [line("stock_nothing")]), figures=figures)
+    return Outcome(replies=(said,)) if turn.private or turn.who.role != OWNER else confidential(turn, said)
+
+
+def _to_buy(turn: Turn) -> Outcome:
+    """What the open jobs still need and the shelf lacks; what nobody counted is said to be so."""
+    rows: list[Line] = []
+    for job in open_jobs(turn):
+        found = [n for n in stages.needs(job, turn.shop) if n.short is not None or n.makes is None]
+        rows += [line("status_head", job=job.name), *(daily.need(n) for n in found)] if found else []
+    for name in turn.shop.stock:
+        short = shortage(turn.shop, open_jobs(turn), name)
+        rows += shortage_lines(short) if short else ()
+    said = say(*(dict.fromkeys(rows) if rows else [line("buy_nothing")]))
     return Outcome(replies=(said,)) if turn.private or turn.who.role != OWNER else confidential(turn, said)
 
 

@@ -128,3 +128,81 @@ SETTINGS = [
 @pytest.mark.parametrize(("words", "said"), SETTINGS)
 def test_the_owner_is_answered(heron: Crew, words: str, said: str) -> None:
     assert said in text(heron.says("Dana", words))
+
+
+DROPS = ["remove section stairs", "delete the stairs section", "quita la sección escaleras"]
+
+
+@pytest.mark.parametrize("words", DROPS)
+def test_a_section_told_twice_is_taken_out_and_undone(heron: Crew, words: str) -> None:
+    assert "312 ft2" in text(heron.says("Dana", words))  # 12 x 16 + 10 x 12
+    assert "stairs" not in text(heron.says("Dana", "status"))
+    heron.says("Dana", "undo")
+    assert "stairs" in text(heron.says("Dana", "status"))
+
+
+def test_what_was_worked_is_taken_out_only_when_confirmed(heron: Crew) -> None:
+    heron.says("Ana", "started B")
+    assert "all the same" in text(heron.says("Dana", "remove section B"))
+    assert "B:" in text(heron.says("Dana", "status"))
+    assert "Only the owner" in text(heron.says("Ana", "remove section B"), "Ana")
+
+
+RIGHT = [
+    ("Ana's reading on B on wednesday was wrong, it was 15 15 16", "moisture", "15, 15, 16"),
+    ("correct B moisture on Wednesday to 15 15 16", "moisture", "15, 15, 16"),
+    ("corrige la humedad de la B del miércoles a 15 15 16", "moisture", "15, 15, 16"),
+    ("A pH was 6 on wednesday, not 7", "ph", "pH 6"),
+    ("el pH de la A el miércoles fue 6, no 7", "ph", "pH 6"),
+    ("the second batch was 3 gal, not 2", "mixed", "3 gal"),
+    ("la segunda mezcla fue de 3 gal, no 2", "mixed", "3 gal"),
+]
+
+
+@pytest.mark.parametrize(("words", "kind", "said"), RIGHT)
+def test_a_fact_of_before_is_put_right(heron: Crew, words: str, kind: str, said: str) -> None:
+    for told in ("B moisture 19 18 18", "A pH 7", "mixed 4 gal brightener", "mixed 2 gal brightener"):
+        heron.says("Ana", told)
+    before = [r for r in heron.standing() if r["kind"] == kind]
+    heron.at("10:00", "2026-06-12")
+    told = text(heron.says("Dana", words))
+    assert "Corrected" in told and said in told
+    after = [r for r in heron.standing() if r["kind"] == kind]
+    assert len(after) == len(before)  # one taken back, one in its place
+
+
+def test_a_correction_that_fits_none_or_several_changes_nothing(heron: Crew) -> None:
+    heron.says("Ana", "B moisture 19 18 18")
+    heron.says("Ana", "B moisture 17 16 16")
+    before = heron.standing()
+    assert "Several fit" in text(heron.says("Dana", "correct B moisture to 15 15 16"))
+    assert "nothing was changed" in text(heron.says("Dana", "A pH was 6 on monday, not 7"))
+    assert heron.standing() == before
+
+
+def test_undo_says_which_setting_and_which_sum(heron: Crew) -> None:
+    heron.says("Dana", "labor costs 40 an hour")
+    assert "40.00" in text(heron.says("Dana", "undo"))
+    heron.says("Dana", "bought 5 lb oxalic for 30")
+    assert "5 lb brightener at 30.00" in text(heron.says("Dana", "undo"))
+
+
+def test_the_owner_hears_once_that_a_section_is_dry(heron: Crew) -> None:
+    first = heron.says("Ana", "B moisture 13 13 13")
+    again = heron.says("Ana", "B moisture 12 12 12")
+    heard = [[x for x in out if x["to"] == "Dana" and "ready to coat" in x["text"]] for out in (first, again)]
+    assert [len(x) for x in heard] == [1, 0]
+
+
+def test_the_day_shows_facts_first_and_counts_the_reminders(heron: Crew) -> None:
+    heron.says("Ana", "started B")
+    heron.at("9:50")
+    heron.says("Ana", "B rinsed")
+    said = text(heron.says("Dana", "what happened today"))
+    assert "OVER: B pass 1" in said and "reminders rang" in said and "rang:" not in said
+
+
+@pytest.mark.parametrize("words", ["what is the meaning of the deck?", "who won the game last night?"])
+def test_a_question_not_answered_offers_the_owners_list(heron: Crew, words: str) -> None:
+    said = text(heron.says("Dana", words))
+    assert "help owner" in said and "started B" not in said

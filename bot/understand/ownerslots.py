@@ -167,6 +167,12 @@ def somebody(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
     return found[1] if found and found[1].lower() not in NO_NAME and found[1][:1].isupper() else None
 
 
+def section_told(clause: Clause, marks: list[Mark], scene: Scene) -> list[str] | None:
+    """The sections named, where the word section stands beside them."""
+    names = [n for m in marks if m.kind == "sec" for n in m.value]
+    return list(dict.fromkeys(names)) if names and re.search(r"\bsec(?:tion|ci[oó]n)", scene.text, re.I) else None
+
+
 def put_on(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any] | None:
     """How much of the finish was put on; a volume beside another step is none of it."""
     finish = "coating" in clause.keys or "product=oil" in clause.keys
@@ -175,7 +181,7 @@ def put_on(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any] | 
 
 
 FILLERS: dict[str, Filler] = {
-    "put_on": put_on,
+    "put_on": put_on, "section_told": section_told,
     "newcomer": newcomer, "who_left": who_left, "somebody": somebody,
     "entry": entry, "whose": whose, "ordinal": ordinal, "packs": packs, "amount": amount,
     "hour": hour, "span_from": span_from, "span_to": span_to,
