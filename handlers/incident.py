@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from unicodedata import normalize
+
 from bot.acts import Act
 from bot.errors import Refused
 from bot.job import Job
@@ -15,18 +18,51 @@ def danger(act: Act, job: Job, turn: Turn) -> Outcome:
 
 
 BODY = ("eye", "skin", "breathing", "swallowed")
+NO_PERSON = ("animal", "runoff", "gas", "fire")
+ASKED_AGAIN = ("eye", "skin")  # flushing has its own timer: bot.clocks
+
+# The contract has eight kinds; the speaker's words choose a nearer line of first aid within a kind. In this order.
+NEARER: tuple[tuple[str, tuple[str, ...], str], ...] = (
+    ("shock", ("other", "slip"), r"electr|shock|zap|toque|descarga|corriente|corrientazo|spark|arcing|chispa|live wire"),
+    ("fire", ("other",), r"\bfire\b|fuego|incendi|\b(rags?|trapos?)\b"),
+    ("sting", ("other",), r"stung|sting|bit (me|him|her)|bite|bitten|pico\b|picaron|mordi|alerg|allerg|epi ?pen|anaphyl"),
+    ("gas", ("other",), r"boil|hirv|herv|spatter|splatter|erupt|explo|smok|steam|humea|\bhumo|react|reacci|\bspat\b|"
+        r"melt|derrit|bulg|foaming over|fizz|when i (add|pour|mix|put)|al (agregar|echar|mezclar)|cuando (ech|agreg|mezcl)"),
+    ("runoff", ("other", "damage"), r"drain|creek|pond|stream|river|sewer|lake|drenaje|alcantar|coladera|estanque|arroyo|"
+        r"\brio\b|laguna|alberca|piscina|runoff|run off|koi|fish|peces|desag|ditch"),
+    ("animal", ("other", "swallowed"), r"\b(dogs?|pupp\w+|cats?|kitten|chickens?|horse|rabbit|goat|pets?|paws?|perr\w+|"
+        r"gat[oa]s?|gatit\w+|mascota|gallinas?|conejo|caballo|turtle|tortuga|ducks?|patos|patas)\b"),
+    ("injection", ("other", "slip"), r"washer|\bwand|nozzle|lance\b|\bjet\b|hidrolav|pistola|boquilla|presion|chorro|"
+        r"\blanza|inject|inyect"),
+    ("heat", ("other",), r"\bheat|calor|insol|sun ?stroke|sweat|suda\b|sudar|deshidrat|dehydrat|calambre|cramp|muy rojo"),
+    ("faint", ("other",), r"pass\w* out|black\w* out|faint|collaps|unconsc|unrespons|desmay|desvan|inconsc|desplom|colaps|"
+        r"(not|isnt|isn.t|stopped) (mov|breath|respond)|wake|reacciona|despierta|no responde|seizure|convuls|heart|infart|"
+        r"stroke|dying|muri"),
+    ("wound", ("other", "slip"), r"blood|bleed|sangr|\bcut|\bcort[eo]|\bnail|clav[eo]|gash|slice|\bstab|vidrio|glass"),
+    ("sick", ("other",), r"dizz|light ?headed|woozy|naus|queasy|vomit|thr\w+ up|puk|barf|mare[aoe]|feel|sient|devolv|guaca"),
+    ("child", ("other",), r"\b(kids?|child|children|toddler|baby|nin[oa]s?|bebe|chamac\w+|escuincle)\b"),
+)  # fmt: skip
+
+
+def nearer(kind: str, text: str) -> str:
+    """The name of the first-aid line: the kind's own, or a nearer one that the words choose."""
+    said = re.sub("[\u0300-\u036f]", "", normalize("NFD", text.lower()))
+    return next((name for name, kinds, words in NEARER if kind in kinds and re.search(words, said)), kind)
 
 
 @handles("incident")
 def incident(act: Act, job: Job, turn: Turn) -> Outcome:
     """The first-aid line of the label's kind, loudly; never more than the label says."""
     kind = act.get("kind") or "other"
-    emergency = turn.shop.emergency
+    aid = nearer(kind, turn.text)
+    person = kind in (*BODY, "slip", "other") and aid not in NO_PERSON
     entry = Entry("incident", {"kind": kind, "text": turn.text[:1000]}, act.sections, turn.when(act))
-    lines: list[Line | None] = [line(f"first_aid_{kind}", emergency=emergency)]
-    if kind in BODY:
+    lines: list[Line | None] = [line(f"first_aid_{aid}", emergency=turn.shop.emergency)]
+    if kind in ASKED_AGAIN:
         lines.append(line("label_and_doctor"))
-    if job.wet() and kind in (*BODY, "slip"):
+    elif person:
+        lines.append(line("label_and_doctor_first"))
+    if job.wet() and person:
         lines.append(line("wet_meanwhile", sections=tuple(s.name for s, _ in job.wet())))
     about = {"incident": True, "sections": act.sections}
     ping = say(
