@@ -43,7 +43,8 @@ def found(clause: Clause, lexicon: Lexicon, scene: Scene) -> list[Found]:
     places = {place for key in clause.keys for place in lexicon.by_key.get(key, ())}
     rules = [lexicon.rules[place] for place in sorted(places)]  # the heaviest first
     behind = _moods_of_reason(clause, scene)
-    hits = [f for rule in rules if _fits(rule, clause, behind if lexicon.specs[rule.act].because else NONE) for f in _fire(rule, clause, scene, lexicon)]
+    fitting = [r for r in rules if _fits(r, clause, behind if lexicon.specs[r.act].because else NONE)]
+    hits = [f for rule in fitting for f in _fire(rule, clause, scene, lexicon)]
     taken: dict[int, Found] = {}
     accepted: list[Found] = []
     for hit in hits:
@@ -142,7 +143,7 @@ def _leads(rule: Rule, clause: Clause, scene: Scene, lexicon: Lexicon) -> bool:
     first = next((m for m in clause.marks if not m.keys.isdisjoint(rule.has[0])), None)
     if first is None:
         return False
-    passed = {i for m in clause.marks if "mood=please" in m.keys or "amend_word" in m.keys or "amend_weak" in m.keys or "denies" in m.keys
+    passed = {i for m in clause.marks if m.keys & {"mood=please", "amend_word", "amend_weak", "denies"}
         for i in range(m.start, m.end)}
     start = clause.start if rule.lead == "clause" else 0
     ahead = [t for i, t in enumerate(scene.tokens[: first.start]) if i not in passed and i >= start]

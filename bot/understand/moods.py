@@ -95,8 +95,8 @@ def _still_to_come(tokens: list[Token], clause: Clause) -> bool:
 
 HALF = {"half", "mostly", "partly", "partially", "halfway", "almost", "nearly", "medio", "media", "casi", "most", "semi"}
 NEEDS = {"needs", "need", "needed", "wants", "requires", "necesita", "ocupa", "needing"}
-QUITS = {"stop", "quit", "stopped", "stopping", "avoid", "without", "before", "hate", "love", "like", "paramos", "deja", "dejen",
-    "dejamos", "keep", "tired", "instead", "mind", "consider", "suggest", "recommend", "for"}  # fmt: skip
+QUITS = {"stop", "quit", "stopped", "stopping", "avoid", "without", "before", "hate", "love", "like", "paramos", "deja",
+    "dejen", "dejamos", "keep", "tired", "instead", "mind", "consider", "suggest", "recommend", "for"}  # fmt: skip
 DETOURS = {"by", "at", "in", "en", "al", "con"}
 
 
@@ -112,9 +112,12 @@ def _before_verb(tokens: list[Token], clause: Clause) -> None:
                 clause.moods.add("will")
             elif last in QUITS and mark.form == "ing":
                 clause.moods.add("not")
-        elif "hold:did" in mark.keys or "stop_bare" in mark.keys:
-            if mark.end < clause.end and mark.end not in held and tokens[mark.end].word in DETOURS:
-                clause.moods.add("other")
+        elif mark.keys & {"hold:did", "stop_bare"} and _detour(tokens, mark.end, clause.end, held):
+            clause.moods.add("other")
+
+
+def _detour(tokens: list[Token], at: int, end: int, held: set[int]) -> bool:
+    return at < end and at not in held and tokens[at].word in DETOURS
 
 
 COPULAS = {"is", "are", "es", "son"}

@@ -7,7 +7,6 @@ from datetime import datetime
 from typing import Any
 
 from bot.acts import Act
-from bot.understand import clauses as parts
 from bot.understand import putright
 from bot.understand.alarm import alarm
 from bot.understand.clauses import Clause
@@ -16,6 +15,7 @@ from bot.understand.frames import Found, found
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Token
 from bot.understand.moods import moods
+from bot.understand.parting import part
 from bot.understand.settling import settled
 from bot.understand.slots import Scene
 from bot.understand.wordslots import note_end
@@ -55,7 +55,7 @@ def understand(
     kind = alarm(text)
     if not kind and (fix := putright.told(marks, scene)) is not None:
         return Reading(language, (fix,))
-    said = parts.part(tokens, marks, lexicon)
+    said = part(tokens, marks, lexicon)
     moods(tokens, said, lexicon)
     hits = [f for clause in said for f in found(clause, lexicon, scene)]
     if any("leads" in m.keys for m in marks):

@@ -241,7 +241,8 @@ def nothing(clause: Clause, marks: list[Mark], scene: Scene) -> None:
 FILLERS: dict[str, Filler] = {
     "sections": sections, "product": product, "product_apart": product_apart, "volume": volume, "mass": mass,
         "strength": strength, "at": at, "day": day,
-    "coming": coming, "minutes": minutes, "lasting": lasting, "seconds": seconds, "readings": readings, "ph": ph_value, "number": one_number,
+    "coming": coming, "minutes": minutes, "lasting": lasting,
+    "seconds": seconds, "readings": readings, "ph": ph_value, "number": one_number,
     "cost": cost, "year": year, "step": _attr("step"), "result": result, "share": share,
     "surface": _attr("surface"), "species": _attr("species"), "finish": _attr("finish"), "kind": _attr("kind"),
         "with": wetted_with,

@@ -1,0 +1,130 @@
+"""Puts the pieces of a message together: a piece that says nothing by itself goes where it belongs."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from bot.understand.clauses import Clause, class_of, is_predicate, mends, strangers
+from bot.understand.lexicon import Lexicon
+from bot.understand.marks import Mark, Token
+
+VALUES = {"temp", "pct", "speed", "dim", "rate", "area"}
+LINKS = {"la", "el", "las", "los", "the", "section", "sections", "sec", "on", "en", "y", "and", "de", "del", "a", "al", "ok",
+    "ya", "so", "now", "also", "then", "seccion", "secciones", "both", "for", "to", "with", "con", "in", "at", "n"}  # fmt: skip
+WRONG = {"no", "not", "wasnt", "isnt"}
+
+
+def glued(clauses: list[Clause], tokens: list[Token], lexicon: Lexicon) -> list[Clause]:
+    """Puts a piece that says nothing by itself where it belongs: to its neighbour, or on its own."""
+    out: list[Clause] = []
+    for clause in clauses:
+        last = out[-1] if out else None
+        if last is not None and _takes_back(last, clause, tokens):
+            out[-1] = _sum(last, clause)
+        elif last is None or last.sentence != clause.sentence or clause.joined == "cut" or (_says(clause) and _says(
+            last)) or (_says(last) and _heads(clause, tokens)) or (_timed(last) and _timed(clause) and _own_line(clause)):
+            out.append(clause)
+        elif _says(clause):
+            if _apart(last, clause, strangers(last, tokens, lexicon), tokens):
+                out.append(clause)
+            else:
+                out[-1] = _sum(last, clause)
+        else:
+            _follow(out, last, clause, strangers(clause, tokens, lexicon))
+    return out
+
+
+def _says(clause: Clause) -> bool:
+    if any("mood=asked" in m.keys and m.start == clause.start for m in clause.marks):
+        return True
+    if any(is_predicate(m) or m.kind in VALUES for m in clause.marks):
+        return True
+    kinds = {m.kind for m in clause.marks}
+    more = kinds & {"num", "dur"} and any("more" in m.keys for m in clause.marks)
+    if more or (kinds & {"len", "count"} and "sec" in kinds):
+        return True
+    weather = any("conditions_word" in m.keys for m in clause.marks)
+    return weather and any(m.kind in ("num", "pct", "temp") for m in clause.marks)
+
+
+def _takes_back(last: Clause, clause: Clause, tokens: list[Token]) -> bool:
+    """ "me equivoque, era la B", "no era la F, era la G": one correction; what is taken back loses its marks."""
+    if not all(mends(m) or m.kind != "word" for m in last.marks) or not any(mends(m) for m in last.marks):
+        return False
+    if not any(mends(m) and m.start - clause.start < 3 for m in clause.marks):
+        return False
+    first = next(m for m in last.marks if mends(m))
+    if any(m.kind != "word" for m in last.marks):
+        if tokens[first.start].word not in WRONG:
+            return False
+        last.marks = [m for m in last.marks if m.kind == "word"]
+    return True
+
+
+def _heads(clause: Clause, tokens: list[Token]) -> bool:
+    """Whether a piece is a section alone with a dash or a colon behind: "B - stripped"."""
+    alone = len(clause.marks) == 1 and clause.marks[0].kind == "sec" and clause.end - clause.start <= 2
+    return alone and clause.end < len(tokens) and tokens[clause.end].word in ("-", "–", "—", ":")
+
+
+def _apart(last: Clause, clause: Clause, strange: int, tokens: list[Token]) -> bool:
+    """Whether a piece that says nothing known speaks of a section of its own ("B falta, C floja")."""
+    placed = any(m.kind == "sec" for m in last.marks)
+    denied = any(m.attrs.get("mood") == "not" and "shared" not in m.keys and "amend_weak" not in m.keys for m in last.marks)
+    told = any(m.kind == "sec" for m in clause.marks)
+    inside = {i for m in last.marks for i in range(m.start, m.end) if "mood" not in m.attrs}
+    more = [t for i, t in enumerate(tokens[last.start : last.end], last.start) if i not in inside and t.kind == "word"]
+    return placed and (strange > 0 or (told and (denied or any(t.word not in LINKS for t in more))))
+
+
+def _timed(clause: Clause) -> bool:
+    """Whether a piece begins with a clock: a line of a log."""
+    return bool(clause.marks) and clause.marks[0].kind == "time" and clause.marks[0].start == clause.start
+
+
+def _own_line(clause: Clause) -> bool:
+    """Whether a piece with a clock in front is a line of its own: the clock alone, or a product with it."""
+    return len(clause.marks) == 1 or any("product" in m.keys for m in clause.marks)
+
+
+def _sum(last: Clause, clause: Clause) -> Clause:
+    return Clause(last.start, clause.end, last.marks + clause.marks, last.sentence, last.joined)
+
+
+def _follow(out: list[Clause], last: Clause, clause: Clause, strange: int) -> None:
+    """A piece with no verb behind a statement: "and G at 9:48" repeats it, "medium" completes it."""
+    kinds = {class_of(m) for m in clause.marks if m.kind != "word"} | {m.kind for m in clause.marks if "product" in m.keys}
+    before = {class_of(m) for m in last.marks if m.kind != "word"}
+    if not clause.marks and strange and _says(last):
+        return  # words of no account: "tremendo tapon en la carretera"
+    moody = any(m.attrs.get("mood") not in (None, "asked", "please") and "shared" not in m.keys for m in clause.marks)
+    section = "sec" in kinds
+    if any(m.kind == "sec" for c in out if c.sentence == clause.sentence for m in c.marks):
+        before = before | {"sec"}
+    repeated = kinds & before & {"amount", "time", "pct", "day", "date"}
+    goods_before = any("product" in m.keys or "with" in m.keys for m in last.marks)
+    goods = any("product" in m.keys for m in clause.marks) and goods_before
+    elsewhere = section and strange and "sec" not in before and _says(last)
+    named = section and "sec" in before and not repeated and any(m.attrs.get("mood") == "asked" for m in clause.marks)
+    if elsewhere or named or (moody and (section or strange)):
+        out.append(clause)
+    elif (_says(last) or (goods_before and section)) and (repeated or (section and goods)) and ((
+        section and "sec" in before) or goods):
+        own = {k for m in clause.marks for k in ("product", "strength", "result") if k in m.keys} | {"paid"}
+        own |= {"strength", "with", "product"} if goods else set()
+        verbs = [m for m in last.marks if m.kind == "word" and m.keys.isdisjoint(own) and m.attrs.get("mood") != "asked"]
+        out.append(Clause(clause.start, clause.end, verbs + _in_unit_of(last, clause.marks), clause.sentence, clause.joined))
+    elif _says(last) and section and "sec" in before and (strange or any("product" in m.keys for m in clause.marks)):
+        out.append(clause)
+    else:
+        out[-1] = _sum(last, clause)
+
+
+def _in_unit_of(last: Clause, marks: list[Mark]) -> list[Mark]:
+    """ "3 gallons of stripper and 2 of brightener": the bare number of the second has the unit of the first."""
+    amounts = [m for m in last.marks if m.kind in ("vol", "mass")]
+    bare = [m for m in marks if m.kind == "num"]
+    if len(amounts) != 1 or len(bare) != 1 or any(m.kind in ("vol", "mass", "sec") for m in marks):
+        return marks
+    told = amounts[0]
+    return [replace(m, kind=told.kind, value=(m.value, told.value[1])) if m.kind == "num" else m for m in marks]

@@ -1,0 +1,90 @@
+"""Parts a message into clauses, each with what was found in it."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+from bot.understand.clauses import Clause, helps, is_predicate
+from bot.understand.gluing import glued
+from bot.understand.lexicon import Lexicon
+from bot.understand.marks import Mark, Token
+
+HARD = {".", "!", "?", ";", "\n", "…", "¡", "¿"}
+SOFT = {",", "and", "y", "n", "&", "then", "but", "pero", "also", "tambien", "luego", "so", "e", "entonces", "-",
+    "–", "—",
+        "plus", "ademas", "asi", ":", "aparte", "(", ")", "btw", "while", "mientras", "/", "+"}  # fmt: skip
+LISTED = ("num", "pct")
+
+
+def part(tokens: list[Token], marks: list[Mark], lexicon: Lexicon) -> list[Clause]:
+    """The clauses of a message in order."""
+    inside = {i for m in marks for i in range(m.start, m.end)}
+    numbers = {m.end: m for m in marks if m.kind in LISTED}
+    begins = {m.start: m for m in marks if m.kind in LISTED}
+    cutters = {m.start for m in marks if "cuts" in m.keys} | _lines(marks)
+    clauses: list[Clause] = []
+    start = sentence = 0
+    joined = ""
+    for i in [*range(len(tokens)), None]:
+        word = tokens[i].word if i is not None else ""
+        hard = word in HARD
+        if i in cutters and i is not None and i > start:
+            clauses.append(Clause(start, i, [m for m in marks if start <= m.start < i], sentence, joined))
+            start, joined = i, "cut"
+            continue
+        if i is not None and (i in inside or not (hard or word in SOFT)):
+            continue
+        if i in numbers and i is not None and i + 1 in begins and (not hard or word == ";"):
+            continue  # a list of readings is one
+        end = len(tokens) if i is None else i
+        if end > start:
+            clauses.append(Clause(start, end, [m for m in marks if start <= m.start < end], sentence, joined))
+            joined = word
+        elif hard or not joined:
+            joined = word
+        sentence += hard
+        start = end + 1
+    return _split(glued(clauses, tokens, lexicon))
+
+
+def _lines(marks: list[Mark]) -> set[int]:
+    """Where the lines of a log begin that has a clock in front of each: "9:00 start A 9:20 A covered"."""
+    if not marks or marks[0].kind != "time" or marks[0].start:
+        return set()
+    return {m.start for m, after in pairwise(marks) if m.kind == "time" and m.start and after.kind != "time"}
+
+
+def _split(clauses: list[Clause]) -> list[Clause]:
+    """Parts "B rinsed starting C": two statements, each with its own section, and no comma."""
+    out: list[Clause] = []
+    for clause in clauses:
+        rest = clause
+        while (at := _seam(rest)) is not None:
+            out.append(Clause(rest.start, at, [m for m in rest.marks if m.start < at], rest.sentence, rest.joined))
+            rest = Clause(at, rest.end, [m for m in rest.marks if m.start >= at], rest.sentence, "~")
+        out.append(rest)
+    return out
+
+
+def _object(mark: Mark) -> bool:
+    """Whether a mark is what something is done to: a section, plants, windows."""
+    return mark.kind == "sec" or not mark.keys.isdisjoint(("plants", "window"))
+
+
+def _seam(clause: Clause) -> int | None:
+    """Where the second statement of a clause begins, if it holds two with a section each."""
+    section = verb = None
+    marks = clause.marks
+    for i, mark in enumerate(marks):
+        firm = is_predicate(mark) and (mark.form in ("did", "ing", "e") or "result" in mark.keys)
+        last = marks[i - 1] if i else None
+        if firm and last is not None and "step" in mark.keys and mark.start - last.end <= 1 and helps(last):
+            continue  # "ya esta enjuagada" is one statement
+        if section is not None and verb is not None and (firm or mark.kind == "sec"):
+            ahead = marks[i:]
+            if any(_object(m) for m in ahead) and any(is_predicate(m) and (m.form in ("did", "ing", "e") or
+                "result" in m.keys) for m in ahead):
+                return mark.start
+        section = mark if _object(mark) else section
+        verb = mark if firm else verb
+    return None
