@@ -11,9 +11,9 @@ from bot.acts import Act
 from bot.choosing import MOMENTS
 from bot.groups import Groups
 from bot.ledger import Hand
-from bot.naming import asks
+from bot.lookup import asks
 from bot.outcome import OWNER, Button, line, say
-from bot.store import text
+from bot.store import Row, text
 from bot.understand.alarm import alarm
 from bot.understand.danger import danger
 from bot.understand.filling import fill
@@ -150,9 +150,16 @@ class Arrivals:
                 hand, say(line("button_stale", label=button["label"], at=made), buttons=(again,))
             )
         self.post.mark_pressed(button, message, hand.who, hand.real or hand.now)
-        hand.text = button["label"]
+        hand.text = self._words(message, button["label"])
         hand.about = tuple(json.loads(message["about"] or "{}").get("sections") or ())
         self.desk.acts(hand, (act,))
+
+    def _words(self, message: Row, label: str) -> str:
+        """What the entry is said in: the words that the question was about, with the answer; else the label."""
+        asked = message["question"] and message["inbox"]
+        row = self.store.row("select * from inbox where id = ?", message["inbox"]) if asked else None
+        first = self.store.incoming(row).text.strip() if row else ""
+        return f"{first} [{label}]" if first else str(label)
 
     def _in_job(self, hand: Hand, job: int) -> bool:
         """Puts the turn in the job of one of the bot's messages; False where that was a practice now over."""

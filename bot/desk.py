@@ -21,8 +21,9 @@ from bot.correcting import Correcting
 from bot.door import Door
 from bot.errors import Nonsense, Refused
 from bot.job import Job
-from bot.ledger import Hand, House, Ledger
-from bot.naming import Naming, asks
+from bot.ledger import NOWHERE, Hand, House, Ledger
+from bot.lookup import asks
+from bot.naming import Naming
 from bot.outcome import NOBODY, OWNER, Button, Handler, Line, Outcome, Person, Say, line, say
 from bot.post import Post
 from bot.practice import PLAYED
@@ -250,6 +251,8 @@ class Desk:
             else:  # closed since it was asked: what is begun there would never ring
                 hand.job = None
             act = act.having(job=None)
+            if act.name == "incident":
+                act = self._placed(hand, act)
         if (hand.job or 0) < 0 and act.name not in PLAYED:
             return [say(line("practice_only"))]
         if act.name in ("undo", "amend") and not self.read_only:
@@ -263,6 +266,14 @@ class Desk:
         if asked is not None and asked != hand.job:
             return self._elsewhere(hand, act, asked)
         return self._here(hand, act, handler)
+
+    def _placed(self, hand: Hand, act: Act) -> Act:
+        """An injury told before its job was known: it moves there, with its own words, and is not told twice."""
+        told = self.store.row("select * from inbox where id = ?", act.get("message") or 0)
+        if told is not None:
+            self.ledger.take_back(hand, told["id"], "amend")
+            hand.text = self.store.incoming(told).text.strip()
+        return act.having(message=None)
 
     def _none_open(self, handler: Handler) -> bool:
         needs = getattr(handler, "needs_job", True)
@@ -288,7 +299,8 @@ class Desk:
         opened, clear = self.choosing.chosen(hand, act, handler)
         if not clear and act.name == "incident":  # first aid waits for no question
             told = handler(act, Job(), self.turns.of(hand))
-            self.ledger.entry(hand, None, "incident", told.entries[0].data, ())
+            self.ledger.entry(hand, NOWHERE, "incident", told.entries[0].data, ())
+            self.ledger.settle(NOWHERE)  # nor does the bell of the first aid
             return [*told.replies, *opened]
         if not clear:
             return opened

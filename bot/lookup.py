@@ -10,6 +10,11 @@ from bot.job import Job
 from bot.outcome import Person, Turn
 
 WORD = re.compile(r"[^\W_]+")
+ASKED = re.compile(
+    r"\?\s*$|^\W*(?:did|was|were|is|are|has|have we|does|do we|how|what|whats|who|when|where|why|which|"
+    r"qu[eé]|cu[aá]nt[oa]s?|c[oó]mo|qui[eé]n|cu[aá]ndo|d[oó]nde|cu[aá]l)\b",
+    re.IGNORECASE,
+)
 
 
 def folded(text: str) -> str:
@@ -35,3 +40,8 @@ def person_named(act: Act, turn: Turn) -> Person | None:
     """The person whose name stands in the words (also "Ana's"); "I" and "me" are the speaker."""
     said = folded(f"{act.get('text') or ''} {turn.text}")
     return next((p for p in turn.people if folded(p.name) in said), None)
+
+
+def asks(text: str) -> bool:
+    """Whether a message is a question by its form: such a one opens no job."""
+    return bool(ASKED.search(text.strip()))

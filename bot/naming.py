@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from bot.acts import Act
 from bot.ledger import Hand
-from bot.lookup import names
+from bot.lookup import asks, names
 from bot.understand.reading import Reading
 
 if TYPE_CHECKING:
@@ -18,22 +18,13 @@ QUESTIONS = frozenset({
     "ask", "status", "timeline", "plan", "dry", "cost", "hours", "picture", "record", "digest", "client", "compare",
     "export", "coat", "people",
 })  # fmt: skip
-OWN = frozenset({"cost", "hours", "export", "people", "status", "plan", "dry", "coat", "client"})  # without a name these choose for themselves
+# without a name these choose for themselves
+OWN = frozenset({"cost", "hours", "export", "people", "status", "plan", "dry", "coat", "client"})
 NAMERS = frozenset({"job", "rename"})
 JOINED = r"(?:\b(?:at|on|for|of|in|about|to|en|de|del|para|sobre|por)\s+)?"
 SPANISH = re.compile(
-    r"[¿¡áéíóúñ]|\b(?:el|la|los|las|que|cuanto|como|en|de|del|para|se|por|gano|dinero|horas)\b", re.I
+    r"[¿¡áéíóúñ]|\b(?:el|la|los|las|que|cuanto|como|en|de|del|para|se|por|gano|dinero|horas)\b", re.IGNORECASE
 )
-ASKED = re.compile(
-    r"\?\s*$|^\W*(?:did|was|were|is|are|has|have we|does|do we|how|what|whats|who|when|where|why|which|"
-    r"qu[eé]|cu[aá]nt[oa]s?|c[oó]mo|qui[eé]n|cu[aá]ndo|d[oó]nde|cu[aá]l)\b",
-    re.IGNORECASE,
-)
-
-
-def asks(text: str) -> bool:
-    """Whether a message is a question by its form: such a one opens no job."""
-    return bool(ASKED.search(text.strip()))
 
 
 def without(text: str, name: str) -> tuple[str, ...]:

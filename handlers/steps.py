@@ -180,9 +180,10 @@ def _first_ping(job: Job, turn: Turn, step: str, names: tuple[str, ...], at: Any
     first = step == "strip" and not any(s.last("strip") for s in job.sections.values())
     again = tuple(n for n in names if step == "strip" and job.sections[n].last("strip") is not None)
     level = "milestones" if first or again else "all"
+    key = "ping_again" if again else "ping_started"
     return (
         say(
-            line("ping_again" if again else "ping_started", job=job.name, step=step, sections=names, who=turn.who.name, at=at),
+            line(key, job=job.name, step=step, sections=names, who=turn.who.name, at=at),
             to="owner",
             kind="ping",
             level=level,

@@ -206,3 +206,11 @@ def test_the_day_shows_facts_first_and_counts_the_reminders(heron: Crew) -> None
 def test_a_question_not_answered_offers_the_owners_list(heron: Crew, words: str) -> None:
     said = text(heron.says("Dana", words))
     assert "help owner" in said and "started B" not in said
+
+
+def test_an_answer_by_button_keeps_the_words_that_were_asked_about(heron: Crew) -> None:
+    heron.says("Ana", "started rinsing")
+    heron.says("Ana", "rinsed")
+    heron.presses("Ana", "B")
+    words = [str(r.get("words") or "") for r in heron.store.rows("select words from entries where sections like '%B%'")]
+    assert any("rins" in w and "[B]" in w for w in words), words
