@@ -10,7 +10,8 @@ from bot.understand.marks import Mark, Token
 
 VALUES = {"temp", "pct", "speed", "dim", "rate", "area"}
 LINKS = {"la", "el", "las", "los", "the", "section", "sections", "sec", "on", "en", "y", "and", "de", "del", "a", "al", "ok",
-    "ya", "so", "now", "also", "then", "seccion", "secciones", "both", "for", "to", "with", "con", "in", "at", "n"}  # fmt: skip
+    "ya", "so", "now", "also", "then", "seccion", "secciones", "both", "for", "to", "with", "con",
+    "in", "at", "n"}  # fmt: skip
 WRONG = {"no", "not", "wasnt", "isnt"}
 
 

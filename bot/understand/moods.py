@@ -112,12 +112,20 @@ def _before_verb(tokens: list[Token], clause: Clause) -> None:
                 clause.moods.add("will")
             elif last in QUITS and mark.form == "ing":
                 clause.moods.add("not")
+        elif "leaving" in mark.keys and _to_do(tokens, mark.end):
+            clause.moods.add("other")
         elif mark.keys & {"hold:did", "stop_bare"} and _detour(tokens, mark.end, clause.end, held):
             clause.moods.add("other")
 
 
 def _detour(tokens: list[Token], at: int, end: int, held: set[int]) -> bool:
     return at < end and at not in held and tokens[at].word in DETOURS
+
+
+def _to_do(tokens: list[Token], at: int) -> bool:
+    """ "salimos a cenar": out for something, not gone from the site."""
+    behind = [t.word for t in tokens[at : at + 2]]
+    return len(behind) == 2 and behind[0] == "a" and len(behind[1]) > 4 and behind[1].endswith(("ar", "er", "ir"))
 
 
 COPULAS = {"is", "are", "es", "son"}
