@@ -59,7 +59,7 @@ NO_HARM = ("nobody got hurt", "no one got hurt", "no one hurt", "nobody hurt", "
            "everyones ok", "everyone is fine", "no one was hurt", "nobody was hurt", "wont hurt", "didnt get hurt",
                "dont get hurt", "hurt my feelings", "no llego a", "no se cayo", "nobody slipped", "no one slipped",
                "no me cai")  # fmt: skip
-NOT_EYE = ("eye doctor", "ojo de la cara", "ojo de buey", "eye on", "eyes on", "eye out", "eyes peeled",
+NOT_EYE = ("eye doctor", "red eye", "ojo de la cara", "ojo de buey", "eye on", "eyes on", "eye out", "eyes peeled",
     "eye appointment", "eye exam", "ojo con",
     "eye for", "keep an eye", "echale un ojo", "un ojo a", "eyeball it",
            "eye level", "eye candy", "bulls eye", "black eye", "eyeball [0-9]", "eyeball (the|a|some|about|"
@@ -106,6 +106,7 @@ CRY = re.compile(
 )
 
 
+SHOUTED = re.compile(r"\W*(help|ayuda)\s*!{2,}\W*", re.IGNORECASE)
 INSIDE = ("eye", "swallowed", "breathing")  # what is inside goes before what is outside
 UNHURT = re.compile("|".join(NO_HARM))
 ELSEWHERE = re.compile("|".join(NOT_EYE))
@@ -199,6 +200,8 @@ def alarm(text: str) -> str | None:
     words = [w for w in said.split() if w not in EXACT]
     if set(words) & FOOD and not _has(words, CHEMICAL):
         return None
+    if SHOUTED.fullmatch(text):
+        return "other"  # one bare word is the menu's
     cry, told = cried(text), _told(said)
     return told if told in INSIDE and cry in (None, "skin", "other") else cry or told
 

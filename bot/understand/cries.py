@@ -51,7 +51,7 @@ def _read() -> tuple[tuple[Rule, ...], dict[str, list[str]], frozenset[str], fro
     for rule in table["rules"]:
         full = [re.sub(r"\{([a-z]+)\}", lambda m: f"(?:{groups[m[1]]})", p.replace("~",
         BETWEEN)) for p in rule["any"]]
-        telling |= {w for p in full for w in re.findall(r"[a-z0-9]+", re.sub(r"\\.", " ", p))}
+        telling |= {w for p in full for w in re.findall(r"[a-z]+|\d{3}", re.sub(r"\\.", " ", p))}
         unless = rule.get("unless")
         rules.append(
             Rule(rule["kind"], re.compile(rf"\b(?:{'|'.join(full)})\b"), unless and re.compile(rf"\b(?:{unless})\b"))
@@ -65,7 +65,8 @@ def _read() -> tuple[tuple[Rule, ...], dict[str, list[str]], frozenset[str], fro
 
 
 RULES, LONG, KNOWN, TELLING = _read()
-STRETCHED = re.compile(r"electrocut|anaphyla|ayuda|auxili|socorr|hee+lp|oww|ow ow|ouu")  # not whole words of the table
+# what cries in no telling word: stretched or cut words, and a cry of common ones
+STRETCHED = re.compile(r"electrocut|anaphyla|ayuda|auxili|socorr|hee+lp|oww|ow ow|ouu|all over (me|us|him|her)")
 
 
 @lru_cache(maxsize=20000)
