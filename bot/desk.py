@@ -10,7 +10,7 @@ from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
-from bot import people
+from bot import answered, people
 from bot.acts import Act
 from bot.amounts import Reader
 from bot.arrivals import Arrivals
@@ -322,8 +322,9 @@ class Desk:
         if self.read_only and (outcome.entries or outcome.effects):
             told = outcome.replies if act.name in ("incident", "mix") else ()
             return (*told, say(line("read_only"), loud=True))
+        relief = answered.news(self.store, hand, outcome.entries)
         self.ledger.apply(hand, outcome)
-        return outcome.replies
+        return (*outcome.replies, *relief)
 
     def _key(self, key: str) -> str:
         return key if key in self.speech.phrases.said else "not_possible"

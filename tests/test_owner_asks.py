@@ -214,3 +214,12 @@ def test_an_answer_by_button_keeps_the_words_that_were_asked_about(heron: Crew) 
     heron.presses("Ana", "B")
     words = [str(r.get("words") or "") for r in heron.store.rows("select words from entries where sections like '%B%'")]
     assert any("rins" in w and "[B]" in w for w in words), words
+
+
+def test_the_owner_hears_the_answer_after_being_told_to_call(heron: Crew) -> None:
+    heron.says("Ana", "started B")
+    rang = heron.at("9:40")
+    assert any("Call" in x["text"] and x["to"] == "Dana" for x in rang)
+    heard = [x["text"] for x in heron.says("Ana", "rinsing B") if x["to"] == "Dana"]
+    assert any("Ana answers for B" in x for x in heard), heard
+    assert not any("answers for" in x["text"] for x in heron.says("Ana", "B rinsed"))
