@@ -146,7 +146,7 @@ def _readings(job: Job, shop: Shop, zone: ZoneInfo) -> Iterator[Reminder]:
 
 def _daily(job: Job, shop: Shop, zone: ZoneInfo) -> Iterator[Reminder]:
     """The owner's two messages: the evening of a day with work told by then, the morning after it while work is left."""
-    if not job.active:
+    if not job.active or (job.opened is None and not job.sections):
         return
     day = job.active[-1].astimezone(zone).date()
     midnight = datetime.combine(day, time(), tzinfo=zone).astimezone(UTC)

@@ -19,6 +19,7 @@ from bot.wire import Incoming
 
 QUIETLY = ("rang", "joined", "refused", "warned")
 SHELF = ("restock", "used", "buckets")  # what moves no clock: a batch mixed must not cost a look at every job
+NOWHERE = 0  # the job of an injury until it is said which one: no row of `jobs`, and yet its bell rings
 TAKEN_WITHIN = timedelta(hours=36)
 
 
@@ -93,7 +94,8 @@ class Ledger:
             session = self.practices.of_job(job)
             due = clocks.due(self.shelf.job(job), self.shelf.shop(), self.zone)
             return self.store.stand(job, session.standing(due) if session else ())
-        self.touched.add(job)
+        if job != NOWHERE:
+            self.touched.add(job)
         due = clocks.due(self.shelf.job(job), self.shelf.shop(), self.zone)
         if self._stood is not due:  # the very same: nothing changed since
             self.store.stand(job, due)
@@ -200,7 +202,7 @@ class Ledger:
             "select inbox from entries where person = ? and undone is null and inbox is not null and inbox != ?"
             " and kind not in ('undo', 'amend', 'rang', 'joined', 'refused', 'warned') and told > ?"
             f" and kind not in ({','.join('?' * len(but))})"
-            " and case when ? < 0 then job = ? and inbox > -job else job is null or job > 0 end order by id desc limit 1",
+            " and case when ? < 0 then job = ? and inbox > -job else job is null or job >= 0 end order by id desc limit 1",
             person or hand.who.id,
             hand.row,
             text(hand.wall - TAKEN_WITHIN),
@@ -257,6 +259,8 @@ class Ledger:
         for job in dict.fromkeys(row["job"] for row in taken):
             since = min(moment(row["at"]) or hand.now for row in taken if row["job"] == job)
             self.shelf.undone(job, since)
+            if job == NOWHERE:
+                self.settle(job)
             if not job:
                 continue
             folded = self.shelf.job(job)

@@ -218,3 +218,34 @@ def test_a_picture_of_very_many_sections_is_no_huge_one(heron: Crew) -> None:
     body = charts.png(charts.paper(200.0, 20.0))
     width, height = struct.unpack(">II", body[16:24])  # PNG specification, IHDR
     assert width + height <= 10_000
+
+
+# ---- an injury whose job is not known yet
+
+
+def test_an_injury_is_asked_after_even_where_nobody_says_which_job(heron: Crew) -> None:
+    second_job(heron, "B 10x10 ft")
+    out = heron.says("Luis", "ojo ardiendo ayuda")
+    assert "15 minutos" in words(out, "Luis")
+    heron.restart()
+    asked = [x for x in heron.later(16) if x["about"].get("incident")]
+    assert {x["to"] for x in asked} == {"Dana", "Ana", "Luis"}
+    assert not [x for x in heron.at("23:00") if x["about"].get("incident")]
+
+
+def test_an_injury_moves_to_its_job_and_is_one(heron: Crew) -> None:
+    second_job(heron, "B 10x10 ft")
+    heron.says("Luis", "ojo ardiendo ayuda")
+    heron.presses("Luis", "Heron Point")
+    (one,) = [r for r in heron.standing() if r["kind"] == "incident"]
+    assert one["job"] == "Heron Point" and one["data"]["text"] == "ojo ardiendo ayuda"
+    rung = [x for x in heron.later(16) if x["to"] == "Ana" and x["about"].get("incident")]
+    assert len(rung) == 1
+
+
+def test_an_injury_told_by_mistake_can_be_taken_back_before_its_job_is_known(heron: Crew) -> None:
+    second_job(heron, "B 10x10 ft")
+    heron.says("Ana", "eye burning help")
+    heron.says("Ana", "undo"), heron.presses("Ana", "Yes, take it back")
+    assert "incident" not in [r["kind"] for r in heron.standing()]
+    assert not [x for x in heron.later(16) if x["about"].get("incident")]
