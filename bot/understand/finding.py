@@ -29,6 +29,8 @@ def marked(
     places = sections.find(tokens, list(taken), known)
     marks += _phrases(tokens, taken, lexicon, places)
     for place in places:
+        if len(place.value) == 1 and taken[place.start] and place.end - place.start > 1:
+            place.start = place.end - 1  # "borra la seccion" holds the word, the letter stands
         if not any(taken[place.start : place.end]):
             taken[place.start : place.end] = [True] * (place.end - place.start)
             marks.append(place)
