@@ -63,10 +63,11 @@ def _named(act: Act, job: Job, turn: Turn, fitting: tuple[str, ...]) -> tuple[st
 
 
 def _known_as(name: str, job: Job) -> str:
-    """ "rail" where the only rail is called "front rail"; a name that fits none, or several, stays as it is."""
+    """ "rail" where the only rail is called "front rail", "stairs" where C is the only stairs; else as it is."""
     if name in job.sections or len(name) < 3:
         return name
     alike = [known for known in job.sections if name in known.split()]
+    alike = alike or [s.name for s in job.sections.values() if s.surface == name]
     return alike[0] if len(alike) == 1 else name
 
 

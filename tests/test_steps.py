@@ -221,3 +221,10 @@ def test_rinsing_is_asked_after(heron: Crew) -> None:
     heron.says("Ana", "rinsing B")
     assert "rinsing since" in reply(heron.says("Ana", "status"))["text"]
     assert any("Still rinsing B" in x["text"] for x in heron.at("10:00"))
+
+
+def test_the_only_stairs_are_known_by_what_they_are(crew: Crew) -> None:
+    crew.says("Dana", "new job Trial Row")
+    crew.says("Dana", "C stairs 6 steps 4 ft wide")
+    crew.says("Ana", "started the stairs")
+    assert [r["sections"] for r in crew.standing() if r["kind"] == "start"] == [["C"]]
