@@ -264,6 +264,7 @@ async def _named(transport: Any, store: Store) -> None:
     """Keeps the bot's name once it is known (invitations are links from then on), and the menus from then on."""
     while not transport.me.username:
         await asyncio.sleep(0.2)
+    print(f"Listening as @{transport.me.username}. Ctrl-C stops it.", flush=True)
     with store.turn():
         store.keep("username", transport.me.username)
     await Menus(store, Phrases(FOLDER), transport.menu).run()
@@ -291,9 +292,8 @@ def restore(argv: list[str]) -> int:
     """`restore FILE [--yes]`: says what would be lost; with --yes keeps the old file beside and puts the copy in."""
     words, options = _options(argv, "--yes")
     if len(words) != 1 or not Path(words[0]).is_file():
-        raise Misconfigured(
-            "restore", fault="needs a backup file", example="restore backups/rinsebell-2026-06-10.db"
-        )
+        fault = f"finds no file {words[0]}" if len(words) == 1 else "needs one backup file"
+        raise Misconfigured("restore", fault=fault, example="restore data/backups/rinsebell-2026-06-10.db")
     settings, clock = read(), WallClock()
     with alone(settings.data):
         lost = saving.losses(database(settings), Path(words[0]), len(migrations.STEPS))

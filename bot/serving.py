@@ -250,7 +250,9 @@ def alone(folder: Path) -> Iterator[None]:
             fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
         except OSError as error:
             raise Misconfigured(
-                PREFIX + "DATA", fault=f"{folder} is in use by another bot", example="another folder"
+                PREFIX + "DATA",
+                fault=f"{folder} is in use by a bot that runs now",
+                example="another folder, or stop that bot first",
             ) from error
         yield
     finally:
