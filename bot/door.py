@@ -16,6 +16,13 @@ if TYPE_CHECKING:
     from bot.desk import Desk
 
 
+KEPT = 50  # rows of a stranger's chat: the platform never gives older ones again, and a flood must not fill the disk
+FORGET = (
+    "delete from inbox where chat = ? and state != 'new'"
+    " and id not in (select id from inbox where chat = ? order by id desc limit ?)"
+)
+
+
 class Door:
     """Who may come in."""
 
@@ -23,6 +30,8 @@ class Door:
         self.desk = desk
 
     def stranger(self, incoming: Incoming, now: datetime) -> list[Act]:
+        if incoming.private:
+            self.desk.store.db.execute(FORGET, [incoming.chat, incoming.chat, KEPT])
         key = f"stranger:{incoming.source}:{incoming.person}"
         if not incoming.private or incoming.kind not in ("text", "press") or self.desk.store.kept(key):
             return []

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from bot.acts import Act
 from bot.ledger import Hand
 from bot.outcome import OWNER, Button, line, say
+from bot.understand.alarm import alarm
 
 if TYPE_CHECKING:
     from bot.desk import Desk
@@ -52,11 +53,22 @@ class Groups:
         self.desk.speak(hand, say(line(key, **values), to=OWNER, kind="ping", level="trouble"))
 
     def outside(self, hand: Hand) -> None:
-        """In a group that is not open only one thing is heard: the owner's word that opens it."""
+        """In a group that is not open two things are heard: the owner's word that opens it, and a cry of the crew."""
         assert hand.incoming is not None
+        if hand.who.id and (kind := alarm(hand.text)):
+            return self._hurt(hand, kind)
         owner = hand.who.role == OWNER and hand.incoming.kind == "text"
         if owner and any(a.name == "group" for a in self.desk.read(hand).acts):
             self.open_group(hand, bool(hand.incoming.data.get("addressed")))
+
+    def _hurt(self, hand: Hand, kind: str) -> None:
+        """First aid where it was cried, and nothing of the shop's; the rest between the crew and the owner."""
+        assert hand.incoming is not None
+        aid = line(f"first_aid_{kind}", emergency=self.desk.house.emergency)
+        self.desk.speak(replace(hand, job=None), say(aid, loud=True, about={"incident": True}))
+        own = replace(hand, incoming=replace(hand.incoming, private=True, chat=hand.who.chat))
+        self.desk.acts(own, (Act("incident", {"kind": kind}),))
+        hand.acts = own.acts
 
     def open_group(self, hand: Hand, privacy: bool) -> None:
         """The group is the job's from now on: it answers and rings there, in the owner's language until told another."""
