@@ -25,12 +25,8 @@ LUNGS = (
     "breathe breath breathing lungs throat cough coughing choking gasping wheezing respirar respiro"
     " pulmones tos tosiendo tose ahoga ahogo ahogando asfixia asfixiando garganta"
 )
-MOUTH = (
-    "swallowed swallow drank ingested trague trago bebio tomo ingirio trajo tragado tragaron bebido"
-)
-FALL = (
-    "slipped fell tripped resbalo resbale cayo cai caida tropezo tropece resbaló"
-)
+MOUTH = "swallowed swallow drank ingested trague trago bebio tomo ingirio trajo tragado tragaron bebido"
+FALL = "slipped fell tripped resbalo resbale cayo cai caida tropezo tropece resbaló"
 HURT = (
     "hurts hurting hurt duele doliendo lastimo lastime lastimado herido herida injured pain"
 )
@@ -108,7 +104,7 @@ CRY = re.compile(
 
 SHOUTED = re.compile(r"\W*(help|ayuda)\s*!{2,}\W*", re.IGNORECASE)
 INSIDE = ("eye", "swallowed", "breathing")  # what is inside goes before what is outside
-UNHURT = re.compile("|".join(NO_HARM))
+UNHURT = re.compile("|".join((*NO_HARM, "burnt out", "burned out")))
 ELSEWHERE = re.compile("|".join(NOT_EYE))
 BREATH_HELP = "cant hard trouble help ayuda puedo fumes vapores dust polvo powder vapors dificil burning"
 BURNED_IT = re.compile(r"\ble (quem|marchit)\w+ (la|las|el|los) ")
