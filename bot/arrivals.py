@@ -144,7 +144,7 @@ class Arrivals:
         if act.name in MOMENTS and (hand.job or 0) > 0 and not self.desk.choosing.is_open(hand.job or 0):
             hand.job = None  # closed since: what is begun there would never ring
         made = self.desk.shelf.local(message["made"])
-        if hand.wall - made > STALE and not act.get("sure"):
+        if hand.wall - made > STALE:  # also a "sure": what it was sure of may be another wood by now
             again = Button("button_now", act.having(sure=True, at=None), {"label": button["label"]})
             return self.desk.speak(
                 hand, say(line("button_stale", label=button["label"], at=made), buttons=(again,))

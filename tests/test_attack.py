@@ -249,3 +249,30 @@ def test_an_injury_told_by_mistake_can_be_taken_back_before_its_job_is_known(her
     heron.says("Ana", "undo"), heron.presses("Ana", "Yes, take it back")
     assert "incident" not in [r["kind"] for r in heron.standing()]
     assert not [x for x in heron.later(16) if x["about"].get("incident")]
+
+
+def test_a_cry_in_a_group_that_is_not_open_is_answered_and_tells_nothing_of_the_shop(heron: Crew) -> None:
+    out = in_group(heron, "Ana", "eye burning help")
+    assert "15 minutes" in words(out, "-7") and "Heron" not in words(out, "-7")
+    assert "INCIDENT" in words(out, "Dana") and [r["kind"] for r in heron.standing()].count("incident") == 1
+    assert in_group(heron, "Stranger", "eye burning help") == [] == in_group(heron, "Ana", "started B")
+
+
+def test_a_strangers_flood_does_not_fill_the_disk(heron: Crew) -> None:
+    for n in range(120):
+        raw(heron, "Stranger", "text", f"{n}")
+    assert len(heron.store.rows("select 1 from inbox where person = 'Stranger'")) < 60
+    heron.says("Ana", "started B")
+    assert heron.store.rows("select 1 from inbox where person = 'Ana'")
+
+
+def test_yesterdays_close_anyway_silences_no_clock_of_today(heron: Crew) -> None:
+    heron.says("Ana", "started B")
+    heron.says("Ana", "close job")
+    close = button(heron, "Close anyway", "chat:Ana")
+    heron.says("Ana", "B rinsed")
+    heron.at("09:00", "2026-06-11")
+    heron.says("Ana", "started A")
+    out = raw(heron, "Ana", "press", press=close)
+    assert "Closed" not in words(out, "Ana") and [x["buttons"] for x in out if x["to"] == "Ana"]
+    assert [x for x in heron.later(31) if x["to"] == "Ana" and x["about"].get("reminder") == "rinse"]
