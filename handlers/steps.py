@@ -160,7 +160,7 @@ def _already_wet(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ..
 def _after_strip(act: Act, job: Job, turn: Turn, names: tuple[str, ...]) -> Outcome | None:
     """A bare "started B" where B was stripped and rinsed: another pass, or the brightener? Asked."""
     done = [n for n in names if (p := job.sections[n].last("strip")) and p.rinsed and not job.sections[n].wet]
-    if not done or "step" not in act.assumed:
+    if not done or "step" not in act.assumed or act.get("share") is not None:  # a share left is of the finish
         return None
     told = stamped(act, turn).having(sections=done)
     buttons = (
