@@ -17,6 +17,11 @@ if TYPE_CHECKING:
 
 RESERVED = ("act", "assumed", "missing")
 EVERY = "*"
+# Acts that speak of a moment: asked about later, they keep the one at which they were said.
+MOMENTS = frozenset(
+    ("start", "finish", "rewet", "check", "patch", "hold", "resume", "arrive", "leave")
+    + ("moisture", "ph", "conditions", "mixed", "note", "incident", "flow")
+)
 
 
 @dataclass(frozen=True)

@@ -125,8 +125,8 @@ def _mass(q: Q, metric: bool, form: str, reader: Reader) -> str:
     ounces = q.to("ounce").magnitude
     if form == "exact":
         return f"{number(ounces, reader)} oz"
-    step = 0.25 if ounces < 16 else 0.5 if ounces < 64 else 1
-    ounces = round(ounces / step) * step
+    step = 0.05 if ounces < 2 else 0.1 if ounces < 8 else 0.25 if ounces < 32 else 0.5 if ounces < 64 else 1
+    ounces = round(round(ounces / step) * step, 2)
     pounds, rest = divmod(ounces, 16)
     in_pounds = (
         " ".join([f"{pounds:.0f} lb"] * bool(pounds) + [f"{number(rest, reader)} oz"] * bool(rest)) or "0 oz"

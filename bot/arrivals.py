@@ -7,8 +7,7 @@ from dataclasses import replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from bot.acts import Act
-from bot.choosing import MOMENTS
+from bot.acts import MOMENTS, Act
 from bot.groups import Groups
 from bot.ledger import Hand
 from bot.lookup import asks

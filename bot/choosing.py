@@ -6,7 +6,7 @@ from datetime import timedelta
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
-from bot.acts import Act
+from bot.acts import MOMENTS, Act
 from bot.amounts import Reader
 from bot.job import Job
 from bot.ledger import Hand
@@ -17,10 +17,6 @@ from bot.wire import Incoming
 if TYPE_CHECKING:
     from bot.desk import Desk
 
-MOMENTS = frozenset(
-    ("start", "finish", "rewet", "check", "patch", "hold", "resume", "arrive", "leave")
-    + ("moisture", "ph", "conditions", "mixed", "note", "incident", "flow")
-)
 RUNG_WITHIN = timedelta(minutes=30)
 SHOWN = 4
 
@@ -69,7 +65,11 @@ class Choosing:
         if opened is None:
             return [self.which(_stamped(act, hand, self.desk.house.zone))], False
         elsewhere = self._elsewhere(hand, act)
-        return ([self.which(_stamped(act, hand, self.desk.house.zone), elsewhere)], False) if elsewhere else (opened, True)
+        return (
+            ([self.which(_stamped(act, hand, self.desk.house.zone), elsewhere)], False)
+            if elsewhere
+            else (opened, True)
+        )
 
     def _meant(self, hand: Hand, act: Act) -> int | None:
         """The open job that the message names; where none is at hand, the only one that has its sections."""

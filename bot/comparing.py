@@ -97,10 +97,15 @@ def _volumes(job: Job, book: Shop, prices: Sequence[Price]) -> Iterator[Differen
         yield Difference("volume", gallons, float(use.volume.magnitude), use.product)
         if use.cost is not None and use.taken is not None:
             actual_cost += use.cost
-            planned_cost += _planned_cost(prices, use.product, volume, product.ratio() if product.form == "powder" else None,
-                                          begun(job))  # fmt: skip
+            ratio = product.ratio() if _by_weight(product, use.taken) else None
+            planned_cost += _planned_cost(prices, use.product, volume, ratio, begun(job))
     if planned_cost and actual_cost:
         yield Difference("cost", planned_cost, actual_cost)
+
+
+def _by_weight(product: Product, taken: Q) -> bool:
+    """Whether it came off the shelf as powder; ready-made is counted by its volume."""
+    return product.form == "powder" and taken.is_compatible_with("gram")
 
 
 def _planned_cost(

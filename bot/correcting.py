@@ -79,7 +79,8 @@ class Correcting:
 
     def amend(self, hand: Hand, act: Act) -> list[Say]:
         """What was said, with a slot put right: taken back and said again as of its own moment, by its own speaker."""
-        aim = self._aim(hand, act, NO_WORK)
+        bought = ("restock", "price") if act.sections else ()  # what is said of a section is of no purchase
+        aim = self._aim(hand, act, (*NO_WORK, *bought))
         if isinstance(aim, Line):
             return [say(aim if aim.key != "nothing_to_undo" else line("amend_what"))]
         found = self.store.row("select * from inbox where id = ?", aim.message)

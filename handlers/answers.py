@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
-from bot import present, windows
+from bot import daily, present, windows
 from bot.acts import Act
 from bot.costing import used
 from bot.job import Job
@@ -149,12 +149,29 @@ def _record(act: Act, job: Job, turn: Turn) -> Outcome:
         return Outcome(replies=(say(line("no_job")),))
     start, end = _span(act, job, turn)
     rows = [r for r in turn.recent(job.id, start, end) if r["undone"] is None and _fits(act, job, turn, r)]
+    if act.get("kind") == "trouble":
+        return _trouble(act, job, turn, rows, start, end)
     if not rows:
         return Outcome(replies=(say(line("not_recorded_about", job=job.name)),))
     more = line("more_rows", count=len(rows) - SHOWN) if len(rows) > SHOWN else None
     return Outcome(
         replies=(say(more, *(_row(r, turn) for r in rows[-SHOWN:]), about={"sections": act.sections}),)
     )
+
+
+def _trouble(
+    act: Act, job: Job, turn: Turn, rows: list[dict[str, Any]], start: datetime, end: datetime
+) -> Outcome:
+    """What went wrong: minutes over by day, incidents and refusals; the reminders that nobody heard as one number."""
+    days = {start.astimezone(turn.zone).date()} if act.get("day") else {
+        at.astimezone(turn.zone).date() for at in job.active}  # fmt: skip
+    over = [x for day in sorted(days) for x in daily.over(job, turn, day)]
+    facts = [_row(r, turn) for r in rows if r["kind"] != "rang"][-SHOWN:]
+    unheard = sum(r["data"].get("cause") == "unanswered" for r in rows if r["kind"] == "rang")
+    lines = [*over, *facts, line("unheard_count", count=unheard) if unheard else None]
+    if not any(lines):
+        return Outcome(replies=(say(line("nothing_wrong", job=job.name)),))
+    return Outcome(replies=(say(line("status_head", job=job.name), *lines, about={"sections": act.sections}),))
 
 
 def _span(act: Act, job: Job, turn: Turn) -> tuple[datetime, datetime]:

@@ -140,7 +140,7 @@ def _to_buy(turn: Turn) -> Outcome:
     for name in turn.shop.stock:
         short = shortage(turn.shop, open_jobs(turn), name)
         rows += shortage_lines(short) if short else ()
-    said = say(*(dict.fromkeys(rows) if rows else [line("buy_nothing")]))
+    said = say(*([x for i, x in enumerate(rows) if x not in rows[:i]] or [line("buy_nothing")]))
     return Outcome(replies=(said,)) if turn.private or turn.who.role != OWNER else confidential(turn, said)
 
 

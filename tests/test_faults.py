@@ -187,7 +187,7 @@ def test_a_copy_is_not_put_over_a_file_that_is_there(data: Path, tmp_path: Path)
 def test_what_is_wrong_is_one_line_with_an_example(data: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["restore", "nowhere.db"]) == 2
     shown = capsys.readouterr().err
-    assert shown.startswith("rinsebell: restore: needs a backup file; such as ") and shown.count("\n") == 1
+    assert shown.startswith("rinsebell: restore: finds no file nowhere.db; such as ") and shown.count("\n") == 1
 
 
 def test_on_a_copy_of_a_backup_questions_are_answered_and_nothing_is_recorded(heron: Crew) -> None:

@@ -223,3 +223,10 @@ def test_the_owner_hears_the_answer_after_being_told_to_call(heron: Crew) -> Non
     heard = [x["text"] for x in heron.says("Ana", "rinsing B") if x["to"] == "Dana"]
     assert any("Ana answers for B" in x for x in heard), heard
     assert not any("answers for" in x["text"] for x in heron.says("Ana", "B rinsed"))
+
+
+def test_a_bare_no_of_a_section_is_of_no_purchase(heron: Crew) -> None:
+    heron.says("Dana", "bought 5 lb stripper for 45")
+    heron.says("Ana", "coated A with 1 gal oil")
+    assert "1.25 gal" in text(heron.says("Dana", "no, 1.25 gal oil on A"))
+    assert sum(r["kind"] == "restock" for r in heron.standing()) == 1

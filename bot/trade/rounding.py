@@ -25,7 +25,7 @@ SIDES: Mapping[str, Side] = {
     "latest start": "down", "ready at": "up", "section": "down", "supply": "down",
 }  # fmt: skip
 # From this value on (of the unit), this step: the resolution of ordinary gear. Common practice.
-OUNCES: Marks = ((0, 0.01), (0.5, 0.05), (2, 0.25), (32, 1.0))
+OUNCES: Marks = ((0, 0.01), (0.5, 0.05), (2, 0.1), (8, 0.25), (32, 1.0))
 GRAMS: Marks = ((0, 0.1), (10, 1.0), (2000, 5.0))
 FLUID_OUNCES: Marks = ((0, 0.125), (1, 0.5), (8, 2.0), (128, 32.0), (1280, 64.0))
 MILLILITRES: Marks = ((0, 1.0), (50, 5.0), (250, 10.0), (1000, 50.0), (4000, 100.0), (40000, 500.0))
@@ -58,7 +58,7 @@ def batch_sides(kind: str | None) -> tuple[Side, Side]:
 
 
 def to_scale(mass: Q, units: str = "us", side: Side = "nearest") -> Rounded:
-    """A mass that a scale shows: ounces by 0.25 (1 from 2 lb), grams by 1 (5 from 2 kg)."""
+    """A mass that a scale shows: ounces by 0.1 (0.25 from 8 oz, 1 from 2 lb), grams by 1 (5 from 2 kg)."""
     unit, marks = _by(units, ("ounce", OUNCES), ("gram", GRAMS))
     return _rounded(mass, not_negative(mass, unit, "mass"), unit, marks, side)
 

@@ -112,9 +112,9 @@ def _before_verb(tokens: list[Token], clause: Clause) -> None:
                 clause.moods.add("will")
             elif last in QUITS and mark.form == "ing":
                 clause.moods.add("not")
-        elif "leaving" in mark.keys and _to_do(tokens, mark.end):
-            clause.moods.add("other")
-        elif mark.keys & {"hold:did", "stop_bare"} and _detour(tokens, mark.end, clause.end, held):
+        elif ("leaving" in mark.keys and _to_do(tokens, mark.end)) or (
+            mark.keys & {"hold:did", "stop_bare"} and _detour(tokens, mark.end, clause.end, held)
+        ):
             clause.moods.add("other")
 
 

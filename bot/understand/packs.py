@@ -48,7 +48,10 @@ def joined(marks: list[Mark], tokens: list[Token], taken: list[bool]) -> list[Ma
     return sorted(out, key=lambda m: m.start)
 
 
-NUMBERED = frozenset("amend correct change fix entry number row line corrige corregir cambia entrada numero fila".split())
+NUMBERED = frozenset(
+    ("amend", "correct", "change", "fix", "entry", "number", "row", "line")
+    + ("corrige", "corregir", "cambia", "entrada", "numero", "fila")
+)
 
 
 def _fills(last: Mark, mark: Mark, tokens: list[Token]) -> bool:

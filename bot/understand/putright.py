@@ -39,7 +39,8 @@ WHOSE = re.compile(
 def told(marks: list[Mark], scene: Scene) -> Act | None:
     """The act `correct`, or None where the message puts no fact of before right."""
     text = scene.text.strip()
-    wrong, before = WRONG.search(text), NOT.search(text)
+    oiled = re.match(r"no\b", text, re.IGNORECASE) if any(m.attrs.get("product") == "oil" for m in marks) else None
+    wrong, before = WRONG.search(text) or oiled, NOT.search(text)
     if not (wrong or before) or text.endswith("?"):
         return None
     if wrong and "should be" in wrong[0].lower() and not any(m.kind in ("day", "date") for m in marks):
@@ -50,7 +51,7 @@ def told(marks: list[Mark], scene: Scene) -> Act | None:
     if kind == "ph" or kind == "moisture":
         slots = _read(kind, NOT.sub("", text), before)
     elif kind == "mixed":
-        slots = _amount(marks, before, text)
+        slots = _amount(marks, before, text) if not oiled or any(m.kind == "sec" for m in marks) else None
     elif step and before and not before[0].strip().lower().startswith("no "):  # "at 9:30 no 9:40" mends itself
         kind, slots = "step", _clocked(text, before, step)
     if slots is None or not _placed(kind, marks, scene, bool(wrong), bool(before)):
