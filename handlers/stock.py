@@ -137,9 +137,11 @@ def _to_buy(turn: Turn) -> Outcome:
     for job in open_jobs(turn):
         found = [n for n in stages.needs(job, turn.shop) if n.short is not None or n.makes is None]
         rows += [line("status_head", job=job.name), *(daily.need(n) for n in found)] if found else []
-    for name in turn.shop.stock:
+    told = {str(r.values.get("product")) for r in rows}
+    for name in (n for n in turn.shop.stock if n not in told):
         short = shortage(turn.shop, open_jobs(turn), name)
         rows += shortage_lines(short) if short else ()
+    rows += [] if turn.shop.stock else [line("stock_nothing")]
     said = say(*([x for i, x in enumerate(rows) if x not in rows[:i]] or [line("buy_nothing")]))
     return Outcome(replies=(said,)) if turn.private or turn.who.role != OWNER else confidential(turn, said)
 

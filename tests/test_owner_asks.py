@@ -230,3 +230,10 @@ def test_a_bare_no_of_a_section_is_of_no_purchase(heron: Crew) -> None:
     heron.says("Ana", "coated A with 1 gal oil")
     assert "1.25 gal" in text(heron.says("Dana", "no, 1.25 gal oil on A"))
     assert sum(r["kind"] == "restock" for r in heron.standing()) == 1
+
+
+@pytest.mark.parametrize("words", ["what do I need to buy", "qué hay que comprar"])
+def test_what_to_buy_is_what_is_lacking(heron: Crew, words: str) -> None:
+    assert "Nothing counted yet" in text(heron.says("Dana", words))
+    heron.says("Dana", "bought 1 lb stripper for 9")
+    assert "stripper" in text(heron.says("Dana", words))
