@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from dataclasses import replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
     from bot.desk import Desk
     from bot.understand.reading import Reading
 
+ENGLISH = re.compile(r"\b(the|my|his|her|in|on|is|it|i|im|got|she|they|and|of|to)\b", re.IGNORECASE)
 QUESTION_FOR = timedelta(minutes=30)
 ABOUT_FOR = timedelta(minutes=30)
 STALE = timedelta(minutes=60)
@@ -42,7 +44,8 @@ class Arrivals:
         reading, kind = self._placed(hand, first or hand.row or 0)
         hand.about = self.post.about(hand, ABOUT_FOR)
         if kind:  # first aid in the words of the cry, whatever was chosen
-            hand.who = replace(hand.who, language=reading.language)
+            told = reading.language if reading.language != "en" or ENGLISH.search(hand.text) else hand.who.language
+            hand.who = replace(hand.who, language=told)
         if kind and not any(a.name == "incident" for a in reading.acts):
             reading = replace(reading, acts=(Act("incident", {"kind": kind}), *reading.acts), ask=())
         elif not kind and (reason := danger(hand.text)):

@@ -55,3 +55,9 @@ def test_two_jobs_open_and_first_aid_waits_for_no_question(heron: Crew) -> None:
     assert out[0]["to"] == "Ana" and out[0]["text"].startswith("FLUSH THE EYE NOW")
     assert any(x["loud"] and x["kind"] == "ping" and x["to"] == "Dana" for x in out)
     assert [r for r in heron.timeline() if r["kind"] == "incident"]
+
+
+@pytest.mark.parametrize("text", ["huele a cloro", "me arde", "me ahogo"])
+def test_a_cry_that_may_be_either_language_is_answered_in_the_persons_own(crew: Crew, text: str) -> None:
+    first = next(x for x in crew.says("Luis", text) if x["to"] == "Luis" and x["loud"])
+    assert " YA" in first["text"] or "AGUA" in first["text"] or "AIRE" in first["text"], first["text"]
