@@ -57,7 +57,8 @@ def _wet(job: Job, shop: Shop, stage: stages.Stage) -> Line:
     w = windows.window(job, shop, section, one)
     if w is None:
         return line("board_wet_no_clock", section=section.name, at=stage.since, product=one.product)
-    return line("board_wet", section=section.name, at=stage.since, product=one.product, number=one.number,
+    key = "stand_edges" if w.too_large else "board_wet"
+    return line(key, section=section.name, at=stage.since, product=one.product, number=one.number,
                 rinse_from=w.rinse_from, rinse_by=w.rinse_by)  # fmt: skip
 
 

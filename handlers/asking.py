@@ -56,7 +56,7 @@ def standing(job: Job, turn: Turn, section: Section) -> Line:
             return line("stand_wet", section=section.name, product=one.product, at=one.started or one.covered)
         if one.rinsing:
             return line("stand_rinsing", section=section.name, at=one.rinsing)
-        key = "stand_late" if turn.now > w.rinse_by else "stand_clock"
+        key = "stand_late" if turn.now > w.rinse_by else "stand_edges" if w.too_large else "stand_clock"
         return line(
             key,
             section=section.name,

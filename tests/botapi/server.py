@@ -120,7 +120,10 @@ class _Handler(BaseHTTPRequestHandler):
 
     def do_POST(self) -> None:
         """A call of a method."""
-        given, files = self._form()
+        try:
+            given, files = self._form()
+        except ConnectionError:
+            return self._cut()
         _, bot, method = (self.path.split("/") + ["", ""])[:3]
         if bot != f"bot{TOKEN}":
             return self._answer(401, {"ok": False, "error_code": 401, "description": "Unauthorized"})
@@ -171,7 +174,10 @@ class _Handler(BaseHTTPRequestHandler):
         self.connection.close()
 
     def _form(self) -> tuple[dict[str, str], dict[str, bytes]]:
-        body = self.rfile.read(int(self.headers.get("Content-Length") or 0))
+        size = int(self.headers.get("Content-Length") or 0)
+        body = self.rfile.read(size)
+        if len(body) < size:  # the sender died in the middle: no call was made
+            raise ConnectionError("cut")
         kind = self.headers.get("Content-Type") or ""
         if not kind.startswith("multipart/"):
             return dict(parse_qsl(body.decode(), keep_blank_values=True)), {}
