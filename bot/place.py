@@ -91,6 +91,8 @@ def wrong_time(act: Act, job: Job, turn: Turn) -> Outcome | None:
     at = turn.when(act)
     if "at" in act.missing:
         return ask("time_untold", act)
+    if act.get("at") and "T" not in str(act.get("at")):  # a day alone is no moment for a clock
+        return ask("time_untold", missing(act.having(at=None), "at"))
     if at > turn.now + AHEAD:
         return ask("time_ahead", missing(act.having(at=None), "at"), at=at)
     if job.opened and at.date() < job.opened.astimezone(turn.zone).date() and not act.get("sure"):

@@ -29,13 +29,10 @@ def mixed(act: Act, job: Job, turn: Turn) -> Outcome:
     product = which_product(act, turn)
     if isinstance(product, Outcome):
         return product
-    told = act.quantity("volume")
-    if told is None:
-        last = next((b for b in reversed(_asked(turn, job)) if b.get("product") == product.name), None)
-        if last is None:
-            return ask("how_much_made", missing(act, "volume"), product=product.name)
-        told = quantity(last["volume"])
-        act = act.having(strength=act.get("strength") or last.get("strength"))
+    found = _made(act, job, turn, product)
+    if isinstance(found, Outcome):
+        return found
+    act, told = found
     if told.to("gallon").magnitude <= 0 or told > MOST:
         return ask("volume_odd", missing(act.having(volume=None), "volume"), volume=told)
     cautions.check(request(act, job, product))
@@ -83,6 +80,17 @@ def _from_ready(act: Act, turn: Turn, product: Product) -> bool:
 def _shelf(product: Product, ready: bool) -> str:
     """The name under which it stands on the shelf."""
     return f"{product.name} ready" if ready else product.name
+
+
+def _made(act: Act, job: Job, turn: Turn, product: Product) -> tuple[Act, Q] | Outcome:
+    """How much was made: as told, else as last asked for today; a doubtful figure is asked for."""
+    told = act.quantity("volume")
+    if told is not None:
+        return act, told
+    last = next((b for b in reversed(_asked(turn, job)) if b.get("product") == product.name), None)
+    if last is None or act.get("doubtful"):
+        return ask("how_much_made", missing(act.having(doubtful=None), "volume"), product=product.name)
+    return act.having(strength=act.get("strength") or last.get("strength")), quantity(last["volume"])
 
 
 def _asked(turn: Turn, job: Job) -> list[dict[str, Any]]:

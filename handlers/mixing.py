@@ -53,6 +53,8 @@ def mix(act: Act, job: Job, turn: Turn) -> Outcome:
 def _volume(act: Act, job: Job, turn: Turn, product: Product) -> tuple[Q | Outcome, Q | None]:
     """The volume told, else what the sections told (or all that are left) need; with the area behind it."""
     told = act.quantity("volume")
+    if told is None and act.get("doubtful"):
+        return ask("how_much", missing(act.having(doubtful=None), "volume"), product=product.name), None
     if told is not None:
         gallons = told.to("gallon").magnitude
         if gallons <= 0 or told > MOST:

@@ -12,6 +12,7 @@ from bot.understand.alarm import alarm
 from bot.understand.clauses import Clause
 from bot.understand.finding import marked
 from bot.understand.frames import Found, found
+from bot.understand.guards import guarded, shortened
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Token
 from bot.understand.moods import moods
@@ -49,8 +50,9 @@ def understand(
     known_sections: tuple[str, ...] = (),
 ) -> Reading:  # fmt: skip
     """The acts that a message holds, at `now` (local, aware)."""
-    tokens, marks = marked(text[:LONGEST], lexicon, now.date(), products, known_sections)
-    scene = Scene(text[:LONGEST], tokens, now, metric)
+    text = shortened(text[:LONGEST])
+    tokens, marks = marked(text, lexicon, now.date(), products, known_sections)
+    scene = Scene(text, tokens, now, metric)
     language = _language(tokens, lexicon)
     kind = alarm(text)
     if not kind and (fix := putright.told(marks, scene)) is not None:
@@ -65,7 +67,7 @@ def understand(
     acts, ask = settled(hits, lexicon, said)
     goods = {m.attrs["product"] for m in marks if "product" in m.attrs}
     acts = [_completed(a, acts[:i], goods) for i, a in enumerate(acts)]
-    return Reading(language, tuple(acts), tuple(ask))
+    return Reading(language, guarded(text, tuple(acts)), guarded(text, tuple(ask)))
 
 
 def _completed(act: Act, before: list[Act], goods: set[str]) -> Act:
