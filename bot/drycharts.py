@@ -50,10 +50,11 @@ def _panel(axes: Axes, chart: DryChart, curve: DryCurve, speak: Speak, ends: tup
         return (at - first) / timedelta(days=1)
 
     found = curve.forecast
-    top = max([v for _, spots in curve.readings for v in spots] + [chart.target]) + 3
-    low = min([v for _, spots in curve.readings for v in spots] + [chart.target, found.emc or chart.target]) - 3
+    # one scale for all panels, so that sections can be compared
+    told = [v for one in chart.curves for _, spots in one.readings for v in spots] + [chart.target]
+    settled = [one.forecast.emc for one in chart.curves if one.forecast.emc is not None]
     axes.set_xlim(0, days(last))
-    axes.set_ylim(max(low, 0), top)
+    axes.set_ylim(max(min(told + settled) - 3, 0), max(told) + 3)
     if found.ready_low and found.ready_high:
         axes.axvspan(days(found.ready_low), days(found.ready_high), facecolor="#e4e8e8", edgecolor=SOFT, linewidth=0.6,
                      zorder=1, gid=f"band:{curve.section}")  # fmt: skip
@@ -69,12 +70,12 @@ def _panel(axes: Axes, chart: DryChart, curve: DryCurve, speak: Speak, ends: tup
 def _levels(axes: Axes, chart: DryChart, curve: DryCurve, speak: Speak) -> None:
     """The words of the target and of the moisture at which this weather leaves the wood."""
     right = axes.get_xlim()[1]
-    axes.text(right, chart.target, speak(line("chart_target", target=chart.target)), fontsize=7.5, ha="right", va="bottom",
-              color=INK, zorder=5)  # fmt: skip
+    axes.annotate(speak(line("chart_target", target=chart.target)), (right, chart.target), (0, 2.5),
+                  textcoords="offset points", fontsize=7.5, ha="right", va="bottom", color=INK, zorder=5)  # fmt: skip
     if curve.forecast.emc is not None:
         axes.axhline(curve.forecast.emc, color=SOFT, linestyle=":", linewidth=1.1, zorder=2, gid=f"emc:{curve.section}")
-        axes.text(right, curve.forecast.emc, speak(line("chart_emc", emc=curve.forecast.emc)), fontsize=7.5, ha="right",
-                  va="top", color=INK, zorder=5)  # fmt: skip
+        axes.annotate(speak(line("chart_emc", emc=curve.forecast.emc)), (right, curve.forecast.emc), (0, -3.5),
+                      textcoords="offset points", fontsize=7.5, ha="right", va="top", color=INK, zorder=5)  # fmt: skip
 
 
 def _fitted(axes: Axes, curve: DryCurve, days: Callable[[datetime], float]) -> None:
