@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 from bot.chartdata import Bar, DayChart, Mark
@@ -35,6 +36,7 @@ SIDES = 9900  # pixels: width and height together at most 10000 (Bot API, sendPh
 HOUR, COLUMN, MARGIN, LEFT = 0.85, 0.62, 2.05, 0.62  # inches
 LEAST_WIDTH, LEAST_HOURS, MOST_HEIGHT, WIDEST = 6.0, 5.0, 22.0, 1.7
 CLOSE = timedelta(minutes=12)
+LINE = 0.13  # hours that a line of small words takes
 WIDE = 0.8  # the share of a board that a bar takes
 
 
@@ -129,10 +131,19 @@ def _bar(axes: Axes, chart: DayChart, bar: Bar, speak: Speak, column: float) -> 
         return
     if bar.kind in ("rinse", "work") or not _rinse(chart, bar):
         _clock(axes, place - WIDE / 2, end, speak(line("chart_clock", at=bar.end)), "top")
-    if bar.kind == "dwell" and end - top > 0.2 and column > 0.7:
+    clear, room = _clearest(chart, bar)
+    if bar.kind == "dwell" and room > LINE and column > 0.7:
         dark = bar.step == "strip"
-        axes.text(place - WIDE / 2 + 0.05, (top + end) / 2, speak(line("chart_pass", number=bar.number)), fontsize=7,
+        axes.text(place - WIDE / 2 + 0.05, clear, speak(line("chart_pass", number=bar.number)), fontsize=7,
                   ha="left", va="center", color=PAPER if dark else INK, zorder=4)  # fmt: skip
+
+
+def _clearest(chart: DayChart, bar: Bar) -> tuple[float, float]:
+    """The middle of the longest part of a bar that no mark crosses, and how long it is, in hours."""
+    crossed = [hours(chart, m.at) for m in chart.marks if m.section == bar.section and bar.start < m.at < bar.end]
+    edges = sorted((hours(chart, bar.start), *crossed, hours(chart, bar.end)))
+    room, start = max((b - a, a) for a, b in pairwise(edges))
+    return start + room / 2, room
 
 
 def _spread(chart: DayChart, bar: Bar) -> bool:
