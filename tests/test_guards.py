@@ -27,3 +27,25 @@ def test_frost_in_celsius_is_a_number_below_nothing(heron: Crew) -> None:
     heron.says("Ana", "-5 C out")
     told = [r for r in heron.standing() if r["kind"] == "conditions"]
     assert not told or told[0]["data"]["air_temp"]["value"] == -5
+
+
+OTHER_WORK = [
+    "started sanding A", "started scraping the rail", "started sweeping B", "started painting stairs", "started prepping B",
+    "started unloading at B", "started the washer on B", "started zorking B", "empezamos a lijar la A",
+    "empece a raspar la B", "empezamos a preparar la B", "empezamos barriendo la A",
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("text", OTHER_WORK)
+def test_work_that_is_no_step_here_starts_no_stripper_clock(heron: Crew, text: str) -> None:
+    """A bare "started B" means stripper; "started sanding B" does not."""
+    before = len(heron.standing())
+    out = heron.says("Ana", text)
+    assert len(heron.standing()) == before and any(x["to"] == "Ana" for x in out)
+
+
+@pytest.mark.parametrize("text", ["started B", "started working on B", "empezamos a trabajar en la B", "started on B this morning"])
+def test_a_bare_start_still_starts_the_stripper(heron: Crew, text: str) -> None:
+    heron.says("Ana", text)
+    (told,) = [r for r in heron.standing() if r["kind"] == "start"]
+    assert told["data"]["step"] == "strip"

@@ -100,6 +100,8 @@ def _fire(rule: Rule, clause: Clause, scene: Scene, lexicon: Lexicon) -> list[Fo
     told = _before_because(clause, scene) if lexicon.specs[rule.act].because else clause
     if strangers(told, scene.tokens, lexicon) > _spare(rule, clause, lexicon):
         return []
+    if rule.assumed and _other_work(clause, scene):
+        return []
     if rule.each:
         hits = [m for m in clause.marks if rule.each in m.keys]
         others = _triggers([part for part in rule.has if rule.each not in part], clause)
@@ -116,6 +118,18 @@ def _spare(rule: Rule, clause: Clause, lexicon: Lexicon) -> int:
     return 3 if "@sec" in clause.keys else (lexicon.specs[rule.act].strange and lexicon.specs[rule.act].strange + 1)
 
 
+def _other_work(clause: Clause, scene: Scene) -> bool:
+    """ "started prepping B", "empezamos a preparar la B": what was begun is told, and is no step known here."""
+    begun = next((m.end for m in clause.marks if "begin" in m.keys), clause.end)
+    places = {i for m in clause.marks if m.kind == "sec" for i in range(m.start, m.end)}
+    behind = [t.word for i, t in enumerate(scene.tokens[: clause.end]) if i >= begun and i not in places]
+    told = behind[1:2] if behind[:1] == ["a"] else behind[:1]
+    verb = ("ar", "er", "ir", "arle", "erle") if behind[:1] == ["a"] else ("ing", "ando", "iendo")
+    return bool(told) and told[0].endswith(verb) and told[0] not in ANY_WORK
+
+
+ANY_WORK = {"working", "doing", "going", "trabajar", "trabajando", "chambear", "chambeando", "darle", "jalar", "jalando",
+    "entrarle", "meterle"}
 NONE: frozenset[str] = frozenset()
 REASON = {",", "for", "por", "porque", "because", "cuz", "cause", "since", "due", "bc", "cos", "ya", "xq", "que", "on",
     "-"}
