@@ -72,14 +72,11 @@ def odd_ratio(act: Act, product: Product, ratio: Q) -> Outcome | None:
 def request(act: Act, job: Job, product: Product) -> cautions.Request:
     """What the cautions need to know of a batch for this site."""
     with_ = act.get("with")
-    return cautions.Request(
+    return job.request(
         vessel=(product.kind, *((with_,) if with_ else ())),
         vessel_made_of=act.get("vessel"),
         onto_wood=(product.kind,),
         step=product.treats or None,
-        lead_checked=bool(job.site.get("lead_checked")),
-        treated=job.site.get("treated"),
-        year_built=job.site.get("year_built"),
     )
 
 

@@ -104,21 +104,9 @@ def people(job: Job, turn: Turn) -> int:
 
 def check(job: Job, todo: Work) -> None:
     """Refused, with its reason, where this wood or this coating may not be touched."""
-
-    def may(kind: str, step: str) -> None:
-        cautions.check(
-            cautions.Request(
-                onto_wood=(kind,),
-                step=step,
-                treated=job.site.get("treated"),
-                year_built=job.site.get("year_built"),
-                lead_checked=bool(job.site.get("lead_checked")),
-            )
-        )
-
     if todo.strip:
-        may(todo.product.kind, "strip")
-    may("acid", "brighten")
+        cautions.check(job.request(onto_wood=(todo.product.kind,), step="strip"))
+    cautions.check(job.request(onto_wood=("acid",), step="brighten"))
 
 
 def area(sections: Iterable[Section]) -> Q:

@@ -8,6 +8,7 @@ from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
 from bot.parts import RINSES, WETTING, Pass, Patch, Section, Visit, Weather
+from bot.trade import cautions
 from bot.trade.book import STEP_PRODUCT
 from bot.trade.units import Q, quantity
 
@@ -59,6 +60,15 @@ class Job:
         chosen = self.sections if names is None else names
         measured = [s.area for n in chosen if (s := self.sections.get(n)) and s.area is not None]
         return Q(float(sum(a.to("foot**2").magnitude for a in measured)), "foot**2")
+
+    def request(self, **asked: Any) -> cautions.Request:
+        """What is asked, beside all that the site's facts say of its wood and its old coating."""
+        return cautions.Request(
+            treated=self.site.get("treated"),
+            year_built=self.site.get("year_built"),
+            lead_checked=bool(self.site.get("lead_checked")),
+            **asked,
+        )
 
     def named(self, names: Iterable[str]) -> tuple[str, ...]:
         """Section names with "*" spelt out."""

@@ -37,6 +37,11 @@ def where(
     return ask(key, missing(stamped(act, turn), "sections"), buttons, sections=choices)
 
 
+def where_named(act: Act, job: Job, turn: Turn) -> tuple[str, ...] | Outcome:
+    """The sections of an act that may belong to the whole job: those named, else none."""
+    return where(act, job, turn) if act.sections else ()
+
+
 def _all_or_one(act: Act, turn: Turn, fitting: tuple[str, ...], key: str) -> Outcome:
     """ "all rinsed" with several that may be meant: every one of them first, one by one beside it; never a guess."""
     told = missing(stamped(act, turn), "sections")

@@ -7,7 +7,8 @@ from typing import Any
 from bot.acts import Act
 from bot.job import Job
 from bot.outcome import Button, Entry, Line, Outcome, Say, Turn, line, say
-from bot.place import where
+from bot.place import where_named
+from bot.trade import cautions
 
 PREPARED = ("protect", "prewet", "patch", "brightener")
 
@@ -27,22 +28,38 @@ def not_told(job: Job, step: str) -> tuple[str, ...]:
 
 def whole(act: Act, job: Job, turn: Turn, step: str, how: str) -> Outcome:
     """Steps that belong to the whole job, or to sections named: protecting, wetting plants, a patch."""
-    names: tuple[str, ...] = ()
-    if act.sections:
-        found = where(act, job, turn)
-        if isinstance(found, Outcome):
-            return found
-        names = found
+    names = where_named(act, job, turn)
+    if isinstance(names, Outcome):
+        return names
     data = {k: v for k, v in act.slots.items() if k in ("product", "strength")}
     entry = Entry(act.name, {"step": step, **data}, names, turn.when(act))
     head = line(f"step_{how}", step=step, sections=names, at=turn.when(act))
     if step == "patch" and how == "started":
-        return Outcome(
-            (entry,),
-            (say(head, line("patch_looks"), buttons=_patch_buttons(names, data), about={"sections": names}),),
-        )
+        return _patch_begun(entry, job, turn, head)
     left = tuple(f"prep_{w}" for w in not_told(job.told([entry], turn), "strip"))
     return Outcome((entry,), (say(head, line("not_told_yet", what=left) if left else None),))
+
+
+def may_patch(job: Job, turn: Turn, product: str | None) -> tuple[str, ...]:
+    """A patch lifts the old coating and wets the wood, as stripping does: refused alike, or what is still to be told."""
+    book = turn.shop.product(product or "stripper")
+    return cautions.check(job.request(onto_wood=(book.kind,) if book else (), step="patch")).ask
+
+
+def site_unknown(job: Job, ask: tuple[str, ...]) -> tuple[tuple[Entry, ...], tuple[Line, ...]]:
+    """What the site has not told, said once a job."""
+    if not ask or "site" in job.warned:
+        return (), ()
+    told = line("site_unknown", what=tuple(f"site_{w}" for w in ask))
+    return (Entry("warned", {"keys": ["site"]}),), (told,)
+
+
+def _patch_begun(entry: Entry, job: Job, turn: Turn, head: Line) -> Outcome:
+    warned, unknown = site_unknown(job, may_patch(job, turn, entry.data.get("product")))
+    kept = {k: v for k, v in entry.data.items() if k != "step"}
+    buttons = _patch_buttons(entry.sections, kept)
+    said = say(head, line("patch_looks"), *unknown, buttons=buttons, about={"sections": entry.sections})
+    return Outcome((entry, *warned), (said,))
 
 
 def _patch_buttons(names: tuple[str, ...], data: dict[str, Any]) -> tuple[Button, ...]:

@@ -8,9 +8,9 @@ from bot import windows
 from bot.acts import Act
 from bot.job import Job
 from bot.outcome import Button, Entry, Line, Outcome, Turn, ask, handles, line, say
-from bot.place import missing, stamped, where
+from bot.place import missing, stamped, where, where_named
+from bot.preparing import may_patch
 from bot.telling import rinse_line
-from bot.trade import cautions
 from bot.trade.units import Q
 
 STRONGER = {"light": "medium", "medium": "strong", "strong": "gel"}
@@ -25,21 +25,12 @@ def patch(act: Act, job: Job, turn: Turn) -> Outcome:
             Button(f"patch_{r}", stamped(act, turn).having(result=r)) for r in ("loose", "partly", "stuck")
         )
         return ask("patch_how", missing(stamped(act, turn), "result"), buttons)
-    cautions.check(
-        cautions.Request(
-            step="patch",
-            year_built=job.site.get("year_built"),
-            lead_checked=bool(job.site.get("lead_checked")),
-        )
-    )
-    minutes = act.get("minutes") or _timed(act, job, turn)
     product = act.get("product") or "stripper"
-    names: tuple[str, ...] = ()
-    if act.sections:
-        found = where(act, job, turn)
-        if isinstance(found, Outcome):
-            return found
-        names = found
+    may_patch(job, turn, product)
+    minutes = act.get("minutes") or _timed(act, job, turn)
+    names = where_named(act, job, turn)
+    if isinstance(names, Outcome):
+        return names
     strength = act.get("strength") or _begun_strength(act, job)
     data: dict[str, Any] = {"product": product, "result": result, "minutes": minutes, "strength": strength}
     entries = [Entry("patch", {k: v for k, v in data.items() if v is not None}, names, turn.when(act))]

@@ -10,7 +10,7 @@ from bot.job import Job
 from bot.outcome import Button, Entry, Line, Outcome, Say, Turn, ask, handles, line, say
 from bot.parts import RINSES, WETTING, WHOLE
 from bot.place import missing, stamped, where, wrong_time
-from bot.preparing import coat_ping, not_told, too_wet, whole
+from bot.preparing import coat_ping, not_told, site_unknown, too_wet, whole
 from bot.telling import clock_lines, clocked, finish_button
 from bot.trade import cautions
 from bot.trade.book import STEP_PRODUCT
@@ -77,15 +77,7 @@ def _wetted(act: Act, job: Job, turn: Turn, step: str, product: str, names: tupl
             products=known,
         )
     kind = turn.shop.products[product].kind
-    allowed = cautions.check(
-        cautions.Request(
-            onto_wood=(kind,),
-            step=step,
-            treated=job.site.get("treated"),
-            year_built=job.site.get("year_built"),
-            lead_checked=bool(job.site.get("lead_checked")),
-        )
-    )
+    allowed = cautions.check(job.request(onto_wood=(kind,), step=step))
     again = (
         _other_standing(act, job, turn, step, names)
         or _already_wet(act, job, turn, step, names)
@@ -109,9 +101,9 @@ def _wetted(act: Act, job: Job, turn: Turn, step: str, product: str, names: tupl
         lines += clock_lines(after, turn.shop, after.sections[name], turn)
     if warning:
         lines.append(line("not_told_yet", what=tuple(f"prep_{w}" for w in warning)))
-    if allowed.ask and "site" not in job.warned:
-        entries.append(Entry("warned", {"keys": ["site"]}))
-        lines.append(line("site_unknown", what=tuple(f"site_{w}" for w in allowed.ask)))
+    told, unknown = site_unknown(job, allowed.ask)
+    entries += told
+    lines += unknown
     if job.held:
         lines.append(line("still_held"))
     ping = _first_ping(job, turn, step, names, turn.when(act))

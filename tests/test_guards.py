@@ -44,7 +44,10 @@ def test_work_that_is_no_step_here_starts_no_stripper_clock(heron: Crew, text: s
     assert len(heron.standing()) == before and any(x["to"] == "Ana" for x in out)
 
 
-@pytest.mark.parametrize("text", ["started B", "started working on B", "empezamos a trabajar en la B", "started on B this morning"])
+BARE = ["started B", "started working on B", "empezamos a trabajar en la B", "started on B this morning"]
+
+
+@pytest.mark.parametrize("text", BARE)
 def test_a_bare_start_still_starts_the_stripper(heron: Crew, text: str) -> None:
     heron.says("Ana", text)
     (told,) = [r for r in heron.standing() if r["kind"] == "start"]
