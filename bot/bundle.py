@@ -9,7 +9,10 @@ from bot.outcome import Button, Line, Say
 MOST_BUTTONS = 4  # two rows that a wet glove can hit: three likely words and Undo
 
 # Lines that sum up: of several in one message only the last is still true.
-SUMS = frozenset({"not_told_yet", "measured_total", "site_unknown", "still_wet", "none_wet", "label_wins"})
+SUMS = frozenset({
+    "not_told_yet", "measured_total", "site_unknown", "still_wet", "none_wet", "label_wins",
+    "lead_first", "lead_found_first", "cca_first", "cca_ask",
+})  # fmt: skip
 
 
 def joined(said: list[Say]) -> list[Say]:

@@ -66,7 +66,9 @@ class Job:
         return cautions.Request(
             treated=self.site.get("treated"),
             year_built=self.site.get("year_built"),
+            deck_built=self.site.get("deck_built"),
             lead_checked=bool(self.site.get("lead_checked")),
+            lead_found=bool(self.site.get("lead_found")),
             **asked,
         )
 

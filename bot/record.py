@@ -28,8 +28,8 @@ Speak = Callable[[Line], str]
 PICTURES = {b"\xff\xd8\xff": "image/jpeg", b"\x89PNG": "image/png", b"RIFF": "image/webp"}
 PICTURE_MOST = 4_000_000  # bytes of one picture inside the page; a larger one is named and stays in its file
 QUIET = ("used", "joined")
-SITE = ("year_built", "treated", "species", "finish", "place", "latitude", "longitude", "lead_checked", "facing",
-        "wall_height", "wall_distance", "client", "patch_temp")  # fmt: skip
+SITE = ("year_built", "deck_built", "treated", "species", "finish", "place", "latitude", "longitude",
+        "lead_checked", "lead_found", "facing", "wall_height", "wall_distance", "client", "patch_temp")  # fmt: skip
 
 
 @dataclass(frozen=True)

@@ -15,6 +15,7 @@ from bot.trade.units import quantity
 
 FACTS = (
     "year_built",
+    "deck_built",
     "treated",
     "species",
     "finish",
@@ -22,11 +23,13 @@ FACTS = (
     "latitude",
     "longitude",
     "lead_checked",
+    "lead_found",
     "facing",
     "wall_height",
     "wall_distance",
     "client",
 )
+ENDED = (cautions.LEAD_ENDED, cautions.CCA_ENDED)
 
 
 @handles("job", needs_job=False)
@@ -102,23 +105,56 @@ def rename(act: Act, job: Job, turn: Turn) -> Outcome:
 @handles("survey")
 def survey(act: Act, job: Job, turn: Turn) -> Outcome:
     """Facts of the site; what they forbid is said at once."""
+    doubt = _doubt(act, job)
+    if doubt is not None:
+        slot, asked = doubt
+        rest = act.having(**{slot: None})
+        return (survey(rest, job, turn) if any(k in rest.slots for k in FACTS) else Outcome()).plus(*asked.replies)
     told: dict[str, Any] = {k: act.get(k) for k in FACTS if act.get(k) is not None}
     if not told:
         return ask("survey_what", act)
     year = told.get("year_built")
     if year is not None and not 1600 <= int(year) <= turn.now.year:
-        return ask("year_odd", missing(act, "year_built"), year=year)
+        return ask("year_odd", missing(act, "year_built"), year=str(year))
     if not (abs(told.get("latitude", 0)) <= 90 and abs(told.get("longitude", 0)) <= 180):
         return ask("place_odd", act)
     entry = Entry("survey", told)
     site = {**job.site, **told}
     lines: list[Line | None] = [line("survey_noted", what=tuple(_fact(k, v) for k, v in told.items()))]
     built = site.get("year_built")
-    if built is not None and int(built) < cautions.LEAD_ENDED and not site.get("lead_checked"):
+    if site.get("lead_found"):
+        lines.append(line("lead_found_first"))
+    elif built is not None and int(built) < cautions.LEAD_ENDED and not site.get("lead_checked"):
         lines.append(line("lead_first"))
-    if site.get("treated") and (built is None or int(built) < cautions.CCA_ENDED):
-        lines.append(line("cca_first" if built is not None else "cca_ask"))
-    return Outcome((entry,), (say(*lines),))
+    deck = site.get("deck_built", built)
+    if site.get("treated") and (deck is None or int(deck) < cautions.CCA_ENDED):
+        lines.append(line("cca_first" if deck is not None else "cca_ask"))
+    ping = (
+        say(line("ping_lead_found", job=job.name, who=turn.who.name), to="owner", kind="ping", level="trouble", loud=True),
+    )
+    return Outcome((entry,), (say(*lines), *(ping if told.get("lead_found") else ())))
+
+
+def _doubt(act: Act, job: Job) -> tuple[str, Outcome] | None:
+    """A slot that might lift a refusal by a slip, and the question in its place."""
+    site, sure = job.site, act.get("sure")
+    lead = (_told("lead_none", lead_checked=True, lead_found=False), _told("lead_some", lead_found=True))
+    if act.get("lead_said") and not act.get("lead_found"):
+        return "lead_said", ask("lead_which", act, lead)
+    if act.get("lead_checked") and site.get("lead_found") and act.get("lead_found") is None:
+        return "lead_checked", ask("lead_two", act, lead)
+    if act.get("treated") is False and site.get("treated") and not sure:
+        return "treated", ask("treated_two", act, (_told("treated_yes", treated=True), _told("treated_no", treated=False)))
+    year, known = act.get("year_built"), site.get("year_built")
+    if sure or year is None or known is None or not any(known < end <= year for end in ENDED):
+        return None
+    of = (_told("year_of_deck", deck_built=year), _told("year_of_house", year_built=year))
+    return "year_built", ask("year_two", act, of, year=str(year), known=str(known))
+
+
+def _told(key: str, **facts: Any) -> Button:
+    """A button that tells facts of the site, asked about already."""
+    return Button(key, Act("survey", {**facts, "sure": True}), {k: str(v) for k, v in facts.items()})
 
 
 def _fact(name: str, value: Any) -> Line:
@@ -127,5 +163,5 @@ def _fact(name: str, value: Any) -> Line:
     if isinstance(value, dict):
         return line(f"fact_{name}", value=quantity(value))
     return line(
-        f"fact_{name}", value=str(value) if name in ("year_built", "latitude", "longitude") else value
+        f"fact_{name}", value=str(value) if name in ("year_built", "deck_built", "latitude", "longitude") else value
     )

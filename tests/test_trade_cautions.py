@@ -29,6 +29,7 @@ REFUSED = [
     (Request(step="strip", year_built=1977), "lead_unchecked"),
     (Request(step="patch", year_built=1925), "lead_unchecked"),
     (Request(step="sand", year_built=1977), "lead_unchecked"),
+    (Request(step="strip", year_built=2010, lead_checked=True, lead_found=True), "lead_found"),
 ]
 ALLOWED = [
     Request(vessel=("brightener",)),

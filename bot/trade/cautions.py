@@ -57,6 +57,7 @@ class Request:
     year_built: int | None = None
     deck_built: int | None = None
     lead_checked: bool = False
+    lead_found: bool = False
 
 
 @dataclass(frozen=True)
@@ -120,8 +121,12 @@ def _old_treated_wood(request: Request) -> None:
 
 
 def _old_coating(request: Request) -> None:
-    """No coating of a home built before 1978 is disturbed until a lead check is recorded."""
-    if request.step not in STRIPS or request.lead_checked:
+    """No coating known to hold lead is disturbed here, nor one of a home from before 1978 until it is checked."""
+    if request.step not in STRIPS:
+        return
+    if request.lead_found:
+        raise Refused("lead_found")  # 40 CFR 745.85: certified firms, contained work
+    if request.lead_checked:
         return
     if request.year_built is not None and request.year_built < LEAD_ENDED:
         raise Refused("lead_unchecked", built=request.year_built)
