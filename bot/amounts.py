@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta, tzinfo
 from typing import Any
@@ -113,7 +113,7 @@ def amount(q: Q, reader: Reader, form: str = "") -> str:
         return f"{number(float(kept['value']), reader)} {kept['unit']}"
     for units, shown in SHOWN:
         if q.is_compatible_with(units):
-            return str(shown(q, metric, form, reader))
+            return shown(q, metric, form, reader)
     return f"{q:~P}"
 
 
@@ -153,66 +153,33 @@ def _volume(q: Q, metric: bool, form: str, reader: Reader) -> str:
     )
 
 
-def _area(q: Q, metric: bool, form: str, reader: Reader) -> str:
-    return (
-        f"{number(q.to('m**2').magnitude, reader, 1)} m2"
-        if metric
-        else f"{q.to('foot**2').magnitude:.0f} ft2"
-    )
-
-
-def _temp(q: Q, metric: bool, form: str, reader: Reader) -> str:
-    return f"{q.to('degC').magnitude:.0f} C" if metric else f"{q.to('degF').magnitude:.0f} F"
-
-
-def _length(q: Q, metric: bool, form: str, reader: Reader) -> str:
-    return (
-        f"{number(q.to('m').magnitude, reader)} m"
-        if metric
-        else f"{number(q.to('foot').magnitude, reader)} ft"
-    )
-
-
-def _ratio(q: Q, metric: bool, form: str, reader: Reader) -> str:
-    if metric:
-        return f"{number(q.to('gram/liter').magnitude, reader, 1)} g/L"
-    return f"{number(q.to('ounce/gallon').magnitude, reader)} oz/gal"
-
-
-def _coverage(q: Q, metric: bool, form: str, reader: Reader) -> str:
-    return (
-        f"{number(q.to('m**2/liter').magnitude, reader)} m2/L"
-        if metric
-        else f"{q.to('foot**2/gallon').magnitude:.0f} ft2/gal"
-    )
-
-
-def _flow(q: Q, metric: bool, form: str, reader: Reader) -> str:
-    return (
-        f"{number(q.to('liter/minute').magnitude, reader, 1)} L/min"
-        if metric
-        else f"{number(q.to('gallon/minute').magnitude, reader, 1)} gal/min"
-    )
-
-
-def _wind(q: Q, metric: bool, form: str, reader: Reader) -> str:
-    return f"{q.to('km/hour').magnitude:.0f} km/h" if metric else f"{q.to('mile/hour').magnitude:.0f} mph"
-
-
 def _time(q: Q, metric: bool, form: str, reader: Reader) -> str:
     return length(q.to("minute").magnitude, reader)
 
 
-SHOWN: tuple[tuple[str, Any], ...] = (
+Shown = Callable[[Q, bool, str, Reader], str]
+
+
+def _in(us: tuple[str, str, int], metric_: tuple[str, str, int]) -> Shown:
+    """A kind of quantity with one unit for either reader: pint's name, the word behind the number, its decimals."""
+
+    def shown(q: Q, metric: bool, form: str, reader: Reader) -> str:
+        unit, word, places = metric_ if metric else us
+        return f"{number(q.to(unit).magnitude, reader, places)} {word}"
+
+    return shown
+
+
+SHOWN: tuple[tuple[str, Shown], ...] = (
     ("gram", _mass),
     ("liter", _volume),
-    ("meter**2", _area),
-    ("kelvin", _temp),
-    ("meter", _length),
-    ("gram/liter", _ratio),
-    ("meter**2/liter", _coverage),
-    ("liter/minute", _flow),
-    ("meter/second", _wind),
+    ("meter**2", _in(("foot**2", "ft2", 0), ("m**2", "m2", 1))),
+    ("kelvin", _in(("degF", "F", 0), ("degC", "C", 0))),
+    ("meter", _in(("foot", "ft", 2), ("m", "m", 2))),
+    ("gram/liter", _in(("ounce/gallon", "oz/gal", 2), ("gram/liter", "g/L", 1))),
+    ("meter**2/liter", _in(("foot**2/gallon", "ft2/gal", 0), ("m**2/liter", "m2/L", 2))),
+    ("liter/minute", _in(("gallon/minute", "gal/min", 1), ("liter/minute", "L/min", 1))),
+    ("meter/second", _in(("mile/hour", "mph", 0), ("km/hour", "km/h", 0))),
     ("second", _time),
 )
 
