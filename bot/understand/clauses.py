@@ -34,10 +34,14 @@ class Clause:
         read = [float(m.value if m.kind == "num" else m.value[0]) for m in self.marks if m.kind in ("num", "pct")]
         if len(read) > 1 and all(5 <= v <= 60 for v in read):
             self.keys |= {"@readings", "@three"} if len(read) > 2 else {"@readings"}
+        if len(read) == 1 and 60 < read[0] <= 180 and "@num" in self.keys:
+            self.keys.add("@hot")  # no moisture of wood that a meter shows: a surface in F
         if any(m.kind == "pct" and m.value[0] > 40 for m in self.marks):
             self.keys.add("@high")  # no moisture of wood: a share of the work, or of the phone
         if any((m.kind == "word" and "mood" not in m.attrs and m.value not in IDLE) or m.kind == "sec" for m in self.marks):
             self.keys.add("@trade")
+        if self.marks and self.marks[0].kind == "sec":
+            self.keys.add("@sec_first")
         tells = next((m.start for m in self.marks if "tells" in m.keys), None)
         told = next((m.start for m in self.marks if "client_word" in m.keys), None)
         if tells is not None and told is not None and tells <= told:

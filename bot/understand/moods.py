@@ -169,6 +169,8 @@ def _leave_out(clause: Clause) -> None:
     if not behind or not kept or "*" in kept:
         clause.moods.add("maybe")
     clause.seal()
+    if not behind and kept and "*" not in kept and left.start > clause.marks[0].start:
+        clause.keys.add("@but_part")  # "except by the grill": a part of the section that was named
 
 
 def _question_marks(tokens: list[Token], clauses: list[Clause], asking: set[int]) -> None:

@@ -81,6 +81,9 @@ def _from_words(tokens: list[Token], at: int, is_unit: Callable[[str], bool]) ->
 LONG_COUNTED = ("degrees", "degree", "deg", "f", "seconds", "secs", "sec", "sqft", "square", "sq", "fahrenheit")
 ENGLISH = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 
+HOT = {"temp", "temps", "temperature", "boards", "board", "surface", "wood", "decking", "thermometer", "gun", "planks",
+    "degrees", "heat"}
+
 
 def _dictated(tokens: list[Token], at: int, is_unit: Callable[[str], bool]) -> tuple[float, int]:
     """ "one oh five seconds", "one twenty degrees", "one half gallon": told digit by digit before a unit."""
@@ -91,12 +94,19 @@ def _dictated(tokens: list[Token], at: int, is_unit: Callable[[str], bool]) -> t
     if word not in ENGLISH:
         return 0, 0
     third, behind_third = _word(tokens, at + 2), _word(tokens, at + 3)
-    if after in ("oh", "o", "zero") and third in ENGLISH and is_unit(behind_third):
+    hot = word == "one" and _no_clock(tokens, at)
+    if after in ("oh", "o", "zero") and third in ENGLISH and (hot or is_unit(behind_third)):
         return UNITS[word] * 100 + UNITS[third], 3
     low, used = _below_hundred(tokens, at + 1) if word in ("one", "two") else (0, 0)
-    if low < 10 or not used or _word(tokens, at + 1 + used) not in LONG_COUNTED:
+    if low < 10 or not used or not (hot or _word(tokens, at + 1 + used) in LONG_COUNTED):
         return 0, 0
     return UNITS[word] * 100 + low, 1 + used
+
+
+def _no_clock(tokens: list[Token], at: int) -> bool:
+    """Whether "one eighteen" is 118 here: a temperature word stands just before it."""
+    near = [_word(tokens, i) for i in range(max(0, at - 4), at)]
+    return not HOT.isdisjoint(near)
 
 
 def _pointed(tokens: list[Token], at: int, is_unit: Callable[[str], bool]) -> tuple[float, int]:

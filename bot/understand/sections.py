@@ -87,6 +87,8 @@ def _spoken(tokens: list[Token], at: int, before: list[Mark]) -> Mark | None:
     word = tokens[at].word
     if word in HEARD and before and before[-1].end == at - 1 and tokens[at - 1].word in JOIN:
         return Mark("sec", [SPOKEN[word]], at, at + 1)
+    if word in CLEAR and _object(tokens, at):
+        return Mark("sec", [SPOKEN[word]], at, at + 1)
     if word in LETTER_NAMES and _spanish_digit(tokens, at + 1):
         return Mark("sec", [SPOKEN[word] + _spoken_digit(tokens, at + 1)], at, at + 2)
     if word in AFTER_LA and at and tokens[at - 1].word in ("la", "y"):
@@ -142,7 +144,23 @@ def _spoken_digit(tokens: list[Token], at: int) -> str:
         at + 1 < len(tokens) and tokens[at + 1].kind == "num") else str(int(token.value or 0))
 
 
+STATED = {"is", "are", "was", "reads", "read", "reading", "looks", "came", "got", "still", "again", "now", "lets"}
 HEARD = ("bee", "cee", "dee", "gee", "aitch", "jay", "kay", "tee", "vee", "zee", "ell", "em", "ess")  # in a list
+CLEAR = ("bee", "cee", "dee", "aitch", "zee", "vee", "gee", "tee", "kay", "jay")  # names of letters, hardly words
+VERB_BEFORE = {"give", "gave", "coat", "strip", "rinse", "check", "do", "did", "brighten", "hit", "mist", "cover",
+    "measure", "ph", "moisture", "start", "finish", "on", "in", "for", "extend", "wet", "rewet"}
+
+
+def _object(tokens: list[Token], at: int) -> bool:
+    """ "rinsed bee", "moisture bee 14": a spoken letter where a section is dealt with, no insect and no exclamation."""
+    last, after = _word(tokens, at - 1) if at else "", _word(tokens, at + 1)
+    if after in ("sting", "stings", "stung", "hive", "nest", "line", "shirt", "shirts", "box", "ball"):
+        return False
+    if not last:
+        return after in STATED or after.endswith(ENDINGS)
+    return last in VERB_BEFORE or (last.endswith(("ed", "ing")) and last != "need")
+
+
 LETTER_NAMES = ("be", "ce", "efe", "ge", "hache", "ache", "ene", "eme", "erre", "jota")
 
 
@@ -248,6 +266,8 @@ def _letter_a(tokens: list[Token], at: int, upper: bool, joined: bool, last: str
         return (end and after not in ("'",)) or after in NOT_A_NOUN or next_letter or after.endswith(ENDINGS)
     if last == "la":
         return end or after in NOT_A_NOUN or next_letter
+    if last in ("on", "in", "for") and after in STATED:
+        return True  # "ph on a is seven": no article stands before a verb
     if last in ("on", "in", "for") and after not in ("y",):
         return at == len(tokens) - 1 or tokens[at + 1].word in (",", ".", "and", "&", "n", "?", "!")
     return False
