@@ -40,8 +40,9 @@ class Clause:
             self.keys.add("@high")  # no moisture of wood: a share of the work, or of the phone
         if any((m.kind == "word" and "mood" not in m.attrs and m.value not in IDLE) or m.kind == "sec" for m in self.marks):
             self.keys.add("@trade")
-        if self.marks and self.marks[0].kind == "sec":
-            self.keys.add("@sec_first")
+        if self.marks:
+            first = self.marks[0]
+            self.keys.add(f"@opens:{first.value if first.kind == 'word' else first.kind}")
         tells = next((m.start for m in self.marks if "tells" in m.keys), None)
         told = next((m.start for m in self.marks if "client_word" in m.keys), None)
         if tells is not None and told is not None and tells <= told:
