@@ -8,7 +8,8 @@ import logging
 import signal
 import sys
 import tempfile
-from contextlib import closing
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
 from datetime import datetime
 from functools import cache
 from pathlib import Path
@@ -306,21 +307,26 @@ def restore(argv: list[str]) -> int:
         return 1
 
 
+@contextmanager
+def _kept(verb: str, settings: Settings, clock: WallClock) -> Iterator[Store]:
+    """The shop's store while a verb reads it; Misconfigured where there is none yet."""
+    if not database(settings).exists():
+        raise Misconfigured(verb, fault=f"finds no database in {settings.data}", example="serve or talk first")
+    store = _shop(settings, clock)
+    try:
+        yield store
+    finally:
+        store.close()
+
+
 def report(argv: list[str]) -> int:
     """`report [JOB] [--out FILE]`: the record of a job (by name or number, else the newest) as a page of HTML."""
     words, options = _options(argv, takes=("--out",))
     settings, clock = read(), WallClock()
-    if not database(settings).exists():
-        raise Misconfigured(
-            "report", fault=f"finds no database in {settings.data}", example="serve or talk first"
-        )
-    store = _shop(settings, clock)
-    try:
+    with _kept("report", settings, clock) as store:
         number = _job_named(store, " ".join(words))
         maker = making_for(desk(store, house(settings), clock), settings.data)
         body = maker.record({"job": number}, Reader(settings.language, settings.units, clock.now()))() or b""
-    finally:
-        store.close()
     if "--out" in options:
         print(write(Path(options["--out"]), body))
     else:
@@ -336,16 +342,9 @@ def export(argv: list[str]) -> int:
         "json" if "--json" in options or (out and out.suffix == ".json" and "--csv" not in options) else "csv"
     )
     settings, clock = read(), WallClock()
-    if not database(settings).exists():
-        raise Misconfigured(
-            "export", fault=f"finds no database in {settings.data}", example="serve or talk first"
-        )
-    store = _shop(settings, clock)
-    try:
+    with _kept("export", settings, clock) as store:
         number = _job_named(store, " ".join(words)) if words else None
         body = exporting.body(store.rows(exporting.QUERY, number, number), form)
-    finally:
-        store.close()
     if out is not None:
         print(write(out, body))
     else:
