@@ -24,7 +24,7 @@ QUERY = (
 
 def harmless(cell: object) -> object:
     """A cell that no spreadsheet runs: what looks like a formula is text; numbers stay numbers."""
-    if isinstance(cell, str) and cell.lstrip(" \u00a0\ufeff").startswith(RISKY):
+    if isinstance(cell, str) and (cell.lstrip(" \u00a0\ufeff").startswith(RISKY) or cell.lstrip().startswith(RISKY)):
         return f"'{cell}"
     return cell
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Mark, Token
@@ -34,6 +35,8 @@ class Clause:
         read = [float(m.value if m.kind == "num" else m.value[0]) for m in self.marks if m.kind in ("num", "pct")]
         if len(read) > 1 and all(5 <= v <= 60 for v in read):
             self.keys |= {"@readings", "@three"} if len(read) > 2 else {"@readings"}
+        if any(one.kind == "num" and two.kind == "dur" and two.start - one.end == 1 for one, two in pairwise(self.marks)):
+            self.keys.add("@span")  # "20 to 35 minutes"
         if len(read) == 1 and 60 < read[0] <= 180 and "@num" in self.keys:
             self.keys.add("@hot")  # no moisture of wood that a meter shows: a surface in F
         if any(m.kind == "pct" and m.value[0] > 40 for m in self.marks):

@@ -43,13 +43,13 @@ def corrected(tokens: list[Token], marks: list[Mark]) -> list[Mark]:
     return out
 
 
-SORRY = {"perdon", "sorry", "oops", "correccion", "correction", "corrijo", "disculpa", "whoops"}
+SORRY = {"perdon", "sorry", "oops", "correccion", "correction", "corrijo", "disculpa", "whoops", "rectifico"}
 SHOULD_BE = {"era", "eran", "fue", "fueron", "was", "meant", "is", "be", "says", "son", "es"}
 
 
 def _kept(tokens: list[Token], before: Mark, after: Mark, words: tuple[str, ...]) -> Mark:
     """Which of two stands: the later one, save in "it was G not F"; a bare number takes the unit of the first."""
-    near = {t.word for t in tokens[max(0, before.start - 3) : before.start]}
+    near = {t.word for t in tokens[max(0, before.start - 5) : before.start]}
     if words == ("not",) or (words == ("no",) and (near & SORRY or (
         near & SHOULD_BE and before.kind == "sec"))):
         return before
@@ -60,7 +60,7 @@ def _kept(tokens: list[Token], before: Mark, after: Mark, words: tuple[str, ...]
 
 def _bare(mark: Mark, after: Mark) -> bool:
     """ "78 no 87 degrees": the first figure has no unit yet."""
-    return mark.kind == "num" and after.kind in ("temp", "pct", "speed", "money")
+    return mark.kind == "num" and after.kind in ("temp", "pct", "speed", "money", "area", "dim", "rate", "cover")
 
 
 def _taken_back(marks: list[Mark], after: Mark, at: int, weak: bool) -> Mark | None:

@@ -20,8 +20,13 @@ def glued(clauses: list[Clause], tokens: list[Token], lexicon: Lexicon) -> list[
     out: list[Clause] = []
     for clause in clauses:
         last = out[-1] if out else None
-        if last is not None and _takes_back(last, clause, tokens):
+        if last is not None and (_takes_back(last, clause, tokens) or _same_size(last, clause)):
             out[-1] = _sum(last, clause)
+        elif last is not None and _how_strong(last, clause):
+            clause.marks = [m for m in clause.marks if "strength" in m.keys]
+            out[-1] = _sum(last, clause)
+        elif last is not None and last.sentence != clause.sentence and _completes(last, clause, clauses, tokens, lexicon):
+            out[-1] = replace(_sum(last, clause), sentence=clause.sentence)
         elif last is None or last.sentence != clause.sentence or clause.joined == "cut" or (_says(clause) and _says(
             last)) or (_says(last) and _heads(clause, tokens)) or (_timed(last) and _timed(clause) and _own_line(clause)):
             out.append(clause)
@@ -46,6 +51,41 @@ def _says(clause: Clause) -> bool:
         return True
     weather = any("conditions_word" in m.keys for m in clause.marks)
     return weather and any(m.kind in ("num", "pct", "temp") for m in clause.marks)
+
+
+def _same_size(last: Clause, clause: Clause) -> bool:
+    """ "stairs 7 treads, 1.1 m wide": the size goes on, of the same part."""
+    kinds = {m.kind for m in last.marks}
+    return last.sentence == clause.sentence and {"sec", "count"} <= kinds and "dim" not in kinds and bool(clause.marks) and {
+        m.kind for m in clause.marks} <= {"dim", "len"}
+
+
+def _how_strong(last: Clause, clause: Clause) -> bool:
+    """ "cuanto le echo a 2 galones, lo quiero fuerte", "..., make it strong": the strength of the batch asked for."""
+    if not any("strength" in m.keys for m in clause.marks) or any("strength" in m.keys for m in last.marks):
+        return False
+    batch = any(not m.keys.isdisjoint(("howmuch", "mixing", "batch")) for m in last.marks)
+    return batch and all(not m.keys.isdisjoint(("strength", "will", "give", "amend_word", "mixing:do", "batch"))
+        for m in clause.marks)
+
+
+def _completes(last: Clause, clause: Clause, clauses: list[Clause], tokens: list[Token], lexicon: Lexicon) -> bool:
+    """ "client notice please. Upper deck.", "E. Still stuck.": one statement written as two sentences."""
+    if clause.end < len(tokens) and tokens[clause.end].word == "?":
+        return False
+    if _bare(last, clauses, tokens, lexicon) and last.start == 0:
+        return _says(clause) and {m.kind for m in last.marks} == {"sec"} and all(m.kind != "sec" for m in clause.marks)
+    if not _says(last) or not _bare(clause, clauses, tokens, lexicon):
+        return False
+    told = {m.kind if m.kind != "word" else class_of(m) for m in last.marks}
+    return told.isdisjoint({m.kind if m.kind != "word" else class_of(m) for m in clause.marks})
+
+
+def _bare(clause: Clause, clauses: list[Clause], tokens: list[Token], lexicon: Lexicon) -> bool:
+    """Whether a whole sentence is only sections or a strength, with no verb and no other word."""
+    alone = sum(c.sentence == clause.sentence for c in clauses) == 1
+    plain = all(m.kind == "sec" or ("strength" in m.keys and "result" not in m.keys) for m in clause.marks)
+    return alone and bool(clause.marks) and plain and not strangers(clause, tokens, lexicon)
 
 
 def _takes_back(last: Clause, clause: Clause, tokens: list[Token]) -> bool:

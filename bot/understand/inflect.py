@@ -85,22 +85,25 @@ def spanish(verb: str) -> Iterator[tuple[str, str]]:
     for form, endings in table.items():
         for ending in endings.split():
             kind = "do" if form == "inf" else form
-            yield _join(stem, ending) + rest, kind
+            yield _join(stem, ending, table is AR) + rest, kind
     for ending in FUTURE:
         yield head + ending + rest, "fut"
     for ending in ("ara", "aran", "aramos") if table is AR else ("iera", "ieran", "ieramos"):
         yield stem + ending + rest, "fut"
     plain = ("a", "en", "e") if table is AR else ("e", "an", "a")  # enjuagala, enjuaguenla, enjuaguela
-    hosts = (head, stem + ("ando" if table is AR else "iendo"), *(_join(stem, ending) for ending in plain))
+    hosts = (head, stem + ("ando" if table is AR else "iendo"), *(_join(stem, ending, table is AR) for ending in plain))
     for host, kind in zip(hosts, ("do", "ing", "do", "do", "do"), strict=True):
         for clitic in CLITICS:
             yield host + clitic + rest, kind
 
 
-def _join(stem: str, ending: str) -> str:
-    """Keeps the sound of the stem before e and i (enjuagué, aplique, empecé)."""
+def _join(stem: str, ending: str, ar: bool = True) -> str:
+    """Keeps the sound of the stem (enjuagué, aplique, empecé; humedezca, recoja)."""
+    if not ar:
+        hard = {"c": "zc", "g": "j"} if ending[0] in "ao" and stem[-1:] in "cg" else {}
+        return stem[:-1] + hard[stem[-1]] + ending if hard else stem + ending
     if ending[0] in "eé" and stem:
-        for hard, soft in (("g", "gu"), ("c", "qu"), ("z", "c")):
-            if stem.endswith(hard):
+        for firm, soft in (("g", "gu"), ("c", "qu"), ("z", "c")):
+            if stem.endswith(firm):
                 return stem[:-1] + soft + ending
     return stem + ending

@@ -31,6 +31,7 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
         clause.moods |= {name for name in NAMES if f"mood={name}" in clause.keys}
         if all(tokens[m.start].raw.lower() == "sí" for m in clause.marks if "mood=if" in m.keys):
             clause.moods.discard("if")  # "unos sí": yes, not if
+        _when_it_was(tokens, clause)
         _told_to_others(clause)
         _leave_out(clause)
         _to_come(tokens, clause)
@@ -52,6 +53,20 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
     everywhere |= {f"~@{mark.kind}" for clause in clauses for mark in clause.marks}
     for clause in clauses:
         clause.keys |= everywhere
+
+
+PAST = {"got", "came", "went", "took", "did", "fell", "read", "hit", "was", "were", "left", "put", "ran", "saw", "began",
+    "found", "had", "made", "set", "tried"}  # fmt: skip
+
+
+def _when_it_was(tokens: list[Token], clause: Clause) -> None:
+    """ "pH was 8 when I checked": a when of something past is no condition."""
+    for mark in clause.marks:
+        if "mood=if" in mark.keys and tokens[mark.start].word == "when" and mark.end - mark.start == 1:
+            ahead = [t.word for t in tokens[mark.end : mark.end + 2]]
+            past = len(ahead) == 2 and ahead[0] in SUBJECTS and (ahead[1].endswith("ed") or ahead[1] in PAST)
+            if past and sum("mood=if" in m.keys for m in clause.marks) == 1:
+                clause.moods.discard("if")
 
 
 def _told_to_others(clause: Clause) -> None:

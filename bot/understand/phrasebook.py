@@ -15,9 +15,9 @@ CONTRACTED = {
     "ill": "i will", "well": "we will",
 }  # fmt: skip
 BOTH_WAYS = {**CONTRACTED, **{full: short for short, full in CONTRACTED.items()}}
-DENIED = {  # at the head of a phrase, one denial stands for another
-    "isnt": ("aint", "is not", "arent", "are not", "wasnt", "was not"), "didnt": ("did not", "aint", "never"),
-    "hasnt": ("has not", "havent", "have not", "aint"), "wont": ("will not", "wouldnt", "dont wanna", "doesnt want to"),
+DENIED = {  # at the head of a phrase, one denial stands for another; "aint" is written isnt before it is looked up
+    "isnt": ("is not", "arent", "are not", "wasnt", "was not"), "didnt": ("did not", "isnt", "never"),
+    "hasnt": ("has not", "havent", "have not", "isnt"), "wont": ("will not", "wouldnt", "dont wanna", "doesnt want to"),
     "doesnt": ("does not", "dont", "do not"),
 }  # fmt: skip
 FIRST = {form.split()[0] for form in BOTH_WAYS}

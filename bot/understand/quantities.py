@@ -213,6 +213,19 @@ def _packs(tokens: list[Token], value: float, unit: str, at: int, end: int) -> M
     return Mark("vol", (value * times, unit), start, end + 1, attrs={"packs": str(times)})
 
 
+def _per_several(tokens: list[Token], at: int) -> tuple[tuple[float, str], int] | None:
+    """ "por cada 4 litros", "per 4 liters", "for every 2 gal": the volume, and the index behind it."""
+    words = [_word(tokens, at), _word(tokens, at + 1)]
+    if words[1] not in ("cada", "every", "each") and words[0] != "per":
+        return None
+    at += 2 if words[1] in ("cada", "every", "each") else 1
+    many = tokens[at] if at < len(tokens) else None
+    unit = UNITS.get(_word(tokens, at + 1), "")
+    if many is None or many.kind != "num" or not many.value or KINDS.get(unit) != "vol":
+        return None
+    return (many.value, unit), at + 2
+
+
 def _compound(tokens: list[Token], mark: Mark) -> Mark:
     """A rate or coverage where "per" and a second unit follow."""
     value, unit = mark.value
@@ -223,6 +236,8 @@ def _compound(tokens: list[Token], mark: Mark) -> Mark:
         per, second, end = "per", UNITS.get(_word(tokens, mark.end + 2), ""), mark.end + 3
     if per in ("por", "per") and _word(tokens, mark.end + 1) in ("cada", "every", "each"):
         second, end = UNITS.get(_word(tokens, mark.end + 2), ""), end + 1
+    if mark.kind == "mass" and (several := _per_several(tokens, mark.end)):
+        return Mark("ratio", ((value, unit), several[0]), mark.start, several[1])
     if per not in PER or not second:
         return mark
     if unit in ("gal", "L") and second == "min":

@@ -39,10 +39,18 @@ class Reading:
 
     def to_json(self, text: str) -> dict[str, Any]:
         """The JSON object of the language contract."""
-        out: dict[str, Any] = {"text": text, "language": self.language, "acts": [a.to_json() for a in self.acts]}
+        out: dict[str, Any] = {"text": text, "language": self.language, "acts": [_shown(a) for a in self.acts]}
         if self.ask:
-            out["ask"] = [a.to_json() for a in self.ask]
+            out["ask"] = [_shown(a) for a in self.ask]
         return out
+
+
+def _shown(act: Act) -> dict[str, Any]:
+    """An act as the contract names it: a question about what was done is `status`, whatever it is about."""
+    if act.name != "ask":
+        return act.to_json()
+    told = {"sections": list(act.sections)} if act.sections else {}
+    return {"act": "status", **told, "topic": str(act.get("kind") or act.get("about"))}
 
 
 def understand(

@@ -62,7 +62,7 @@ def _one(
 ) -> Mark | None:
     """The section that begins at this token, or None."""
     token, word = tokens[at], tokens[at].word
-    whole = _known(tokens, at, known) or _everything(tokens, at)
+    whole = _known(tokens, at, known) or (None if _thoroughly(tokens, at, before) else _everything(tokens, at))
     if whole:
         return whole
     if token.kind == "place":
@@ -120,6 +120,12 @@ def _everything(tokens: list[Token], at: int) -> Mark | None:
     return Mark("sec", ["*"], at, at + 1) if word in WHOLE and not loose else None
 
 
+def _thoroughly(tokens: list[Token], at: int, before: list[Mark]) -> bool:
+    """ "el rail quedo todo cubierto": how well, of the section just named."""
+    near = bool(before) and at - before[-1].end < 4 and all(t.kind == "word" for t in tokens[before[-1].end : at])
+    return near and tokens[at].word in LOOSE_WHOLE and _word(tokens, at + 1).endswith(("ado", "ido", "erto", "jado"))
+
+
 def _whole(tokens: list[Token], at: int) -> bool:
     """ "todo" stands for the whole job only where a verb's object or subject can stand."""
     after = _word(tokens, at + 1)
@@ -172,7 +178,9 @@ def _spanish_digit(tokens: list[Token], at: int) -> bool:
 def _spoken_after_la(tokens: list[Token], at: int) -> Mark | None:
     """ "medi la ce": a letter spoken in Spanish, its article before it."""
     word, after = tokens[at].word, _word(tokens, at + 1)
-    if word == "de" or (tokens[at - 1].word == "y" and word in ("be", "see", "sea")):
+    if word == "de" and (after not in ("y", ",") or tokens[at - 1].word != "la" or _word(tokens, at + 2) != "la"):
+        return None
+    if (tokens[at - 1].word == "y" and word in ("be", "see", "sea")):
         return None
     if word in ("see", "sea", "be") and after and after.isalpha() and word != "be":
         return None
@@ -199,8 +207,25 @@ def _after_section(tokens: list[Token], at: int) -> Mark | None:
         return None if loose else Mark("sec", [word.upper() + digit], at, at + 2 + len(digit))
     if word in SPOKEN and tokens[at].word not in ("area", "part", "parte"):
         digit = _spoken_digit(tokens, at + 2)
+        if tokens[at].word in ("sections", "secciones", "secs") and not digit and (row := _spoken_row(tokens, at + 1)):
+            return row
         return Mark("sec", [SPOKEN[word] + digit], at, at + 2 + len(digit))
     return None
+
+
+def _spoken_row(tokens: list[Token], at: int) -> Mark | None:
+    """ "sections ee eff and gee": letters spoken one after the other."""
+    names, end = [SPOKEN[tokens[at].word]], at + 1
+    while end < len(tokens):
+        skip = 1 if _word(tokens, end) in (",", "and", "y", "n", "&") else 0
+        word = _word(tokens, end + skip)
+        if word not in SPOKEN or len(word) < 2 or SPOKEN[word] in names or (word in LOOSE_LETTERS and not skip):
+            break
+        names, end = [*names, SPOKEN[word]], end + skip + 1
+    return Mark("sec", names, at - 1, end) if len(names) > 1 else None
+
+
+LOOSE_LETTERS = {"be", "de", "see", "hey", "ay", "te", "em", "ex", "ar", "pe", "sea", "je", "eh", "ese"}  # words too
 
 
 def _letter(tokens: list[Token], at: int, shouting: bool, before: list[Mark]) -> bool:

@@ -27,8 +27,8 @@ SLANG = {"kon": "con", "kedo": "quedo", "kedan": "quedan", "kedaron": "quedaron"
     "tdo": "todo", "tdas": "todas", "toa": "toda", "toas": "todas",
     "depue": "despues", "entonse": "entonces", "cdo": "cuando",
     "xfavor": "porfavor", "stamos": "estamos", "stan": "estan", "nomaz": "nomas", "okupo": "ocupo",
-    "nit": "not", "noy": "not", "whn": "when", "gud": "good", "mx": "mix", "gsl": "gal", "keda": "queda",
-    "mdio": "medio", "oras": "horas", "hechar": "echar",
+    "oy": "hoy", "oi": "hoy", "nit": "not", "noy": "not", "whn": "when", "gud": "good", "mx": "mix", "gsl": "gal",
+    "keda": "queda", "mdio": "medio", "oras": "horas", "hechar": "echar",
     "aki": "aqui", "bn": "bien", "grdos": "grados", "sinc": "since", "ta": "esta", "toy": "estoy", "tamos": "estamos",
         "ma": "mas", "na": "nada", "pal": "para", "staring": "starting",
     "lose": "loose",
@@ -155,6 +155,9 @@ class Speller:
         word, raw = token.word, token.raw
         if len(word) != len(raw) or len(word) < 3:
             return None
+        mended = self.mend(word)
+        if mended != word and sorted(mended) == sorted(word):
+            return None  # "mistde" is misted
         for at in range(1, len(word)):
             left, right = word[:at], word[at:]
             if all(self._stands(p, r) for p, r in ((left, raw[:at]), (right, raw[at:]))):

@@ -50,7 +50,8 @@ def cut(text: str) -> list[Token]:
         elif kind == "with":
             tokens.append(Token(raw, "with", start, end))
         elif kind == "sign":
-            tokens.append(Token(raw, plain(raw), start, end, "sign", glued=glued))
+            if raw != "." or not _abbreviated(text, tokens, end):
+                tokens.append(Token(raw, plain(raw), start, end, "sign", glued=glued))
         elif kind == "place":
             tokens.append(Token(raw, raw.upper(), start, end, "place", glued=glued))
         elif kind == "clock":
@@ -58,6 +59,20 @@ def cut(text: str) -> list[Token]:
         else:
             tokens.append(_number(kind, raw, start, end, glued))
     return tokens
+
+
+SHORT = {"fl", "oz", "sq", "ft", "gal", "gals", "min", "mins", "hr", "hrs", "lb", "lbs", "qt", "qts", "pt", "deg", "temp",
+    "approx", "sec", "secs", "in", "pulg", "cm", "hum", "avg", "sect"}  # fmt: skip
+
+
+def _abbreviated(text: str, tokens: list[Token], end: int) -> bool:
+    """Whether a full stop only shortens a word ("12 fl. oz. of gel"): the sentence goes on behind it."""
+    last = tokens[-1] if tokens else None
+    if last is None or last.word not in SHORT or last.end != end - 1:
+        return False
+    ahead = text[end:].lstrip(" ")
+    return bool(ahead) and (ahead[0].islower() or ahead[0] in ",;:)" or (ahead[0].isdigit() and last.word in ("approx",
+        "temp", "sec", "sect", "hum", "avg")))
 
 
 def _number(kind: str, raw: str, start: int, end: int, glued: bool) -> Token:

@@ -126,6 +126,8 @@ def _digits(tokens: list[Token], at: int, firm: bool, led: bool, start: int) -> 
         return *dotted, at + 1
     if token.raw.isdigit() and len(token.raw) in (3, 4):
         return _run_together(tokens, at, led, bool(ampm), start)
+    if _span(tokens, at):
+        return None
     if not 1 <= whole <= 12 or after in ("%", "x", "by", "'", '"', "/", "gal"):
         return None
     ish = after == "ish" or (after == "-" and _word(tokens, at + 2) == "ish")
@@ -137,6 +139,13 @@ def _digits(tokens: list[Token], at: int, firm: bool, led: bool, start: int) -> 
     if firm and not ampm and any(_word(tokens, n) in MEASURED for n in range(max(0, start - 4), start)):
         return None
     return _minutes_behind(tokens, at, whole, token.value - whole)
+
+
+def _span(tokens: list[Token], at: int) -> bool:
+    """ "at five to fifteen minutes": a span of minutes, no clock."""
+    far = tokens[at + 2] if at + 2 < len(tokens) else None
+    return _word(tokens, at + 1) in ("to", "a", "-", "or", "o") and far is not None and far.kind == "num" and _word(
+        tokens, at + 3) in ("min", "mins", "minutes", "minutos", "minute")
 
 
 def _loose(tokens: list[Token], at: int) -> bool:

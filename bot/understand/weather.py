@@ -175,6 +175,10 @@ def dwell(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any]:
             out["target"] = number(spans[0])
         elif "dwell_word" in head.keys and len(spans) >= 2 and spans[0] < spans[1]:
             out["dwell"] = {"least": number(spans[0]), "most": number(spans[1])}
+    if not heads and "@span" in clause.keys:  # "nuestro gel se deja de 20 a 35 minutos"
+        spans = [_plain(m) for m in marks if m.kind in ("num", "dur")]
+        if len(spans) == 2 and spans[0] < spans[1]:
+            out["dwell"] = {"least": number(spans[0]), "most": number(spans[1])}
     return out
 
 
