@@ -11,7 +11,7 @@ CORRECTIONS = (
     "no wait", "no sorry", "sorry no", "wait no", "i mean", "i meant", "no perdon", "perdon", "digo", "no digo",
         "mejor dicho",
     "quise decir", "scratch that", "make that", "correction", "actually", "oops", "no make that", "no make it",
-        "not", "wait", "sorry", "no", "nah", "or rather", "er no",
+        "not", "wait", "sorry", "no", "nah", "or rather", "er no", "corrijo", "rectifico", "correccion",
     "make it", "mas bien", "me equivoque", "no no", "quiero decir", "i meant to say", "uh no", "nope", "rather",
         "oh wait", "perdon no",
 )  # fmt: skip

@@ -50,6 +50,9 @@ def _warm(tokens: list[Token], at: int) -> bool:
     value = tokens[at].value or 0
     if not 20 <= value <= 125 or not after:
         return False
+    if after[0] in ("con", "with", "and", "y") and at + 3 < len(tokens) and tokens[at + 2].kind == "num" and tokens[
+        at + 3].word == "%":
+        return True  # "68 con 80% de humedad"
     if after[0] in ("out", "outside", "afuera"):
         return after[1:2] != ["of"]
     return len(after) > 1 and after[0] in ("and", "n", "y", "con") and after[1] in ("sunny", "cloudy", "overcast",
@@ -130,6 +133,8 @@ def _phrases(tokens: list[Token], taken: list[bool], lexicon: Lexicon, places: l
 
 def _stands(phrase: Phrase, tokens: list[Token], taken: list[bool], at: int, held: dict[int, int]) -> bool:
     size = len(phrase.words)
+    if phrase.words[-1] == "how" and at + size < len(tokens) and tokens[at + size].word in ("many", "much", "long"):
+        return False  # "tell me how many": the amount is asked for, not the way
     if at + size > len(tokens) or any(held.get(i, 0) >= size for i in range(at, at + size)):
         return False
     return all(tokens[at + i].word == w and not taken[at + i] for i, w in enumerate(phrase.words))

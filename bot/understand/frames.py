@@ -21,7 +21,7 @@ STEPS = ("start", "finish", "rewet", "check", "patch", "mixed", "extend")
 ALLOWED = {
     "told": set(), "wish": {"will"}, "request": {"asked", "will", "said"}, "order": {"asked", "will"}, "asked": {
         "asked", "will", "if", "not", "other"}, "denied": {"not"},
-    "rumor": {"said", "maybe", "other", "will"},
+    "rumor": {"said", "maybe", "other", "will"}, "reported": {"said"},
     "any": {"asked", "will", "if", "not", "said", "maybe", "price", "other"},
 }  # fmt: skip
 
@@ -227,6 +227,8 @@ def _act(
 def _by_product(values: dict[str, Any], marks: list[Mark]) -> None:
     """ "coated the rail with gel", "lo tapamos con gel": what was put on tells the step."""
     goods = {m.attrs["product"] for m in marks if "product" in m.attrs}
+    if any(not m.keys.isdisjoint(("window", "plants")) for m in marks):
+        return  # "tape la puerta con plastico": what was covered tells it
     if values.get("step") in ("coat", "protect") and len(goods) == 1:
         step = APPLIED.get(next(iter(goods)))
         if step and (values["step"] == "coat" or step != "coat"):

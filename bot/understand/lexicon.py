@@ -22,7 +22,7 @@ ACT_KEYS = {"told", "open", "strange", "because", "slots", "needs", "carry", "pa
     "unheard", "say", "help"}
 RULE_KEYS = {"has", "lacks", "mood", "set", "ask", "each", "weight", "assumed", "spare", "drop", "lead", "filled",
     "whole", "bare"}
-MOODS = ("told", "wish", "order", "asked", "any", "denied", "request", "rumor")
+MOODS = ("told", "wish", "order", "asked", "any", "denied", "request", "rumor", "reported")
 
 
 @dataclass(frozen=True)
@@ -227,4 +227,5 @@ def _vocabulary(lexicon: Lexicon) -> set[str]:
     words = {w for phrases in lexicon.phrases.values() for p in phrases for w in p.words}
     words |= set(section_words.SIDE) | set(sizes.AXIS) | sizes.COUNTABLE | times.MONTHS | set(units.UNITS) | set(
         numbers.KNOWN) | set(times.WEEKDAYS) | set(times.DAYS) | set(section_words.NOUNS)
-    return words | section_words.SECTION | {"ago", "hace", "half", "quarter", "minutes", "atras"}
+    return words | section_words.SECTION | {"ago", "hace", "half", "quarter", "minutes", "atras",
+        "kilometros", "millas"}

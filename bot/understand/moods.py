@@ -102,6 +102,8 @@ def _still_to_come(tokens: list[Token], clause: Clause) -> bool:
     some = [m for m in clause.marks if m.kind in ("dur", "num") and m.start and tokens[m.start - 1].word in ("en", "in")]
     first = [m for m in some if m.kind == "dur" and m.start - 1 == clause.start and "@area" not in clause.keys]
     steps = [m for m in clause.marks if "step" in m.keys and "result" not in m.keys]
+    if "result" in clause.keys:
+        first = []  # "en catorce minutos solto": how long it took
     bare = steps and all(m.form in ("e", "o", "noun", "do") for m in steps) and "done" not in clause.keys
     soon = bare and "@area" not in clause.keys and any(m.kind == "dur" and m.start > steps[-1].start for m in some)
     going_on = any(m.form == "ing" for m in steps) and any(m.end == clause.end for m in some) and "now" not in clause.keys

@@ -213,6 +213,21 @@ def _packs(tokens: list[Token], value: float, unit: str, at: int, end: int) -> M
     return Mark("vol", (value * times, unit), start, end + 1, attrs={"packs": str(times)})
 
 
+EACH_OF = (("to", "the"), ("to", "each"), ("for", "each"), ("for", "every"), ("por", "cada"), ("to", "every"))
+
+
+def _per_of(tokens: list[Token], at: int) -> str:
+    """ "5 oz of oxalic per gallon": the volume told behind the product; nothing where none is."""
+    for skip in range(1, 4):
+        if at + skip > len(tokens) or tokens[at + skip - 1].kind != "word" or is_unit(tokens[at + skip - 1].word):
+            return ""
+        first, second, third = (_word(tokens, at + skip + n) for n in range(3))
+        unit = UNITS.get(third if (first, second) in EACH_OF else second if first in ("per", "por") else "", "")
+        if KINDS.get(unit) == "vol" and unit != "bucket":
+            return unit
+    return ""
+
+
 def _per_several(tokens: list[Token], at: int) -> tuple[tuple[float, str], int] | None:
     """ "por cada 4 litros", "per 4 liters", "for every 2 gal": the volume, and the index behind it."""
     words = [_word(tokens, at), _word(tokens, at + 1)]
@@ -236,6 +251,8 @@ def _compound(tokens: list[Token], mark: Mark) -> Mark:
         per, second, end = "per", UNITS.get(_word(tokens, mark.end + 2), ""), mark.end + 3
     if per in ("por", "per") and _word(tokens, mark.end + 1) in ("cada", "every", "each"):
         second, end = UNITS.get(_word(tokens, mark.end + 2), ""), end + 1
+    if mark.kind == "mass" and (behind := _per_of(tokens, mark.end)):
+        return Mark("ratio", ((value, unit), (1, behind)), mark.start, mark.end)
     if mark.kind == "mass" and (several := _per_several(tokens, mark.end)):
         return Mark("ratio", ((value, unit), several[0]), mark.start, several[1])
     if per not in PER or not second:

@@ -270,7 +270,8 @@ def _seldom(tokens: list[Token], at: int, upper: bool, joined: bool, last: str) 
     states = ahead is not None and (
         ahead.kind in ("sign", "num") or ahead.word.endswith(ENDINGS) or ahead.word in NOT_A_NOUN
     )
-    return upper and (joined or last in NAMES_ONE or (not last.isalnum() and states))
+    done = len(last) > 3 and last.endswith(("ed", "ing", "amos", "ando"))  # "commencing N"
+    return upper and (joined or done or last in NAMES_ONE or (not last.isalnum() and states))
 
 
 def _ends(tokens: list[Token], at: int) -> bool:

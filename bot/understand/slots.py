@@ -183,6 +183,8 @@ def cost(clause: Clause, marks: list[Mark], scene: Scene) -> float | int | None:
         return number(_value(mark))
     paid = next((m for m in marks if "paid" in m.keys), None)
     after = [m for m in marks if m.kind == "num" and paid is not None and m.start >= paid.end]
+    if not after and paid is not None and "total" in paid.keys:  # "14.50 en total"
+        after = [m for m in marks if m.kind == "num" and m.end == paid.start]
     return number(after[0].value) if after else None
 
 

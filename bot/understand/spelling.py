@@ -27,7 +27,9 @@ SLANG = {"kon": "con", "kedo": "quedo", "kedan": "quedan", "kedaron": "quedaron"
     "tdo": "todo", "tdas": "todas", "toa": "toda", "toas": "todas",
     "depue": "despues", "entonse": "entonces", "cdo": "cuando",
     "xfavor": "porfavor", "stamos": "estamos", "stan": "estan", "nomaz": "nomas", "okupo": "ocupo",
-    "oy": "hoy", "oi": "hoy", "nit": "not", "noy": "not", "whn": "when", "gud": "good", "mx": "mix", "gsl": "gal",
+    "bak": "back", "bck": "back", "frnt": "front", "uper": "upper", "lowr": "lower", "nte": "note", "hpw": "how",
+    "hiw": "how", "ise": "hice", "isimos": "hicimos", "iso": "hizo", "oy": "hoy", "oi": "hoy",
+    "nit": "not", "noy": "not", "whn": "when", "gud": "good", "mx": "mix", "gsl": "gal",
     "keda": "queda", "mdio": "medio", "oras": "horas", "hechar": "echar",
     "aki": "aqui", "bn": "bien", "grdos": "grados", "sinc": "since", "ta": "esta", "toy": "estoy", "tamos": "estamos",
         "ma": "mas", "na": "nada", "pal": "para", "staring": "starting",
@@ -66,11 +68,22 @@ def _opened(tokens: list[Token]) -> list[Token]:
             middle = token.start + len(head)
             out.append(replace(token, raw=head, word=head, end=middle))
             out.append(replace(token, raw="la", word="la", start=middle, glued=True))
+        elif token.word == "i" and out and after is not None and after.word in AFTER_Y:
+            out.append(replace(token, word="y"))
+        elif token.word == "dies" and out and out[-1].word in ("y", "las", "menos", "a"):
+            out.append(replace(token, word="diez"))
+        elif token.word == "alas" and after is not None and after.kind in ("num", "clock"):
+            out.append(replace(token, raw="a", word="a", end=token.start + 1))
+            out.append(replace(token, raw="las", word="las", start=token.start + 1, glued=True))
         elif token.raw == "d" and out and len(out[-1].word) > 2 and after is not None and len(after.word) > 2:
             out.append(replace(token, word="de"))
         else:
             out.append(token)
     return out
+
+
+AFTER_Y = {"ise", "hice", "la", "las", "el", "los", "le", "ya", "media", "cuarto", "medio", "en", "con", "se", "me", "no",
+    "q", "que", "luego", "tambien", "despues", "ahorita"}  # "i" before these is the Spanish and
 
 
 class Speller:
@@ -127,8 +140,9 @@ class Speller:
                     continue
                 if length == len(word) and (len(word) < 6 or distance > 1) and not _likely(word, other):
                     continue
-                cost = distance + (0.5 if other[0] != word[0] else 0) + (0.3 if length == len(word) else 0.2 if
-                    length < len(word) else 0)
+                swapped = sorted(word) == sorted(other)  # "stiars" is stairs, not stirs
+                cost = distance + (0.5 if other[0] != word[0] else 0) + (0 if swapped else 0.3 if length == len(word)
+                    else 0.2 if length < len(word) else 0)
                 if best is None or cost < best[0]:
                     best = (cost, other)
         return best[1] if best else None

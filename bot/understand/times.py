@@ -288,7 +288,17 @@ def _with_days(found: list[Mark]) -> list[Mark]:
                     out[-1] = Mark("date", day.value, last.start, last.end)
                     out.append(Mark("time", joined, mark.start, mark.end))
                 continue
-        out.append(mark)
+        out.append(_same_day(out, mark))
     return out
+
+
+def _same_day(before: list[Mark], mark: Mark) -> Mark:
+    """ "rinsed B at 4:40 yesterday and then we left at 5": the five of no morning is of the day before too."""
+    told = next((m.value for m in reversed(before) if m.kind == "time" and (m.value.day or 0) < 0), None)
+    moment = mark.value
+    bare = mark.kind == "time" and moment.day is None and moment.on is None and moment.ago is None and moment.half is None
+    if told is None or not bare or (moment.hour or 12) > 6:
+        return mark
+    return replace(mark, value=replace(moment, day=told.day, half=told.half or "pm"))
 
 
