@@ -50,22 +50,36 @@ class Arrivals:
             reading = replace(reading, acts=(Act("incident", {"kind": kind}), *reading.acts), ask=())
         elif not kind and (reason := danger(hand.text)):
             return self.desk.acts(hand, (Act("danger", {"reason": reason}),))
-        open_question = self.post.question(hand.incoming.chat, hand.wall - QUESTION_FOR)
-        if open_question and all(a.missing for a in reading.acts):
-            filled = fill(open_question[1], hand.text, self.desk.lexicon, hand.now, **self.desk.known(hand))
-            if filled:
-                self.post.answered(open_question[0])
-                return self.desk.acts(hand, (filled,))
+        if self._filled(hand, reading):
+            return None
         if reading.acts:
-            return self.desk.acts(hand, reading.acts)
+            self.desk.acts(hand, reading.acts)
         if reading.ask:
-            buttons = tuple(Button(*self.desk.label(a)) for a in reading.ask)
-            return self.desk.speak(hand, say(line("which_reading"), buttons=buttons))
+            self._which(hand, reading)
+        if reading.acts or reading.ask:
+            return None
         if (hand.job or 0) < 0:
             return self.desk.acts(hand, (Act("practice", {"chatter": True}),))
         if hand.incoming.private:
             asked = "chatter_owner" if hand.who.role == OWNER else "chatter_asked"
             self.desk.speak(hand, say(line(asked if asks(hand.text) else "chatter")))
+
+    def _filled(self, hand: Hand, reading: Reading) -> bool:
+        """Whether it answers the open question: then the act that was asked about is done."""
+        assert hand.incoming is not None
+        question = self.post.question(hand.incoming.chat, hand.wall - QUESTION_FOR)
+        if not question or not all(a.missing for a in reading.acts):
+            return False
+        filled = fill(question[1], hand.text, self.desk.lexicon, hand.now, **self.desk.known(hand))
+        if filled:
+            self.post.answered(question[0])
+            self.desk.acts(hand, (filled,))
+        return bool(filled)
+
+    def _which(self, hand: Hand, reading: Reading) -> None:
+        """Asks by buttons which reading was meant, or whether the only one was."""
+        buttons = tuple(Button(*self.desk.label(a)) for a in reading.ask)
+        self.desk.speak(hand, say(line("which_reading" if len(buttons) > 1 else "meant_this"), buttons=buttons))
 
     def _placed(self, hand: Hand, said_in: int) -> tuple[Reading, str | None]:
         """What it says, and where: in the job of the message replied to, in a practice, else in the job at hand.

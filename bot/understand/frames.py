@@ -177,6 +177,12 @@ def _triggers(has: tuple[frozenset[str], ...] | list[frozenset[str]], clause: Cl
     return frozenset(places)
 
 
+def filled(hit: Found, lexicon: Lexicon, scene: Scene) -> list[Act]:
+    """The acts of a hit whose slots are filled."""
+    _fill(hit, lexicon, scene)
+    return hit.acts
+
+
 def _fill(hit: Found, lexicon: Lexicon, scene: Scene) -> None:
     """Builds the act, or one for each group where sections and values stand in pairs."""
     spec = lexicon.specs[hit.rule.act]

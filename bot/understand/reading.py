@@ -13,6 +13,7 @@ from bot.understand.clauses import Clause
 from bot.understand.finding import marked
 from bot.understand.frames import Found, found
 from bot.understand.guards import guarded, shortened
+from bot.understand.hearing import weighed
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Token
 from bot.understand.moods import moods
@@ -75,6 +76,7 @@ def understand(
     acts, ask = settled(hits, lexicon, said)
     goods = {m.attrs["product"] for m in marks if "product" in m.attrs}
     acts = [_completed(a, acts[:i], goods) for i, a in enumerate(acts)]
+    acts, ask = weighed(acts, ask, marks, said, lexicon, scene)
     return Reading(language, guarded(text, tuple(acts)), guarded(text, tuple(ask)))
 
 

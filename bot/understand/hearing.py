@@ -1,0 +1,84 @@
+"""Weighs a reading with the second opinion: doubts an act that hardly anybody would mean, hears what was missed."""
+
+from __future__ import annotations
+
+from bot.acts import Act
+from bot.understand import second
+from bot.understand.clauses import Clause
+from bot.understand.frames import Found, filled
+from bot.understand.lexicon import Lexicon, Rule
+from bot.understand.marks import Mark
+from bot.understand.slots import Scene
+
+SURE, LIKELY, DOUBTED = 0.7, 0.6, 0.05
+# What may be heard without the grammar, and the slots of which one must be told.
+HEARD: dict[str, tuple[str, ...]] = {
+    "start": ("sections",), "finish": ("sections",), "rewet": ("sections",), "check": ("result",), "patch": ("result",),
+    "extend": ("minutes",), "hold": (), "resume": (), "moisture": ("readings",), "ph": ("value",),
+    "conditions": ("air_temp", "surface_temp", "humidity", "wind", "sun", "rain"), "flow": ("rate", "seconds"),
+    "measure": ("length", "width", "height", "count", "area"), "restock": ("mass", "volume"), "stock": (),
+    "arrive": (), "leave": (), "incident": ("kind",), "client": (), "coat": (), "dry": (), "status": (), "timeline": (),
+    "plan": (), "pace": ("area",), "mix": ("volume", "sections"), "mixed": ("product",), "help": (), "undo": (),
+    "survey": ("year_built", "treated", "species"), "set": ("strength", "dwell", "coverage", "mist_every", "target"),
+}  # fmt: skip
+QUESTIONS = {"stock", "client", "coat", "dry", "status", "timeline", "plan", "mix", "help"}
+ANYWHERE = {"protect", "prewet"}  # steps of no section
+ASIDE = ("stored", "recovery", "of", "share", "water_temp", "full", "amount", "short", "person", "entry", "number")
+AMOUNTS = ("vol", "mass", "num", "pct", "temp", "speed", "dim", "area", "rate", "ratio", "cover", "money", "len")
+
+
+def weighed(
+    acts: list[Act], ask: list[Act], marks: list[Mark], said: list[Clause], lexicon: Lexicon, scene: Scene
+) -> tuple[list[Act], list[Act]]:
+    """The acts that stand, and those to be asked about."""
+    told = second.opinion(second.features(scene.tokens, marks))
+    if acts:
+        doubted = [a for a in acts if (p := second.likelihood(a, told)) is not None and p < DOUBTED]
+        return [a for a in acts if a not in doubted], [*ask, *doubted]
+    if ask:
+        return acts, ask
+    name = max((n for n in told if n not in (second.NONE, second.ASKED)), key=lambda n: told[n])
+    if told[name] < LIKELY or told[second.NONE] > 1 - LIKELY:
+        return [], []
+    act = _heard(name, marks, said, lexicon, scene)
+    if act is None:
+        return [], []
+    firm = told[name] >= SURE and act.name != "undo" and not act.missing and not _left_over(act, marks)
+    return ([act], []) if firm and _plainly(act, said) else ([], [act])
+
+
+def _heard(name: str, marks: list[Mark], said: list[Clause], lexicon: Lexicon, scene: Scene) -> Act | None:
+    """The act of a label with the slots that the message tells; None where it tells none of those it needs."""
+    kind, _, part = name.partition(":")
+    spec = lexicon.specs.get(kind)
+    if spec is None or kind not in HEARD:
+        return None
+    whole = Clause(0, len(scene.tokens), marks)
+    whole.seal()
+    whole.moods = {m for clause in said for m in clause.moods}
+    rule = Rule(kind, (), frozenset(), "any", {second.PARTS[kind]: part} if part else {}, (), "", 0, (), -1, ASIDE, False,
+        (), False, False)  # fmt: skip
+    acts = filled(Found(rule, whole, frozenset(), marks), lexicon, scene)
+    if len(acts) != 1 or (kind in second.PARTS and not part):
+        return None
+    needed = () if part in ANYWHERE else HEARD[kind]
+    return acts[0] if not needed or any(slot in acts[0].slots for slot in needed) else None
+
+
+def _plainly(act: Act, said: list[Clause]) -> bool:
+    """Whether it is told as a fact (or asked, of what is a question): nothing denied, to come or on condition."""
+    moods = {m for clause in said for m in clause.moods}
+    return moods <= ({"asked", "will", "said"} if act.name in QUESTIONS else set())
+
+
+def _left_over(act: Act, marks: list[Mark]) -> bool:
+    """Whether an amount was told that the act has no place for: then it may be about something else."""
+    kept = str(dict(act.slots))
+    return any(m.kind in AMOUNTS and not any(f"{n:g}" in kept for n in _numbers(m)) for m in marks)
+
+
+def _numbers(mark: Mark) -> list[float]:
+    value = mark.value[0] if isinstance(mark.value, tuple | list) and mark.value else mark.value
+    if isinstance(value, tuple | list):
+        value = next((v for v in value if isinstance(v, int | float)), None)
+    return [float(value)] if isinstance(value, int | float) else []
