@@ -36,7 +36,7 @@ def glued(clauses: list[Clause], tokens: list[Token], lexicon: Lexicon) -> list[
             else:
                 out[-1] = _sum(last, clause)
         else:
-            _follow(out, last, clause, strangers(clause, tokens, lexicon))
+            _follow(out, last, clause, strangers(clause, tokens, lexicon), tokens)
     return out
 
 
@@ -132,12 +132,29 @@ def _sum(last: Clause, clause: Clause) -> Clause:
     return Clause(last.start, clause.end, last.marks + clause.marks, last.sentence, last.joined)
 
 
-def _follow(out: list[Clause], last: Clause, clause: Clause, strange: int) -> None:
+# Behind a finished section these turn to the next one: "A rinsed, now B", "B half", "B to go".
+TURNS = {"now", "next", "doing", "look", "still", "go", "half", "part", "ahora", "sigue", "falta", "mitad", "parte", "luego"}
+
+
+def _turns(last: Clause, clause: Clause, tokens: list[Token]) -> bool:
+    """Whether a piece speaks of a section that the statement before it is not about."""
+    if not any(m.form == "did" and "step" in m.keys for m in last.marks) or all(m.kind != "sec" for m in clause.marks):
+        return False
+    words = {t.word for t in tokens[clause.start : clause.end]}
+    verb_last = bool(last.marks) and last.marks[-1].form == "did"
+    coming = any(m.kind in ("num", "dur") and tokens[m.start - 1].word in ("in", "en") for m in clause.marks)
+    return bool(words & TURNS) or coming or (verb_last and clause.joined in ("then", "luego", "entonces"))
+
+
+def _follow(out: list[Clause], last: Clause, clause: Clause, strange: int, tokens: list[Token]) -> None:
     """A piece with no verb behind a statement: "and G at 9:48" repeats it, "medium" completes it."""
     kinds = {class_of(m) for m in clause.marks if m.kind != "word"} | {m.kind for m in clause.marks if "product" in m.keys}
     before = {class_of(m) for m in last.marks if m.kind != "word"}
     if not clause.marks and strange and _says(last):
         return  # words of no account: "tremendo tapon en la carretera"
+    if _turns(last, clause, tokens):
+        out.append(clause)
+        return
     moody = any(m.attrs.get("mood") not in (None, "asked", "please") and "shared" not in m.keys for m in clause.marks)
     section = "sec" in kinds
     if any(m.kind == "sec" for c in out if c.sentence == clause.sentence for m in c.marks):

@@ -12,36 +12,77 @@ from bot.acts import Act
 LONG = re.compile(r"\d{13,}")
 DOUBTFUL = re.compile(r"(?:^|[\s(,:])-\d|\d[eE][+-]?\d|\b(?:nan|inf|infinity)\b", re.IGNORECASE)
 COMING = re.compile(
-    r"\b(?:in|en)\s+(?:about\s+|like\s+|unos\s+)?\d+\s*(?:m|min|mins|minutes?|minutos?|h|hrs?|hours?|horas?)\b",
+    r"\b(?:in|en)\s+(?:about\s+|like\s+|unos\s+)?\d+\s*(?:(?:m|min|mins|minutes?|minutos?|h|hrs?|hours?|horas?)\b|$)",
     re.I,
 )
 PH = re.compile(r"\bp\.?\s?h\b", re.IGNORECASE)
 METER = re.compile(r"moist|humed|meter|medidor|%", re.IGNORECASE)
-AMOUNTS = (
-    "volume",
-    "mass",
-    "readings",
-    "value",
-    "area",
-    "length",
-    "width",
-    "height",
-    "count",
-    "minutes",
-    "cost",
-    "rate",
-)
+AMOUNTS = ("volume", "mass", "readings", "value", "area", "length", "width", "height", "count", "minutes", "cost", "rate")
 DONE = ("finish", "rewet", "mixed")
+TIMED = (*DONE, "start")
+GLUED = re.compile(r"\b(la|las|en|de|y|on|sec|section|seccion|and|the|for|enla|dela)([A-Z]\d?)\b")  # "laE2", "onB1"
+UNSEEN = re.compile(r"[\u200b-\u200f\u202a-\u202e\u2060-\u2069\ufeff\u00ad]")
+POINTS = re.compile(r"(?:(?<=^)|(?<=[\s:]))([1-9])[).]\s+(?=[^\W\d])")
+# Numbers of which a part would be lost: 1/0, 1/2/3, 4..5, "1 000 gal", "2O", "l8".
+BROKEN = re.compile(
+    r"\d+/0+\b|\d+/\d+/\d|\d\.\.\d|\b\d{1,3} \d{3} (?:gal|l|lit|lb|oz|ft|kg|g)\b|\b\d+[OoZz]\d*\b|\b[lIOo]\d+\b", re.ASCII
+)
+OFF_SCALE = re.compile(r"\bO\.?L\b|\b(?:off|over) (?:the )?(?:scale|range|limit)|fuera de (?:escala|rango)|\bpegged\b|maxed")
+CLOCK = re.compile(r"(?<![\d:/])(\d{1,2}):(\d{1,2})(?![\d:])")
+LENGTH_AGO = re.compile(
+    r"(?:\d|\b(?:hour|half|quarter|couple))[^.;!?]{0,18}\bago\b|\bhace [^.;!?]{0,10}(?:\d|\b(?:hora|media|cuarto))", re.I
+)
 
 
 def shortened(text: str) -> str:
-    """The text without numbers that nobody means."""
-    return LONG.sub("9e9", text)
+    """The text without signs that nobody sees and numbers that nobody means; sections parted, points as sentences."""
+    text = UNSEEN.sub("", text).replace("\u2044", "/")
+    return GLUED.sub(r"\1 \2", _pointed(LONG.sub("9e9", text)))
+
+
+def _pointed(text: str) -> str:
+    """ "1) E stripped 2) F rinsed": each point a sentence, or an item behind a heading ("readings: 1) E 14 2) F 16")."""
+    points = list(POINTS.finditer(text))
+    if len(points) < 2 or [int(p[1]) for p in points] != list(range(1, len(points) + 1)):
+        return text
+    sign = "," if text[: points[0].start()].rstrip().endswith(":") else "."
+    for point in points:
+        text = text[: point.start()] + sign + " " + text[point.start() + 2 :]
+    return text
 
 
 def guarded(text: str, acts: tuple[Act, ...]) -> tuple[Act, ...]:
     """The acts without what only looks like a quantity or a past moment."""
-    return tuple(_past(text, _sure(text, _ph(text, act))) for act in acts)
+    told = tuple(_timely(text, _past(text, _sure(text, _ph(text, act)))) for act in acts)
+    return tuple(_all_read(text, act, told) for act in told)
+
+
+def _all_read(text: str, act: Act, acts: tuple[Act, ...]) -> Act:
+    """A reading stands only where every number of the message has its place: the lost one may be the wettest."""
+    if act.name != "moisture" or not act.get("readings"):
+        return act
+    kept = " ".join(str(dict(a.slots)) for a in acts)
+    known = {float(n) for n in re.findall(r"\d+(?:\.\d+)?", kept)}
+    known |= {float(h + m) for h, m in re.findall(r"(\d\d):(\d\d)", kept)}
+    bare = SPOTS.sub(" ", CLOCK.sub(" ", re.sub(r"\b[A-Za-z]\d\b", " ", text)))
+    lost = {float(n.replace(",", ".")) for n in re.findall(r"\d+(?:[.,]\d+)?", bare)} - known
+    if lost or OFF_SCALE.search(text):
+        return Act(act.name, {k: v for k, v in act.slots.items() if k != "readings"}, act.assumed, (*act.missing, "readings"))
+    return act
+
+
+SPOTS = re.compile(r"\b\d+ (?:spots?|places?|readings?|boards?|lecturas?|puntos?|tablas?|lugares)\b", re.I)
+
+
+def _timely(text: str, act: Act) -> Act:
+    """A time that is told and cannot be read is asked for: what was done is not of now."""
+    if act.name not in TIMED or "at" in act.missing:
+        return act
+    clocks = [(int(h), m) for h, m in CLOCK.findall(text)]
+    none = any(h > 24 or len(m) < 2 or int(m) > 59 for h, m in clocks)
+    if none or (not act.get("at") and LENGTH_AGO.search(text)):
+        return Act(act.name, {k: v for k, v in act.slots.items() if k != "at"}, act.assumed, (*act.missing, "at"))
+    return act
 
 
 def _ph(text: str, act: Act) -> Act:
@@ -58,7 +99,7 @@ def _ph(text: str, act: Act) -> Act:
 def _sure(text: str, act: Act) -> Act:
     if act.name == "conditions":
         return _below_nothing(text, act)
-    if act.name in ("survey", "note") or not DOUBTFUL.search(text):
+    if act.name in ("survey", "note") or not (DOUBTFUL.search(text) or BROKEN.search(text)):
         return act
     lost = tuple(slot for slot in AMOUNTS if slot in act.slots)
     if not lost:

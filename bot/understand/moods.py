@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 
+from bot.understand import firmness
 from bot.understand.clauses import Clause
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Token
@@ -36,6 +37,7 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
         _leave_out(clause)
         _to_come(tokens, clause)
         _before_verb(tokens, clause)
+        firmness.unfirm(tokens, clause, lexicon)
         _named_as(tokens, clause)
         _interrogative(tokens, clause)
         if "asked" in clause.moods or _opens_question(tokens, clause, lexicon) or clause.sentence in asking:
@@ -47,6 +49,10 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
             governed.add(clause.sentence)
         if clause.sentence in governed:
             clause.moods.add("if")
+    firmness.broken_off(tokens, clauses)
+    tagged = {c.sentence for c in clauses if "tag_question" in c.keys}
+    for clause in clauses:
+        clause.moods |= {"asked"} if clause.sentence in tagged else set()
     _question_marks(tokens, clauses, asking)
     words = [mark for clause in clauses for mark in clause.marks if mark.kind == "word"]
     everywhere = {f"~{key}" for mark in words for key in (mark.value, *mark.attrs)}
@@ -62,8 +68,9 @@ PAST = {"got", "came", "went", "took", "did", "fell", "read", "hit", "was", "wer
 def _when_it_was(tokens: list[Token], clause: Clause) -> None:
     """ "pH was 8 when I checked": a when of something past is no condition."""
     for mark in clause.marks:
-        if "mood=if" in mark.keys and tokens[mark.start].word == "when" and mark.end - mark.start == 1:
-            ahead = [t.word for t in tokens[mark.end : mark.end + 2]]
+        word = tokens[mark.start].word
+        if "mood=if" in mark.keys and word in ("when", "so") and mark.end - mark.start <= 2:
+            ahead = [t.word for t in tokens[mark.start + 1 : mark.start + 3]]
             past = len(ahead) == 2 and ahead[0] in SUBJECTS and (ahead[1].endswith("ed") or ahead[1] in PAST)
             if past and sum("mood=if" in m.keys for m in clause.marks) == 1:
                 clause.moods.discard("if")
@@ -183,7 +190,8 @@ def _leave_out(clause: Clause) -> None:
     behind = [m for m in clause.marks if m.kind == "sec" and m.start >= left.end]
     clause.marks = [m for m in clause.marks if m not in behind]
     kept = [n for m in clause.marks if m.kind == "sec" for n in m.value]
-    if not behind or not kept or "*" in kept:
+    parts = all(len(n) > 2 for m in behind for n in m.value)
+    if not behind or not kept or "*" in kept or (len(kept) == 1 and parts):  # "B rinsed all but the steps"
         clause.moods.add("maybe")
     clause.seal()
     if not behind and kept and "*" not in kept and left.start > clause.marks[0].start:

@@ -1,0 +1,124 @@
+"""What makes a step that is named no finished step: a share of it, a wish, another object, a break-off."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+from bot.understand.clauses import Clause
+from bot.understand.lexicon import Lexicon
+from bot.understand.marks import Mark, Token
+
+WISHED = {"get", "want", "wants", "need", "needs", "lets", "let", "keep", "quiero", "quieren", "necesito"}
+HALFWAY = {"halfway", "partly", "partially", "mostly", "almost", "medias", "mitad", "apenas", "partial", "some"}
+BEFORE = {"before", "until", "till", "antes", "hasta"}
+PAST_IT = {"the", "my", "his", "her", "our", "their", "your", "a", "an", "some", "off", "out", "down", "away", "up",
+    "of", "all", "la", "el", "las", "los", "mi", "mis", "su", "sus", "un", "una", "both", "de", "real", "good",
+    "quick"}  # fmt: skip
+BESIDE = {"at", "by", "near", "around", "beside", "next", "under", "behind", "junto", "cerca", "por", "in", "en", "on"}
+WEATHERS = {"rain", "storm", "sprinkler", "sprinklers", "lluvia", "tormenta", "aguacero"}
+ASKED_OF_YOU = ("aste", "iste", "asteis", "isteis")
+BROKEN_OFF = {"quit", "broke", "died", "burst", "popped", "kinked", "stopped", "rompio", "trono", "revento", "acabo", "fue",
+    "murio", "reventaron", "exploto"}  # fmt: skip
+MOVES = {"step", "mist", "cover", "covering"}
+
+
+def unfirm(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> None:
+    """Adds the moods that keep a step from being written down as done."""
+    words = [t.word for t in tokens[clause.start : clause.end]]
+    if words[:1] == ["can"] and len(words) > 1 and any(m.kind == "sec" and m.start == clause.start + 1 for m in clause.marks):
+        clause.moods.add("asked")
+    if _other_stuff(tokens, clause, lexicon):
+        clause.moods.add("other")
+    done = [m for m in clause.marks if m.form == "did" and not m.keys.isdisjoint(MOVES) and "result" not in m.keys]
+    if not done:
+        return
+    _elsewhere(tokens, clause, done)
+    if _in_part(tokens, clause, done):
+        clause.moods.add("maybe")
+    if _wished(tokens, clause, done):
+        clause.moods.add("will")
+    if any(tokens[m.end - 1].word.endswith(ASKED_OF_YOU) for m in done):
+        clause.moods.add("asked")
+    if any(_of_another(tokens, clause, m, lexicon) for m in done if m.attrs.get("step") == "rinse"):
+        clause.moods.add("other")
+
+
+def _other_stuff(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> bool:
+    """ "2 galones de horchata": a volume of what is no product of ours."""
+    at = {i for m in clause.marks for i in range(m.start, m.end)}
+    for mark in clause.marks:
+        i = mark.end + 1
+        if mark.kind == "vol" and i < clause.end and tokens[mark.end].word in ("de", "of") and i not in at and tokens[
+            i].kind == "word" and tokens[i].word not in lexicon.fillers and len(tokens[i].word) > 3:
+            return all("product" not in m.keys for m in clause.marks)
+    return False
+
+
+def _in_part(tokens: list[Token], clause: Clause, done: list[Mark]) -> bool:
+    """ "B rinsed 50%", "enjuagada a medias", "un-rinsed", "think B rinsed"."""
+    meter = not clause.keys.isdisjoint(("moisture", "humidity_word", "conditions_word", "ph"))
+    if not meter and any(m.kind == "pct" for m in clause.marks):
+        return True
+    if tokens[clause.start].word == "think" or "wrong" in {t.word for t in tokens[clause.start : clause.end]}:
+        return True
+    if tokens[clause.end - 1].word in HALFWAY | {"half"}:  # "rinsed A, B half"
+        return True
+    after = {t.word for m in done for t in tokens[m.end : min(m.end + 2, clause.end)]}
+    return bool(after & HALFWAY) or any([t.word for t in tokens[max(0, m.start - 2) : m.start]] == ["un", "-"] for m in done)
+
+
+NEAR = {"near", "by", "beside", "behind", "under", "toward", "towards", "hasta", "junto", "cerca", "before", "to"}
+
+
+def _elsewhere(tokens: list[Token], clause: Clause, done: list[Mark]) -> None:
+    """Takes out what only tells where: "rinsed A up to B", "A rinsed B in 10" name A."""
+    places = [m for m in clause.marks if m.kind == "sec"]
+    if len(places) < 2 or len(done) > 1:
+        return
+    first, verb = places[0], done[0]
+    if first.end <= verb.start <= places[1].start and first.end >= verb.start - 1:
+        lost = [m for m in places if m.start > verb.start]
+    else:
+        lost = [m for m in places[1:] if tokens[m.start - 1].word in NEAR]
+    clause.marks = [m for m in clause.marks if not any(m is x for x in lost)]
+
+
+def _wished(tokens: list[Token], clause: Clause, done: list[Mark]) -> bool:
+    """ "get B rinsed", "before B is rinsed": what is to be, not what was."""
+    for place in (m for m in clause.marks if m.kind == "sec"):
+        last = tokens[place.start - 1].word if place.start > clause.start else ""
+        behind = any(m.start >= place.end for m in done)
+        if behind and (last in BEFORE or (last in WISHED and place.start - 1 == clause.start)):
+            return True
+    return False
+
+
+def _of_another(tokens: list[Token], clause: Clause, verb: Mark, lexicon: Lexicon) -> bool:
+    """ "rinsed the brush at B", "B plants rinsed", "rain rinsed B": not the section, or not by a hand."""
+    if verb.start > clause.start and tokens[verb.start - 1].word in WEATHERS:
+        return True
+    at = {i: m for m in clause.marks for i in range(m.start, m.end)}
+    before = at.get(verb.start - 1)
+    if before is not None and "plants" in before.keys:
+        return True
+    i = verb.end
+    while i < clause.end and tokens[i].word in PAST_IT and i not in at:
+        i += 1
+    if i >= clause.end or tokens[i].kind != "word":
+        return False
+    mark = at.get(i)
+    if mark is not None and mark.kind == "sec":  # "rinsed B's plants"
+        return any("plants" in m.keys and m.start - mark.end <= 1 for m in clause.marks)
+    named = mark is not None and not mark.keys.isdisjoint(("plants", "window", "outsider", "how_topic", "washer_word"))
+    strange = mark is None and tokens[i].word not in lexicon.fillers and tokens[i].word not in BESIDE
+    beside = any(m.kind == "sec" and tokens[m.start - 1].word in BESIDE for m in clause.marks if m.start > i)
+    return named or (strange and beside)
+
+
+def broken_off(tokens: list[Token], clauses: list[Clause]) -> None:
+    """ "rinsing B but hose broke": what was begun did not go on, so it is asked about."""
+    for one, two in pairwise(clauses):
+        words = {t.word for t in tokens[two.start : two.end]}
+        begun = any(m.form == "ing" and m.attrs.get("step") == "rinse" for m in one.marks)
+        if begun and two.joined in ("but", "then", "pero", "luego", "and") and words & BROKEN_OFF:
+            one.moods.add("maybe")
