@@ -21,12 +21,12 @@ from bot.understand.reading import understand
 
 MESSAGES = Path(__file__).parent / "messages"
 NOW = datetime(2026, 6, 10, 10, 0, tzinfo=ZoneInfo("America/New_York"))
-FLOORS = {  # corpus: (least share right, most share wrong)
+FLOORS = {  # corpus: (least share right, most share wrong); each grew by fresh sets, so these are of the present ones
     "shared": (0.97, 0.0),
-    "en_seen": (0.91, 0.005),
-    "es_seen": (0.91, 0.005),
-    "en_unseen": (0.80, 0.05),
-    "es_unseen": (0.75, 0.075),
+    "en_seen": (0.92, 0.011),
+    "es_seen": (0.92, 0.01),
+    "en_unseen": (0.80, 0.045),
+    "es_unseen": (0.81, 0.06),
 }
 
 

@@ -33,7 +33,8 @@ def corrected(tokens: list[Token], marks: list[Mark]) -> list[Mark]:
             "la", "era", "en", "the", "on", "that", "to", "."):
             end += 1
         after = next((m for m in out if m.start == end), None)
-        before = _taken_back(out, after, at, words in WEAK) if after else None
+        loud = tokens[at - 1].word == "," and end > at + len(words) and tokens[at + len(words)].word == ","  # ", no, 12"
+        before = _taken_back(out, after, at, words in WEAK and not loud) if after else None
         if before is not None and after is not None:
             kept = _kept(tokens, before, after, words)
             out = [m for m in out if m is not after and not (at <= m.start < end)]
@@ -50,8 +51,9 @@ SHOULD_BE = {"era", "eran", "fue", "fueron", "was", "meant", "is", "be", "says",
 def _kept(tokens: list[Token], before: Mark, after: Mark, words: tuple[str, ...]) -> Mark:
     """Which of two stands: the later one, save in "it was G not F"; a bare number takes the unit of the first."""
     near = {t.word for t in tokens[max(0, before.start - 5) : before.start]}
+    aside = tokens[before.end].word == "," if before.end < len(tokens) else False
     if words == ("not",) or (words == ("no",) and (near & SORRY or (
-        near & SHOULD_BE and before.kind == "sec"))):
+        near & SHOULD_BE and (before.kind == "sec" or (aside and before.kind == "time"))))):
         return before
     if after.kind == "num" and before.kind in ("vol", "mass", "dur", "len"):
         return replace(after, kind=before.kind, value=(after.value, before.value[1]))
@@ -69,5 +71,5 @@ def _taken_back(marks: list[Mark], after: Mark, at: int, weak: bool) -> Mark | N
     if not earlier:
         return None
     gap = at - earlier[-1].end
-    return earlier[-1] if gap <= (1 if weak else 4) else None
+    return earlier[-1] if gap <= (1 if weak else 6) else None
 

@@ -116,6 +116,10 @@ def _phrases(tokens: list[Token], taken: list[bool], lexicon: Lexicon, places: l
             if _stands(phrase, tokens, taken, at, held):
                 fits.append(phrase)
                 length = len(phrase.words)
+        told = bool(out) and out[-1].end == at and "product" in out[-1].keys
+        if told and word in ("medio", "media") and length > 1:  # "decapante medio aflojo": medium, and loose
+            fits = [p for p in lexicon.pairs.get((word, ""), ()) if len(p.words) == 1]
+            length = 1
         if length == 1 and (loose := _loose(lexicon, tokens, taken, at)):
             out.append(loose)
             at += 1

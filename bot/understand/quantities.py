@@ -284,6 +284,8 @@ def _sum(last: Mark, mark: Mark, tokens: list[Token]) -> Mark | None:
     between = [t.word for t in tokens[last.end : mark.start]]
     if last.kind != mark.kind or between not in ([], ["and"], ["y"], ["con"], ["with"]):
         return None
+    if last.kind not in ("dur", "len", "mass", "vol"):  # "4 oz/gal 6 oz/gal" are two
+        return None
     (more, small), (value, unit) = mark.value, last.value
     parts = SMALLER.get((unit, small), 0)
     if more >= parts or last.attrs or mark.attrs:

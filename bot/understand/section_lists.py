@@ -21,6 +21,8 @@ def joined(tokens: list[Token], singles: list[Mark]) -> list[Mark]:
         if between[:1] and between[0] in ("y", "and", "&", "n") and len(between) > 1:
             between = [between[0], *(w for w in between[1:] if w not in ("en", "on", "in", "para", "for", "pa", "de",
                 "of"))]
+        if {"part", "parte", "half", "mitad"} & set(between):
+            between = ["~"]  # "A & part of B"
         if last is None or len(between) > 4 or not _links(between) or ("," in between and "a" in between):
             out.append(mark)
             continue

@@ -12,7 +12,7 @@ def _word(tokens: list[Token], at: int) -> str:
 
 def led(tokens: list[Token], at: int) -> bool:
     """Whether a word of place or of section stands before, or nothing does."""
-    return at == 0 or tokens[at - 1].word in PLACES or tokens[at - 1].word in SECTION
+    return at == 0 or tokens[at - 1].kind == "sign" or tokens[at - 1].word in PLACES or tokens[at - 1].word in SECTION
 
 
 def named(tokens: list[Token], at: int) -> Mark | None:
@@ -74,9 +74,11 @@ DOUBTFUL = ("bench", "banco", "part", "posts", "gate", "step", "balcon", "lattic
 def _sided(tokens: list[Token], at: int, name: str) -> Mark | None:
     """ "deck de abajo", "gradas del frente": the side told behind the part."""
     behind = at + 1
-    while _word(tokens, behind) in ("de", "del", "el", "la", "lado") and behind < at + 4:
+    while _word(tokens, behind) in ("de", "del", "el", "la", "lado", "of", "the") and behind < at + 4:
         behind += 1
     word, far = _word(tokens, behind), behind > at + 1
+    if _word(tokens, behind + 1) in NOUNS and _word(tokens, at + 1) in ("of", "the"):
+        return None  # "the rail of the front stairs"
     if word not in SIDE or (SIDE[word] == "side" and word != "lateral") or (word in ("alto", "bajo") and far):
         return None
     if not far and not _spanish_side(tokens, behind):

@@ -11,7 +11,7 @@ NAMED = {
         "pasamanos pasamano barandillas balaustres barrotes barandita spindles balusters baluster banister "
             "bannister railling",
     "skirt": "skirt skirting skirts faldon falda faldones faldilla rodapie",
-    "deck": "deck decks terraza", "landing": "landing descanso descansillo rellano", "porch": "porch porche portico",
+    "deck": "deck decks terraza tarima", "landing": "landing descanso descansillo rellano", "porch": "porch porche portico",
     "bench": "bench benches banca bancas banco banquita banquitas banquito",
     "pergola": "pergola pergolas", "gate": "gate porton portoncito", "fascia": "fascia", "dock": "dock muelle embarcadero",
         "ramp": "ramp rampa rampita",
@@ -20,14 +20,15 @@ NAMED = {
         "posts": "posts postes pilares columnas",
         "wall": "wall pared muro",
         "gazebo": "gazebo kiosco quiosco glorieta palapa", "fence": "fence cerca cerco barda valla",
-        "terrace": "terrace", "platform": "platform plataforma tarima", "planter": "planter jardinera",
+        "terrace": "terrace", "platform": "platform plataforma", "planter": "planter jardinera",
         "trellis": "trellis", "arbor": "arbor", "bridge": "bridge puente",
 }  # fmt: skip
 NOUNS = {word: name for name, words in NAMED.items() for word in words.split()}
 # Named parts that stand as a section alone; a bare "deck" does not.
 BARE = set(NAMED) - {"deck", "wall", "terrace", "bridge"}
 SIDES = {
-    "front": "front frente frontal delantera delantero enfrente adelante", "back": "back rear trasera trasero atras",
+    "front": "front frente frontal delantera delantero enfrente adelante anterior",
+    "back": "back rear trasera trasero atras posterior",
     "lower": "lower bottom abajo inferior downstairs baja bajo", "upper": "upper top arriba superior upstairs alta "
         "alto",
     "left": "left izquierda izquierdo", "right": "right derecha derecho", "side": "side lado lateral", "north": "north norte",

@@ -178,7 +178,9 @@ def _spanish_digit(tokens: list[Token], at: int) -> bool:
 def _spoken_after_la(tokens: list[Token], at: int) -> Mark | None:
     """ "medi la ce": a letter spoken in Spanish, its article before it."""
     word, after = tokens[at].word, _word(tokens, at + 1)
-    if word == "de" and (after not in ("y", ",") or tokens[at - 1].word != "la" or _word(tokens, at + 2) != "la"):
+    ends = after in ("", ".", ",") and _word(tokens, at - 2) in ("y", "ni", "o") and tokens[at - 1].word == "la"
+    if word == "de" and not ends and (after not in ("y", ",") or tokens[at - 1].word != "la" or _word(tokens, at + 2)
+        != "la"):
         return None
     if (tokens[at - 1].word == "y" and word in ("be", "see", "sea")):
         return None

@@ -30,6 +30,9 @@ def settled(hits: list[Found], lexicon: Lexicon, said: list[Clause]) -> tuple[li
             if begun_patch and set(act.sections) <= set(acts[-1].sections):
                 begun = {k: v for k, v in acts.pop().slots.items() if k != "step"}
                 act = Act("patch", {**begun, **act.slots}, act.assumed)
+            if acts and _half_and_half(acts[-1], act, hit):
+                acts[-1] = acts[-1].having(result="partly")
+                continue
             if acts and (joined := _joined(acts[-1], act)):
                 acts[-1] = joined
             elif act.name == "restock" and set(act.slots) <= {"cost", "counted"}:
@@ -37,6 +40,13 @@ def settled(hits: list[Found], lexicon: Lexicon, said: list[Clause]) -> tuple[li
             elif act not in acts:
                 acts.append(act)
     return acts, ([] if len(ask) < 1 else ask)
+
+
+def _half_and_half(last: Act, act: Act, hit: Found) -> bool:
+    """ "half of it came off B, the rest won't budge": one look at one section."""
+    own = any(m.kind == "sec" for m in hit.clause.marks)
+    looks = last.name == act.name == "check" and last.sections == act.sections
+    return looks and not own and last.get("result") != act.get("result")
 
 
 MERGED = ("conditions", "measure", "set", "survey", "patch", "resume", "hold", "leave", "arrive", "flow", "client",

@@ -120,6 +120,8 @@ class Speller:
             squeezed = re.sub(many, r"\1", word)
             if squeezed != word and squeezed in self.known:
                 return squeezed
+        if word.endswith("ah") and word[:-2] + "er" in self.known:
+            return word[:-2] + "er"  # "anothah"
         if len(word) == 3:
             return next((s for s in SMALL if s[0] == word[0] and OSA.distance(s, word) == 1), word)
         same = self.by_sound.get(sound(word))

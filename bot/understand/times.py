@@ -232,6 +232,9 @@ def _part_of_day(tokens: list[Token], at: int) -> Mark | None:
     return Mark("day", Moment(day=-1, half="pm"), at, at + 1) if pair[0] == "anoche" else None
 
 
+ORDINAL = ("st", "nd", "rd", "th")  # "June 1st", "15th June"
+
+
 def _calendar(tokens: list[Token], at: int, today: date) -> Mark | None:
     """ "june 8", "8 de junio": read by dateparser, imported only here and only when such a span is met."""
     word = tokens[at].word
@@ -239,12 +242,14 @@ def _calendar(tokens: list[Token], at: int, today: date) -> Mark | None:
         return numbered
     if word in MONTHS and at + 1 < len(tokens) and tokens[at + 1].kind == "num":
         span, end = f"{word} {tokens[at + 1].raw}", at + 2
-    elif tokens[at].kind == "num" and tokens[at].raw.isdigit() and len(tokens[at].raw) < 3 and _word(tokens, at + 1) in (
-        "de", "of"):
-        month = _word(tokens, at + 2)
-        if month not in MONTHS:
+        end += _word(tokens, end) in ORDINAL
+    elif tokens[at].kind == "num" and tokens[at].raw.isdigit() and len(tokens[at].raw) < 3:
+        end = at + 1
+        while _word(tokens, end) in ("de", "of", *ORDINAL):
+            end += 1
+        if _word(tokens, end) not in MONTHS:
             return None
-        span, end = f"{tokens[at].raw} {month}", at + 3
+        span, end = f"{tokens[at].raw} {_word(tokens, end)}", end + 1
     else:
         return None
     import dateparser

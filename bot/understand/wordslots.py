@@ -74,7 +74,7 @@ def job_name(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
     lead = next((m for m in marks if "action" in m.attrs), None)
     if lead is None or lead.attrs["action"] == "close":
         return None
-    rest = scene.tokens[lead.end :]
+    rest = scene.tokens[_named_from(scene.tokens, lead.end) :]
     while rest and rest[0].word in ("at", "for", "called", "named", ":", "-", "en", "se", "llama", "llamado", "job",
         "the", "el", "la", "trabajo", "de", "is", "its", "nombre", "name", '"', "obra", "llamada", ",", "con", "el",
         "nombre", "al", "on", "para", "over", "to"):
@@ -86,6 +86,16 @@ def job_name(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
         )):
         return None  # "switch to decaf"
     return scene.text[name[0].start : name[-1].end].strip() if name else None
+
+
+def _named_from(tokens: list[Token], start: int) -> int:
+    """Where the name begins that "call it" tells ("new job there, call it Canal Cottage"); else where it was."""
+    pairs = [(tokens[i].word, tokens[i + 1].word) for i in range(start, len(tokens) - 1)]
+    told = next((i for i, pair in enumerate(pairs) if pair in CALL_IT), None)
+    return start if told is None else start + told + 2
+
+
+CALL_IT = {("call", "it"), ("call", "this"), ("name", "it"), ("called", "it"), ("se", "llama"), ("lo", "llamamos")}
 
 
 def lead_sections(clause: Clause, marks: list[Mark], scene: Scene) -> list[str] | None:
