@@ -229,7 +229,16 @@ def m005_views_without_practice(db: Database) -> None:
     m004_reading_views(db)
 
 
-STEPS: tuple[Step, ...] = (m001_tables, m002_views, m003_indexes, m004_reading_views, m005_views_without_practice)
+def m006_outbox_by_moment(db: Database) -> None:
+    """So that a word after a long silence, or the first board of a job, looks through no whole outbox."""
+    db.execute("drop index outbox_rings")
+    db.execute("create index outbox_made on outbox(chat, made)")
+    db.execute("create index outbox_boards on outbox(job, person, id) where kind = 'board'")
+
+
+STEPS: tuple[Step, ...] = (
+    m001_tables, m002_views, m003_indexes, m004_reading_views, m005_views_without_practice, m006_outbox_by_moment,
+)  # fmt: skip
 
 
 def version(db: Database) -> int:

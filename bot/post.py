@@ -174,7 +174,7 @@ class Post:
             return self.about_message(incoming.chat, incoming.reply_to)
         row = self.store.row(
             "select about from outbox where chat = ? and job is ? and kind in ('reminder', 'late') and made > ?"
-            " order by id desc limit 1",
+            " order by made desc, id desc limit 1",
             incoming.chat,
             hand.job,
             text(hand.wall - within),
@@ -190,7 +190,7 @@ class Post:
         """The jobs, still open, whose reminders reached a chat since then."""
         rows = self.store.rows(
             "select distinct o.job from outbox o join jobs j on j.id = o.job where o.chat = ? and o.made > ?"
-            " and o.kind in ('reminder', 'late') and j.closed is null and o.id > (select max(id) from outbox) - 500",
+            " and o.kind in ('reminder', 'late') and j.closed is null",
             chat,
             text(since),
         )
@@ -205,7 +205,7 @@ class Post:
         """The open question in a chat: the outbox row that asked it, and the act that it completes."""
         row = self.store.row(
             "select id, question from outbox where chat = ? and kind = 'reply' and made > ?"
-            " order by id desc limit 1",
+            " order by made desc, id desc limit 1",
             chat,
             text(since),
         )

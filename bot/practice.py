@@ -60,11 +60,11 @@ class Practices:
         session = self.of_job(kept["job"]) if kept else None
         if session is None or now - (moment(kept["last"]) or now) > QUIET_FOR:
             return None
-        rung = (
-            "select 1 from (select person, job, made from outbox where kind in ('reminder', 'late') order by id desc"
-            " limit 200) where person = ? and job > 0 and made > ?"
+        rung = (  # looked for from the answer on that began it
+            "select 1 from outbox where id > (select coalesce(min(id), 0) from outbox where inbox = ?)"
+            " and kind in ('reminder', 'late') and person = ? and job > 0 and made > ?"
         )
-        return None if self.store.row(rung, person, text(session.begun)) else session
+        return None if self.store.row(rung, -session.job, person, text(session.begun)) else session
 
     def of_job(self, job: int) -> Session | None:
         """The practice that a job is, while it runs."""

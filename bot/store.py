@@ -21,6 +21,7 @@ Row = dict[str, Any]
 BACKOFF = 2.0
 THREE_ABREAST = 16  # letters of a label of which three stand in a row on a phone and can be read
 BACKOFF_MOST = 300.0
+OPEN = "state in ('new', 'sending')"  # in these very words, or SQLite does not see that the index of the open ones serves
 # The chats with anything undelivered, by steps along the index and not over all that waits.
 OPEN_CHATS = """
     with recursive open(chat) as (
@@ -70,7 +71,7 @@ class Store:
 
     def recover(self) -> None:
         """What an earlier run was sending may have arrived: it goes out again. For the one that delivers, alone."""
-        self.db.execute("update outbox set state = 'new', why = 'unsure' where state = 'sending'")
+        self.db.execute(f"update outbox set state = 'new', why = 'unsure' where state = 'sending' and {OPEN}")
 
     @contextmanager
     def turn(self) -> Iterator[None]:
@@ -196,6 +197,13 @@ class Store:
             [inbox],
         )
 
+    # ---- jobs
+
+    def jobs(self, open_only: bool = False) -> list[tuple[int, str, bool]]:
+        """(number, name, whether open) of each job in the order they were opened; bare, for every turn asks."""
+        where = "where closed is null " if open_only else ""
+        return self.db.conn.execute(f"select id, name, closed is null from jobs {where}order by id").fetchall()
+
     # ---- reminders
 
     def stand(self, job: int, wanted: Iterable[Any]) -> None:
@@ -213,8 +221,9 @@ class Store:
 
     def jobs_due(self, now: datetime) -> list[int]:
         """The jobs of which a reminder has fallen due, the longest waiting first."""
+        # "+job": else SQLite walks every reminder there is in the order of jobs, and not the few that are due
         rows = self.db.execute(
-            "select job, min(due) from reminders where due <= ? group by job order by 2", [text(now)]
+            "select job, min(due) from reminders where due <= ? group by +job order by 2", [text(now)]
         )
         return [int(job) for job, _ in rows.fetchall()]
 
