@@ -75,13 +75,13 @@ class Choosing:
         """The open job that the message names; where none is at hand, the only one that has its sections."""
         if hand.incoming is None or hand.incoming.press or not hand.incoming.private or (hand.job or 0) < 0:
             return None
-        jobs = self.store.rows("select id, name from jobs where closed is null")
+        jobs = self.store.jobs(open_only=True)
         said = f" {' '.join(hand.text.casefold().split())} "
-        named = [j["id"] for j in jobs if len(j["name"]) > 3 and f" {j['name'].casefold()}" in said]
+        named = [number for number, name, _ in jobs if len(name) > 3 and f" {name.casefold()}" in said]
         if len(named) == 1 or hand.job is not None or not act.sections or act.name == "measure":
-            return int(named[0]) if len(named) == 1 else None
-        having = [j["id"] for j in jobs if set(act.sections) <= set(self.desk.shelf.job(j["id"]).sections)]
-        return int(having[0]) if len(having) == 1 else None
+            return named[0] if len(named) == 1 else None
+        having = [number for number, *_ in jobs if set(act.sections) <= set(self.desk.shelf.job(number).sections)]
+        return having[0] if len(having) == 1 else None
 
     def asked_of_none(self, hand: Hand, act: Act, outcome: Outcome) -> Say | None:
         """Where a question found no job at hand and yet some are open: which one is meant."""

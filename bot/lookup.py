@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from functools import lru_cache
 
 from bot.acts import Act
 from bot.job import Job
@@ -17,6 +18,7 @@ ASKED = re.compile(
 )
 
 
+@lru_cache(maxsize=4096)  # every message is held against the name of every job
 def folded(text: str) -> str:
     """Lower case, no accents, blanks as one, padded: "Heron  Point?" is " heron point "."""
     parts = unicodedata.normalize("NFD", text.casefold())
@@ -26,7 +28,8 @@ def folded(text: str) -> str:
 
 def names(name: str, words: str) -> bool:
     """Whether a job's name stands in these words."""
-    return bool(folded(name).strip()) and folded(name) in folded(words)
+    known = folded(name)
+    return bool(known.strip()) and known in folded(words)
 
 
 def job_named(act: Act, turn: Turn) -> Job | None:

@@ -44,10 +44,9 @@ class Naming:
 
     def named(self, hand: Hand) -> tuple[int, str, bool] | None:
         """(number, name, whether it is open) of the job whose name stands in the words: the longest, the newest."""
-        rows = self.store.rows("select id, name, closed from jobs")
-        fitting = [r for r in rows if names(r["name"], hand.text)]
-        best = max(fitting, key=lambda r: (len(r["name"]), r["closed"] is None, r["id"]), default=None)
-        return None if best is None else (int(best["id"]), str(best["name"]), best["closed"] is None)
+        fitting = [job for job in self.store.jobs() if names(job[1], hand.text)]
+        best = max(fitting, key=lambda job: (len(job[1]), job[2], job[0]), default=None)
+        return None if best is None else (best[0], best[1], bool(best[2]))
 
     def read(self, hand: Hand) -> Reading:
         """What the message says: a name in it is no wood, no place and no surface."""

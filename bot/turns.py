@@ -25,7 +25,6 @@ class Turns:
 
     def of(self, hand: Hand, due: tuple[clocks.Ring, ...] = ()) -> Turn:
         """All that a handler may know beside the job."""
-        jobs = self.desk.store.rows("select id, name from jobs where closed is null order by id")
         private = hand.incoming is None or hand.incoming.private
         return Turn(
             now=hand.now,
@@ -35,7 +34,7 @@ class Turns:
             shop=self.desk.shelf.shop(),
             text=hand.text,
             people=self.desk.people(),
-            jobs=tuple((j["id"], j["name"]) for j in jobs),
+            jobs=tuple((number, name) for number, name, _ in self.desk.store.jobs(open_only=True)),
             about=hand.about,
             due=due,
             recent=self._recent if hand.who.role == OWNER and private else self._open_to_all,
@@ -55,11 +54,11 @@ class Turns:
 
     def _past(self, open_only: bool = False, named_in: str | None = None) -> tuple[Job, ...]:
         """The jobs in the order they were opened: all, the open ones, or those whose name stands in some words."""
-        rows = self.desk.store.rows("select id, name, closed from jobs order by id")
         return tuple(
-            self.desk.shelf.job(r["id"]) for r in rows
-            if not (open_only and r["closed"]) and (named_in is None or names(r["name"], named_in))
-        )  # fmt: skip
+            self.desk.shelf.job(number)
+            for number, name, _ in self.desk.store.jobs(open_only)
+            if named_in is None or names(name, named_in)
+        )
 
     def _open_to_all(self, job: int | None, since: datetime, until: datetime) -> list[dict[str, Any]]:
         """What everybody may read: what the client pays is for the owner's own chat."""
