@@ -97,16 +97,13 @@ class Job:
 
     def after(self, facts: Iterable[Mapping[str, Any]]) -> Job:
         """The job after more facts: rows with kind, at (aware datetime), sections, data, person."""
-        job = self
+        job, count, last, active = self, self.facts, self.last, self.active
         for fact in facts:
             step = FOLD.get(fact["kind"])
             if step:
                 job = step(job, fact)
-            active = _active(job.active, fact)
-            job = replace(
-                job, facts=job.facts + 1, last=max(job.last or fact["at"], fact["at"]), active=active
-            )
-        return job
+            count, last, active = count + 1, max(last or fact["at"], fact["at"]), _active(active, fact)
+        return self if count == self.facts else replace(job, facts=count, last=last, active=active)
 
 
 Fact = Mapping[str, Any]
@@ -179,9 +176,7 @@ def _pass(fact: Fact, section: Section, started: datetime | None, covered: datet
 
 
 def _newest(section: Section, **changes: Any) -> Section:
-    wet = section.wet or section.passes[-1]
-    passes = tuple(replace(p, **changes) if p is wet else p for p in section.passes)
-    return replace(section, passes=passes)
+    return replace(section, passes=(*section.passes[:-1], replace(section.passes[-1], **changes)))
 
 
 def _start(job: Job, fact: Fact) -> Job:

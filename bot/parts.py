@@ -76,8 +76,8 @@ class Section:
 
     @property
     def wet(self) -> Pass | None:
-        """The pass that stands wet now, if any."""
-        return next((p for p in reversed(self.passes) if p.wet), None)
+        """The pass that stands wet now, if any: never but the newest, for a new one ends the one before."""
+        return self.passes[-1] if self.passes and self.passes[-1].wet else None
 
 
 @dataclass(frozen=True)

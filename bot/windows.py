@@ -52,13 +52,20 @@ def pace(job: Job, shop: Shop, step: str = "strip") -> float:
 
 def _seen_pace(job: Job, step: str) -> float | None:
     """The median of what was told from edge to edge, ft2 a minute; None below two."""
-    seen = []
+    seen: list[float] = []
     for s in job.sections.values():
-        feet = None if s.area is None else measure(s.area, "square_foot")
-        for p in s.passes:
-            if feet and p.step == step and p.started and p.covered and p.covered > p.started:
-                seen.append(feet * p.share / ((p.covered - p.started).total_seconds() / 60))
+        seen += once(s, ("paces", step), lambda s=s: _paces(s, step))  # type: ignore[misc]
     return None if len(seen) < 2 else median(seen)
+
+
+def _paces(section: Section, step: str) -> list[float]:
+    """What each pass of a section was spread at, ft2 a minute, as far as both its edges were told."""
+    feet = None if section.area is None else measure(section.area, "square_foot")
+    return [
+        feet * p.share / ((p.covered - p.started).total_seconds() / 60)
+        for p in section.passes
+        if feet and p.step == step and p.started and p.covered and p.covered > p.started
+    ]
 
 
 def dwell_window(job: Job, shop: Shop, product: Product) -> tuple[float, float, str]:
