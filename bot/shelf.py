@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from datetime import UTC, datetime
 from typing import Any, Generic, TypeVar
 from zoneinfo import ZoneInfo
@@ -14,6 +15,7 @@ from bot.store import Row, Store, moment
 
 MOST_JOBS = 256
 MARK_EVERY = 50
+MOST_MARKS = 16
 Key = tuple[datetime, int]
 START: Key = (datetime.min.replace(tzinfo=UTC), 0)
 
@@ -39,7 +41,8 @@ class Trail(Generic[Standing]):
     """One thing that is folded from its timeline, with marks left on the way.
 
     A fact told out of order, or undone, goes back to the last mark before it and no further: the
-    fold of a long job costs the same as that of a short one.
+    fold of a long job costs the same as that of a short one. The marks stand the further apart the older
+    they are, for little comes so late, and each keeps a whole job alive.
     """
 
     def __init__(self, store: Store, number: int | None, fresh: Standing) -> None:
@@ -79,8 +82,11 @@ class Trail(Generic[Standing]):
             self.standing = self.standing.after(some)
             self.last, self._since = key(some[-1]), self._since + len(some)
             if self._since >= MARK_EVERY:
-                self._marks.append((self.last, self.standing))
+                # a copy: what will be worked out from the standing one (its reminders) is not kept with the mark
+                self._marks.append((self.last, replace(self.standing)))
                 self._since = 0
+            if len(self._marks) > MOST_MARKS:
+                del self._marks[1 : MOST_MARKS // 2 : 2]
 
 
 def key(one: Mapping[str, Any]) -> Key:
