@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 from datetime import UTC, datetime, timedelta
 
 
@@ -20,6 +19,8 @@ class WallClock:
 
     async def sleep(self, seconds: float) -> None:
         """Waits so many seconds of this clock."""
+        import asyncio  # only who waits pays for it: `understand` does not
+
         await asyncio.sleep(seconds / self.speed)
 
 

@@ -9,7 +9,7 @@ import re
 import tomllib
 import unicodedata
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
 from pathlib import Path
 
 BETWEEN = r"(?:\w+ ){0,3}?"  # what a "~" of a pattern lets stand between
@@ -18,11 +18,11 @@ SHORTEST = 5  # letters from which a slip is mended
 
 @dataclass(frozen=True)
 class Rule:
-    """What one kind of injury sounds like, and what only sounds like it."""
+    """What one kind of injury sounds like, and what only sounds like it, as patterns."""
 
     kind: str
-    cry: re.Pattern[str]
-    unless: re.Pattern[str] | None
+    cry: str
+    unless: str
 
 
 def plain(text: str) -> str:
@@ -52,10 +52,7 @@ def _read() -> tuple[tuple[Rule, ...], dict[str, list[str]], frozenset[str], fro
         full = [re.sub(r"\{([a-z]+)\}", lambda m: f"(?:{groups[m[1]]})", p.replace("~",
         BETWEEN)) for p in rule["any"]]
         telling |= {w for p in full for w in re.findall(r"[a-z]+|\d{3}", re.sub(r"\\.", " ", p))}
-        unless = rule.get("unless")
-        rules.append(
-            Rule(rule["kind"], re.compile(rf"\b(?:{'|'.join(full)})\b"), unless and re.compile(rf"\b(?:{unless})\b"))
-        )
+        rules.append(Rule(rule["kind"], "|".join(full), rule.get("unless", "")))
     words = " ".join(table["mended"].values()).split()
     long: dict[str, list[str]] = {}
     for word in words:
@@ -67,6 +64,12 @@ def _read() -> tuple[tuple[Rule, ...], dict[str, list[str]], frozenset[str], fro
 RULES, LONG, KNOWN, TELLING = _read()
 # what cries in no telling word: stretched or cut words, and a cry of common ones
 STRETCHED = re.compile(r"electrocut|anaphyla|ayuda|auxili|socorr|hee+lp|oww|ow ow|ouu|all over (me|us|him|her)")
+
+
+@cache
+def _whole(pattern: str) -> re.Pattern[str]:
+    """A pattern over whole words; made when first looked for, for all of them take a tenth of a second at a start."""
+    return re.compile(rf"\b(?:{pattern})\b")
 
 
 @lru_cache(maxsize=20000)
@@ -116,7 +119,7 @@ def _may_cry(piece: str) -> bool:
 
 def _cries(rule: Rule, piece: str) -> bool:
     """Whether a rule's cry stands in a piece of plain words, neither denied nor silenced."""
-    found = rule.cry.search(piece)
+    found = _whole(rule.cry).search(piece)
     if not found or NONE_BEFORE.search(piece[: found.start()]):
         return False
-    return not (rule.unless and rule.unless.search(piece))
+    return not (rule.unless and _whole(rule.unless).search(piece))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import tomllib
 from collections import defaultdict
 from collections.abc import Iterator
@@ -84,6 +85,17 @@ class Lexicon:
 
 def load(folder: Path) -> Lexicon:
     """The compiled lexicon of handlers/*.toml (not *.say.toml); Misconfigured names what is wrong in which file."""
+    # Meanwhile the collector would go over tens of thousands of phrases again and again, and find nothing to collect.
+    collecting = gc.isenabled()
+    gc.disable()
+    try:
+        return _load(folder)
+    finally:
+        if collecting:
+            gc.enable()
+
+
+def _load(folder: Path) -> Lexicon:
     lexicon = Lexicon()
     words: dict[str, str] = {}
     files = [COMMON / "common.toml"] + sorted(f for f in folder.glob("*.toml") if not f.name.endswith(".say.toml"))
@@ -107,14 +119,20 @@ def load(folder: Path) -> Lexicon:
     ordinary = {w for group in lists.values() for w in group} | set(section_words.SPOKEN) | packs.PACKS
     ordinary |= {plain(form) for verb in lists["spanish verbs"] for form, _ in inflect.spanish(verb)}
     lexicon.speller = Speller(_vocabulary(lexicon), ordinary)
-    for phrases in lexicon.phrases.values():
-        phrases.sort(key=lambda phrase: -len(phrase.words))
+    _pair(lexicon)
+    return lexicon
+
+
+def _pair(lexicon: Lexicon) -> None:
+    """The phrases by their first two words, the longest first."""
+    for first, phrases in lexicon.phrases.items():
+        if len(phrases) > 1:
+            phrases.sort(key=lambda phrase: -len(phrase.words))
         for phrase in phrases:
             second = phrase.words[1] if len(phrase.words) > 1 else ""
-            lexicon.pairs.setdefault((phrase.words[0], second), []).append(phrase)
+            lexicon.pairs.setdefault((first, second), []).append(phrase)
             if phrase.gap:
-                lexicon.gaps.setdefault(phrase.words[0], []).append(phrase)
-    return lexicon
+                lexicon.gaps.setdefault(first, []).append(phrase)
 
 
 def _wrong(file: str, problem: str) -> Misconfigured:
@@ -192,9 +210,10 @@ def _forms(kind: str, entries: list[str], language: str) -> Iterator[tuple[str, 
 def _add_phrase(lexicon: Lexicon, name: str, text: str, form: str, language: str, attrs: dict[str, str]) -> None:
     """Adds a phrase, both as one writes it and with its contraction opened ("we're", "were", "we are")."""
     keys = lexicon.keys.get((name, form)) or lexicon.keys.setdefault((name, form), phrasebook.keys(name, form, attrs))
-    for words in phrasebook.spellings(plain(text).replace("'", ""), language):
-        if (words, name, form) not in lexicon.known:
-            lexicon.known.add((words, name, form))
+    text = text.lower() if text.isascii() else plain(text)
+    for words in phrasebook.spellings(text.replace("'", ""), language):
+        if (said := (words, name, form)) not in lexicon.known:
+            lexicon.known.add(said)
             gap = language == "en" and len(words) == 2 and phrasebook.parts(words[1], form, words[0])
             phrase = Phrase(words, name, form, language, keys, attrs, gap)
             lexicon.phrases.setdefault(words[0], []).append(phrase)

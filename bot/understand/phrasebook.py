@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 PARTICLES = ("on", "off", "down", "up", "out", "away", "over", "in", "wet", "damp", "moist")
@@ -51,12 +51,14 @@ def parts(last: str, form: str, first: str = "") -> bool:
     return last in PARTICLES and form in ("do", "did", "ing") and first not in STATES
 
 
-def spellings(text: str, language: str) -> Iterator[tuple[str, ...]]:
+def spellings(text: str, language: str) -> Iterable[tuple[str, ...]]:
     """The words of a phrase; of English ones also as they are spoken: contractions, "comin off", "aint budging"."""
     words = tuple(text.split())
+    return (words,) if language == "es" else _english(text, words)
+
+
+def _english(text: str, words: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
     yield words
-    if language == "es":
-        return
     yield from _spoken(words)
     for denial in DENIED.get(words[0], ()) if len(words) > 1 else ():
         denied = (*denial.split(), *words[1:])
