@@ -80,7 +80,9 @@ class Choosing:
         named = [number for number, name, _ in jobs if len(name) > 3 and f" {name.casefold()}" in said]
         if len(named) == 1 or hand.job is not None or not act.sections or act.name == "measure":
             return named[0] if len(named) == 1 else None
-        having = [number for number, *_ in jobs if set(act.sections) <= set(self.desk.shelf.job(number).sections)]
+        having = [
+            number for number, *_ in jobs if set(act.sections) <= set(self.desk.shelf.job(number).sections)
+        ]
         return having[0] if len(having) == 1 else None
 
     def asked_of_none(self, hand: Hand, act: Act, outcome: Outcome) -> Say | None:
