@@ -19,6 +19,7 @@ from bot.job import Job
 from bot.parts import Pass, Section, once
 from bot.shop import Shop
 from bot.trade import drying
+from bot.trade.units import measure
 
 LEAD = timedelta(minutes=2)  # "rinse now" comes this long before the latest rinse
 LATE = timedelta(minutes=1)
@@ -78,7 +79,7 @@ def _wet(job: Job, shop: Shop, section: Section, one: Pass) -> Iterator[Reminder
     stem = f"{section.name}:{one.step}:{one.number}"
     who = one.people
     if w is not None and one.rinsing:  # "rinsing" stops the clock, not the care: it is asked after once
-        area = section.area.to("foot**2").magnitude * one.share if section.area is not None else 0.0
+        area = measure(section.area, "square_foot") * one.share if section.area is not None else 0.0
         at = windows.up(one.rinsing + STILL + timedelta(minutes=area / shop.pace("rinse")))
         yield Reminder("rinse", at, f"rinsing:{stem}", (section.name,), people=who, cause="rinsing")
     if w is None or one.rinsing:

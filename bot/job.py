@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from bot.parts import RINSES, WETTING, Pass, Patch, Section, Visit, Weather
 from bot.trade import cautions
 from bot.trade.book import STEP_PRODUCT
-from bot.trade.units import Q, quantity
+from bot.trade.units import Q, measure, quantity
 
 if TYPE_CHECKING:
     from bot.outcome import Entry, Turn
@@ -59,7 +59,7 @@ class Job:
         """The area of these sections (of all, where none are named), as far as they are measured."""
         chosen = self.sections if names is None else names
         measured = [s.area for n in chosen if (s := self.sections.get(n)) and s.area is not None]
-        return Q(float(sum(a.to("foot**2").magnitude for a in measured)), "foot**2")
+        return Q(sum((measure(a, "square_foot") for a in measured), 0.0), "foot**2")
 
     def request(self, **asked: Any) -> cautions.Request:
         """What is asked, beside all that the site's facts say of its wood and its old coating."""

@@ -14,7 +14,7 @@ from bot.shop import Shop
 from bot.trade import cost, dwell, mixing, parts, schedule
 from bot.trade.book import OVERAGE, Product
 from bot.trade.drying import Forecast
-from bot.trade.units import Q, quantity
+from bot.trade.units import Q, measure, quantity
 
 LONGEST = timedelta(hours=16)  # past it the end of the work is no news for today
 QUARTER = timedelta(minutes=15)
@@ -95,7 +95,7 @@ def _bucket(job: Job, product: Product, step: str) -> Q:
     """Gallons that should be left of what was mixed."""
     volumes = [quantity(b["volume"]) for b in job.batches if b.get("product") == product.name and b.get("volume")]
     mixed = sum((v.to("gallon").magnitude for v in volumes), 0.0)
-    wetted = sum(s.area.to("foot**2").magnitude * p.share for s in job.sections.values() if s.area is not None
+    wetted = sum(measure(s.area, "square_foot") * p.share for s in job.sections.values() if s.area is not None
                  for p in s.passes if p.step == step and p.product == product.name)  # fmt: skip
     return Q(max(mixed - wetted / product.coverage, 0.0), "gallon")
 

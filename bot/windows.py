@@ -88,7 +88,7 @@ def _dwell_window(job: Job, product: Product) -> tuple[float, float, str]:
         now, then = job.weather.surface_temp, job.site.get("patch_temp")
         if now is not None and then is not None:
             window, basis = dwell.correct(window, now, Q(then, "degF"), label), "patch_temp"
-    return (window.least.to("minute").magnitude, window.most.to("minute").magnitude, basis)
+    return (window.low, window.high, basis)
 
 
 def rewet(job: Job, product: Product) -> evaporation.Rewet | None:
@@ -114,7 +114,7 @@ def _rewet(w: Weather, product: Product) -> evaporation.Rewet:
 def mist_interval(job: Job, product: Product) -> tuple[float | None, str]:
     """Minutes until a film of this product must be wetted again, and "conditions" or "product"."""
     found = rewet(job, product)
-    return (found.every.to("minute").magnitude, found.source) if found else (None, "product")
+    return (measure(found.every, "minute"), found.source) if found else (None, "product")
 
 
 def window(job: Job, shop: Shop, section: Section, one: Pass) -> Window | None:

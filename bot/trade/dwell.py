@@ -8,6 +8,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
+from functools import cached_property
 from statistics import median
 
 from bot.errors import Nonsense
@@ -32,12 +33,12 @@ class Window:
         if not 0 <= self.low <= self.high or self.high == 0:
             raise Nonsense("window", least=self.least, most=self.most)
 
-    @property
+    @cached_property
     def low(self) -> float:
         """The least dwell in minutes."""
         return measure(self.least, "minute")
 
-    @property
+    @cached_property
     def high(self) -> float:
         """The most dwell in minutes."""
         return measure(self.most, "minute")

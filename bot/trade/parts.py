@@ -82,7 +82,10 @@ def rinse_clock(crew: Crew, window: Window, area: Q) -> tuple[int, int]:
 
     First: the last edge ready. Last: the first edge not overdone, and the last not by the rinse's end.
     """
-    feet = measure(area, "square_foot")
+    return _clock(crew, window, measure(area, "square_foot"))
+
+
+def _clock(crew: Crew, window: Window, feet: float) -> tuple[int, int]:
     covered, rinsing = feet / measure(crew.spread, PACE), feet / measure(crew.rinse, PACE)
     last = min(window.high, covered + window.high - rinsing)
     return math.ceil(covered + window.low - 1e-9), math.floor(last + 1e-9)
@@ -94,10 +97,11 @@ def goes(area: Q, crew: Crew, window: Window) -> int:
     if measure(limit, "square_foot") <= 0:
         raise Nonsense("window_too_narrow", least=window.least, most=window.most)
     n = len(dwell.sections_to_cut(area, limit))
+    feet = measure(area, "square_foot")
     slower = min(measure(crew.spread, PACE), measure(crew.rinse, PACE))
-    while (clock := rinse_clock(crew, window, area / n))[0] > clock[1]:
+    while (clock := _clock(crew, window, feet / n))[0] > clock[1]:
         # Whole minutes cost a little of the window; below a minute's work a smaller part gains nothing.
-        if measure(area / n, "square_foot") <= slower:
+        if feet / n <= slower:
             raise Nonsense("window_too_narrow", least=window.least, most=window.most)
         n += 1
     return n

@@ -71,7 +71,7 @@ def plain(q: Q) -> dict[str, float | str]:
 
 
 @cache
-def _scale(units: pint.Unit, unit: str) -> float | None:
+def _scale(units: Any, unit: str) -> float | None:
     """By what to multiply to get from one unit to the other, worked out once; None where zeros differ."""
     one: Q = Q(1.0, units)
     straight = one._is_multiplicative and ureg.Quantity(1.0, unit)._is_multiplicative
@@ -93,7 +93,7 @@ def less(q: Q, taken: Q) -> Q | None:
 def measure(q: Q, unit: str) -> float:
     """The bare number of `q` in `unit`; the wrong kind of quantity, or no number, is Nonsense."""
     try:
-        scale = _scale(q.units, unit)
+        scale = _scale(q._units, unit)  # as `q.units`, which makes and compares a new object every time
         value = float(q.to(unit).magnitude if scale is None else q.magnitude * scale)
     except pint.DimensionalityError:
         raise Nonsense("wrong_kind", value=str(q), wanted=unit) from None
