@@ -16,7 +16,7 @@ from bot.parts import Visit
 from bot.shop import Shop
 from bot.trade import cost, mixing
 from bot.trade.book import OVERAGE, Product
-from bot.trade.units import Q, quantity
+from bot.trade.units import Q, measure, quantity
 
 PRICED = ("restock", "price")
 
@@ -125,14 +125,14 @@ def hours(visits: Iterable[Visit], now: datetime, person: int | None = None, day
 
 def wetted(job: Job, product: str) -> Q | None:
     """Square feet that a product was put on, pass by pass; None where a section has no size."""
-    area = Q(0.0, "foot**2")
+    feet = 0.0
     for section in job.sections.values():
         for one in section.passes:
             if one.product == product:
                 if section.area is None:
                     return None
-                area = area + section.area.to("foot**2") * one.share
-    return area
+                feet += measure(section.area, "square_foot") * one.share
+    return Q(feet, "foot**2")
 
 
 def still_needs(job: Job, product: Product) -> Q:

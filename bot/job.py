@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
-from bot.parts import RINSES, WETTING, Pass, Patch, Section, Visit, Weather
+from bot.parts import RINSES, WETTING, Pass, Patch, Section, Visit, Weather, changed
 from bot.trade import cautions
 from bot.trade.book import STEP_PRODUCT
 from bot.trade.units import Q, measure, quantity
@@ -103,7 +103,7 @@ class Job:
             if step:
                 job = step(job, fact)
             count, last, active = count + 1, max(last or fact["at"], fact["at"]), _active(active, fact)
-        return self if count == self.facts else replace(job, facts=count, last=last, active=active)
+        return self if count == self.facts else changed(job, facts=count, last=last, active=active)
 
 
 Fact = Mapping[str, Any]
@@ -119,7 +119,7 @@ def _active(moments: tuple[datetime, ...], fact: Fact) -> tuple[datetime, ...]:
 
 
 def _put(job: Job, section: Section) -> Job:
-    return replace(job, sections={**job.sections, section.name: section})
+    return changed(job, sections={**job.sections, section.name: section})
 
 
 def _each(job: Job, fact: Fact, change: Any) -> Job:
@@ -130,17 +130,17 @@ def _each(job: Job, fact: Fact, change: Any) -> Job:
         new = change(old)
         person = fact.get("person")
         people = new.people if person is None or person in new.people else (*new.people, person)
-        job = _put(job, replace(new, spoken=max(filter(None, (old.spoken, fact["told"]))), people=people))
+        job = _put(job, changed(new, spoken=max(filter(None, (old.spoken, fact["told"]))), people=people))
     return job
 
 
 def _open(job: Job, fact: Fact) -> Job:
     data = fact["data"]
     if data.get("action") == "close":
-        return replace(job, closed=fact["at"])
+        return changed(job, closed=fact["at"])
     if data.get("action") == "open" and job.opened is None:
-        return replace(job, name=data.get("name", job.name), opened=fact["at"])
-    return replace(job, name=data.get("name", job.name), closed=None)
+        return changed(job, name=data.get("name", job.name), opened=fact["at"])
+    return changed(job, name=data.get("name", job.name), closed=None)
 
 
 def _measure(job: Job, fact: Fact) -> Job:
@@ -150,13 +150,13 @@ def _measure(job: Job, fact: Fact) -> Job:
         area = quantity(data["area"]) if data.get("area") else old.area
         if area is not None and data.get("adds") and old.area is not None:
             area = old.area + area
-        job = _put(job, replace(old, area=area, surface=data.get("surface") or old.surface))
+        job = _put(job, changed(old, area=area, surface=data.get("surface") or old.surface))
     return job
 
 
 def _drop(job: Job, fact: Fact) -> Job:
     """Without those sections; what is told of them later makes none of them again, only a size does."""
-    return replace(job, sections={n: s for n, s in job.sections.items() if n not in fact["sections"]})
+    return changed(job, sections={n: s for n, s in job.sections.items() if n not in fact["sections"]})
 
 
 def _pass(fact: Fact, section: Section, started: datetime | None, covered: datetime | None) -> Pass:
@@ -176,22 +176,22 @@ def _pass(fact: Fact, section: Section, started: datetime | None, covered: datet
 
 
 def _newest(section: Section, **changes: Any) -> Section:
-    return replace(section, passes=(*section.passes[:-1], replace(section.passes[-1], **changes)))
+    return changed(section, passes=(*section.passes[:-1], changed(section.passes[-1], **changes)))
 
 
 def _start(job: Job, fact: Fact) -> Job:
     step, at = fact["data"]["step"], fact["at"]
     if not fact["sections"]:
-        return replace(job, begun={**job.begun, step: at})
+        return changed(job, begun={**job.begun, step: at})
 
     def change(s: Section) -> Section:
         if step in WETTING:
             if s.wet and s.wet.step == step and s.wet.started is None:
                 return _newest(s, started=at)
-            return replace(_dried(s, at), passes=(*_dried(s, at).passes, _pass(fact, s, at, None)))
+            return changed(_dried(s, at), passes=(*_dried(s, at).passes, _pass(fact, s, at, None)))
         if step in RINSES and s.wet:
             return _newest(s, rinsing=at)
-        return replace(s, begun={**s.begun, step: at})
+        return changed(s, begun={**s.begun, step: at})
 
     return _each(job, fact, change)
 
@@ -204,19 +204,19 @@ def _dried(section: Section, at: datetime) -> Section:
 def _finish(job: Job, fact: Fact) -> Job:
     step, at = fact["data"]["step"], fact["at"]
     if not fact["sections"]:
-        return replace(job, done={**job.done, step: at})
+        return changed(job, done={**job.done, step: at})
 
     def change(s: Section) -> Section:
         done = {**s.done, step: at}
         if step in WETTING:
             wet = s.wet if s.wet and s.wet.step == step else None
             if wet:
-                return replace(_newest(s, covered=at), done=done)
+                return changed(_newest(s, covered=at), done=done)
             s = _dried(s, at)
-            return replace(s, done=done, passes=(*s.passes, _pass(fact, s, None, at)))
+            return changed(s, done=done, passes=(*s.passes, _pass(fact, s, None, at)))
         if step in RINSES and s.wet:
             s = _newest(s, rinsed=at, rinsing=s.wet.rinsing or at)
-        return replace(s, done=done)
+        return changed(s, done=done)
 
     return _each(job, fact, change)
 
@@ -238,12 +238,12 @@ def _extend(job: Job, fact: Fact) -> Job:
 
 def _ph(job: Job, fact: Fact) -> Job:
     mark = (fact["at"], float(fact["data"]["value"]))
-    return _each(job, fact, lambda s: replace(s, ph=(*s.ph, mark)))
+    return _each(job, fact, lambda s: changed(s, ph=(*s.ph, mark)))
 
 
 def _moisture(job: Job, fact: Fact) -> Job:
     mark = (fact["at"], tuple(float(x) for x in fact["data"]["readings"]))
-    return _each(job, fact, lambda s: replace(s, moisture=tuple(sorted((*s.moisture, mark)))))
+    return _each(job, fact, lambda s: changed(s, moisture=tuple(sorted((*s.moisture, mark)))))
 
 
 def _patch(job: Job, fact: Fact) -> Job:
@@ -257,8 +257,8 @@ def _patch(job: Job, fact: Fact) -> Job:
         d.get("result"),
     )
     if one.result is None:
-        return replace(job, patching=(*job.patching, one))
-    return replace(job, patches=(*job.patches, one), patching=())
+        return changed(job, patching=(*job.patching, one))
+    return changed(job, patches=(*job.patches, one), patching=())
 
 
 def _conditions(job: Job, fact: Fact) -> Job:
@@ -270,9 +270,9 @@ def _conditions(job: Job, fact: Fact) -> Job:
     foreseen = w.foreseen | told.keys() if d.get("source") == "forecast" else w.foreseen - told.keys()
     surface_at = at if "surface_temp" in d else w.surface_at
     rained_at = at if d.get("rain") or (d.get("rain") is False and w.rain) else w.rained_at
-    return replace(
+    return changed(
         job,
-        weather=replace(
+        weather=changed(
             w,
             at=at,
             surface_at=surface_at,
@@ -286,15 +286,15 @@ def _conditions(job: Job, fact: Fact) -> Job:
 
 def _survey(job: Job, fact: Fact) -> Job:
     told = {k: v for k, v in fact["data"].items() if k not in ("sections", "at")}
-    return replace(job, site={**job.site, **told})
+    return changed(job, site={**job.site, **told})
 
 
 def _flow(job: Job, fact: Fact) -> Job:
     d = fact["data"]
     rate = quantity(d["rate"]) if "rate" in d else None
     if d.get("of") == "washer":
-        return replace(job, washer=rate)
-    return replace(job, flow=rate or job.flow, well={**job.well, **d.get("well", {})})
+        return changed(job, washer=rate)
+    return changed(job, flow=rate or job.flow, well={**job.well, **d.get("well", {})})
 
 
 def _arrive(job: Job, fact: Fact) -> Job:
@@ -303,7 +303,7 @@ def _arrive(job: Job, fact: Fact) -> Job:
     open_ = next((v for v in reversed(job.visits) if v.person == who and v.left is None), None)
     again = open_ is not None and open_.arrived is not None and at - open_.arrived < LONGEST_STAY
     visits = job.visits if again else (*job.visits, Visit(who, at))
-    return replace(job, on_site={**job.on_site, who: at}, visits=visits)
+    return changed(job, on_site={**job.on_site, who: at}, visits=visits)
 
 
 def _leave(job: Job, fact: Fact) -> Job:
@@ -311,15 +311,15 @@ def _leave(job: Job, fact: Fact) -> Job:
     on_site = {k: v for k, v in job.on_site.items() if k != who}
     mine = [v for v in job.visits if v.person == who and v.left is None and v.arrived is not None]
     if not mine or mine[-1].arrived is None or at - mine[-1].arrived >= LONGEST_STAY:
-        return replace(job, on_site=on_site, visits=(*job.visits, Visit(who, None, at)))
-    visits = tuple(replace(v, left=at) if v is mine[-1] else v for v in job.visits)
-    return replace(job, on_site=on_site, visits=visits)
+        return changed(job, on_site=on_site, visits=(*job.visits, Visit(who, None, at)))
+    visits = tuple(changed(v, left=at) if v is mine[-1] else v for v in job.visits)
+    return changed(job, on_site=on_site, visits=visits)
 
 
 def _rang(job: Job, fact: Fact) -> Job:
     due = datetime.fromisoformat(fact["data"]["due"])
     keys = fact["data"]["keys"]
-    return replace(
+    return changed(
         job,
         rang={**job.rang, **dict.fromkeys(keys, due)},
         rang_at={**job.rang_at, **dict.fromkeys(keys, fact["at"])},
@@ -345,17 +345,17 @@ FOLD: Mapping[str, Any] = {
     "leave": _leave,
     "rang": _rang,
     "answered": lambda job, fact: _each(job, fact, lambda s: s),
-    "hold": lambda job, fact: replace(job, held=fact["at"]),
-    "resume": lambda job, fact: replace(job, held=None),
-    "mixed": lambda job, fact: replace(
+    "hold": lambda job, fact: changed(job, held=fact["at"]),
+    "resume": lambda job, fact: changed(job, held=None),
+    "mixed": lambda job, fact: changed(
         job, batches=(*job.batches, {**fact["data"], "at": fact["at"], "person": fact.get("person")})
     ),
-    "leftover": lambda job, fact: replace(
+    "leftover": lambda job, fact: changed(
         job, leftovers={**job.leftovers, fact["data"]["product"]: quantity(fact["data"]["volume"])}
     ),
-    "charge": lambda job, fact: replace(job, charged=float(fact["data"]["amount"])),
-    "incident": lambda job, fact: replace(
+    "charge": lambda job, fact: changed(job, charged=float(fact["data"]["amount"])),
+    "incident": lambda job, fact: changed(
         job, incidents=(*job.incidents, {**fact["data"], "at": fact["at"]})
     ),
-    "warned": lambda job, fact: replace(job, warned=job.warned | set(fact["data"]["keys"])),
+    "warned": lambda job, fact: changed(job, warned=job.warned | set(fact["data"]["keys"])),
 }

@@ -20,7 +20,7 @@ from bot.costing import Price, Use, hours, total, used, wetted
 from bot.job import Job
 from bot.parts import Section
 from bot.trade.book import STEP_PRODUCT
-from bot.trade.units import Q, quantity
+from bot.trade.units import Q, measure, quantity
 
 LAST = 8  # newest jobs taken: a crew changes
 FEWEST = 2
@@ -113,7 +113,7 @@ def _passes(job: Job) -> Iterator[Figure]:
     """Pace of spreading stripper and of rinsing, and how long the first edge stood, pass by pass."""
     for s in job.sections.values():
         for p in s.passes:
-            area = None if s.area is None else float(s.area.to("foot**2").magnitude) * p.share
+            area = None if s.area is None else measure(s.area, "square_foot") * p.share
             if p.step == "strip" and p.started and p.covered and p.covered > p.started and area:
                 yield "pace", area / _minutes(p.covered - p.started), p.product, s.surface
             if p.rinsing and p.rinsed and p.rinsed > p.rinsing and area:

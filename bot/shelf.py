@@ -6,6 +6,7 @@ import json
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import UTC, datetime
+from functools import lru_cache
 from typing import Any, Generic, TypeVar
 from zoneinfo import ZoneInfo
 
@@ -28,10 +29,15 @@ def fact(row: Row) -> dict[str, Any]:
         "at": moment(row["at"]),
         "told": moment(row["told"]),
         "person": row["person"],
-        "sections": tuple(json.loads(row["sections"] or "[]")),
+        "sections": _names(row["sections"] or "[]"),
         "data": json.loads(row["data"] or "{}"),
         "inbox": row["inbox"],
     }
+
+
+@lru_cache(maxsize=1024)  # a shop's sections have few names
+def _names(kept: str) -> tuple[str, ...]:
+    return tuple(json.loads(kept))
 
 
 Standing = TypeVar("Standing", Job, Shop)
