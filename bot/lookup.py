@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import json
 import re
 import unicodedata
+from collections.abc import Mapping
 from functools import lru_cache
 
 from bot.acts import Act
@@ -18,7 +20,7 @@ ASKED = re.compile(
 )
 
 
-@lru_cache(maxsize=4096)  # every message is held against the name of every job
+@lru_cache(maxsize=4096)
 def folded(text: str) -> str:
     """Lower case, no accents, blanks as one, padded: "Heron  Point?" is " heron point "."""
     parts = unicodedata.normalize("NFD", text.casefold())
@@ -30,6 +32,21 @@ def names(name: str, words: str) -> bool:
     """Whether a job's name stands in these words."""
     known = folded(name)
     return bool(known.strip()) and known in folded(words)
+
+
+def any_named(every: str, words: str) -> bool:
+    """Whether the name of any job stands in these words; `every` is a JSON list of names."""
+    said, known = folded(words), _by_first_word(every)
+    return any(name in said for word in set(said.split()) for name in known.get(word, ()))
+
+
+@lru_cache(maxsize=2)  # by the names themselves: another name, another list
+def _by_first_word(every: str) -> Mapping[str, tuple[str, ...]]:
+    found: dict[str, tuple[str, ...]] = {}
+    for name in map(folded, json.loads(every)):
+        for first in name.split()[:1]:
+            found[first] = (*found.get(first, ()), name)
+    return found
 
 
 def job_named(act: Act, turn: Turn) -> Job | None:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from bot.acts import Act
 from bot.ledger import Hand
-from bot.lookup import asks, names
+from bot.lookup import any_named, asks, names
 from bot.understand.reading import Reading
 
 if TYPE_CHECKING:
@@ -44,6 +44,8 @@ class Naming:
 
     def named(self, hand: Hand) -> tuple[int, str, bool] | None:
         """(number, name, whether it is open) of the job whose name stands in the words: the longest, the newest."""
+        if not any_named(self.store.names(), hand.text):
+            return None
         fitting = [job for job in self.store.jobs() if names(job[1], hand.text)]
         best = max(fitting, key=lambda job: (len(job[1]), job[2], job[0]), default=None)
         return None if best is None else (best[0], best[1], bool(best[2]))

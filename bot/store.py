@@ -200,9 +200,13 @@ class Store:
     # ---- jobs
 
     def jobs(self, open_only: bool = False) -> list[tuple[int, str, bool]]:
-        """(number, name, whether open) of each job in the order they were opened; bare, for every turn asks."""
+        """(number, name, whether open) of each job in the order they were opened."""
         where = "where closed is null " if open_only else ""
         return self.db.conn.execute(f"select id, name, closed is null from jobs {where}order by id").fetchall()
+
+    def names(self) -> str:
+        """The name of every job, as one JSON list: every message is held against it, and rows would cost more."""
+        return str(self.db.conn.execute("select json_group_array(name) from jobs").fetchone()[0])
 
     # ---- reminders
 

@@ -1,10 +1,15 @@
-"""How SQLite goes about what a turn asks: by an index, never along all that was ever kept."""
+"""How a turn goes about what it asks: by an index, and with one look at the names of all jobs."""
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterator
 
+from hypothesis import given
+from hypothesis import strategies as st
+
+from bot.lookup import any_named, names
 from tests.conftest import Crew
 
 GROWS = {"entries", "inbox", "outbox", "buttons", "reminders"}  # without end; jobs and people are few
@@ -61,3 +66,11 @@ def test_a_message_asks_no_more_in_a_large_shop_than_in_a_small_one(heron: Crew)
         heron.says("Dana", f"new job Deck {number}")
     heron.says("Dana", "switch to Heron Point")
     assert asked("misted A") == few
+
+
+WORDS = st.text(alphabet="aáBñ1_ -.\n", max_size=12)
+
+
+@given(st.lists(WORDS, max_size=4), WORDS)
+def test_one_look_finds_a_name_where_a_look_at_each_would(known: list[str], text: str) -> None:
+    assert any_named(json.dumps(known), text) == any(names(name, text) for name in known)
