@@ -8,7 +8,7 @@ from datetime import timedelta
 
 from bot.ledger import Hand
 from bot.outcome import OWNER, Entry, Say, line, say
-from bot.store import Store, moment
+from bot.store import Store, text
 
 ANSWERS = ("start", "finish", "rewet", "check", "extend", "answered")
 WITHIN = timedelta(hours=3)
@@ -20,12 +20,11 @@ def news(store: Store, hand: Hand, entries: Iterable[Entry]) -> tuple[Say, ...]:
     if not told or not hand.job or hand.job < 0:
         return ()
     row = store.row(
-        "select id, at, sections from entries where job = ? and kind = 'rang' and undone is null"
-        " and json_extract(data, '$.cause') = 'unanswered' order by id desc limit 1",
-        hand.job,
-    )
-    at = moment(row["at"]) if row else None
-    if row is None or at is None or hand.now - at > WITHIN:
+        "select id, sections from entries where job = ? and at >= ? and kind = 'rang' and undone is null"
+        " and json_extract(data, '$.cause') = 'unanswered' order by at desc, id desc limit 1",
+        hand.job, text(hand.now - WITHIN),
+    )  # fmt: skip
+    if row is None:
         return ()
     waited = set(json.loads(row["sections"] or "[]"))
     names = tuple(dict.fromkeys(n for e in told for n in e.sections if n in waited))

@@ -85,10 +85,9 @@ class Section:
 
     def last(self, step: str = "") -> Pass | None:
         """The newest pass (of a step), wet or rinsed."""
-        for one in reversed(self.passes):
-            if not step or one.step == step:
-                return one
-        return None
+        if not step:
+            return self.passes[-1] if self.passes else None
+        return once(self, ("last", step), lambda: next((p for p in reversed(self.passes) if p.step == step), None))
 
     @property
     def wet(self) -> Pass | None:
