@@ -44,7 +44,7 @@ class Turn:
     shop: Shop
     text: str = ""
     people: tuple[Person, ...] = ()
-    jobs: tuple[tuple[int, str], ...] = ()
+    jobs: Callable[[], tuple[tuple[int, str], ...]] = tuple  # the open ones; asked for by the few who need them
     about: tuple[str, ...] = ()
     due: tuple[Ring, ...] = ()
     private: bool = True

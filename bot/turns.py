@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 
 class Turns:
-    """Makes a turn out of the desk's things; handlers see values and three questions they may ask."""
+    """Makes a turn out of the desk's things; handlers see values and four questions they may ask."""
 
     def __init__(self, desk: Desk) -> None:
         self.desk = desk
@@ -34,7 +34,7 @@ class Turns:
             shop=self.desk.shelf.shop(),
             text=hand.text,
             people=self.desk.people(),
-            jobs=tuple((number, name) for number, name, _ in self.desk.store.jobs(open_only=True)),
+            jobs=self._open,
             about=hand.about,
             due=due,
             recent=self._recent if hand.who.role == OWNER and private else self._open_to_all,
@@ -42,6 +42,9 @@ class Turns:
             last_figures=self._last_figures(hand),
             private=private,
         )
+
+    def _open(self) -> tuple[tuple[int, str], ...]:
+        return tuple((number, name) for number, name, _ in self.desk.store.jobs(open_only=True))
 
     def _last_figures(self, hand: Hand) -> dict[str, Any] | None:
         """The figures of the newest message to this chat that had any, among the newest few hundred."""

@@ -41,7 +41,7 @@ def job_(act: Act, job: Job, turn: Turn) -> Outcome:
         return _close(act, job, turn, name)
     if not name:
         return ask("job_name", missing(act, "name"))
-    twin = next((number for number, known in turn.jobs if known.lower() == name.lower()), None)
+    twin = next((number for number, known in turn.jobs() if known.lower() == name.lower()), None)
     if twin is not None and (action == "switch" or twin == job.id):
         return Outcome((), (say(line("job_switched", name=name)),), (("switch", {"job": twin}),))
     if twin is not None and not act.get("sure"):
@@ -49,7 +49,7 @@ def job_(act: Act, job: Job, turn: Turn) -> Outcome:
         return ask("job_twin", act, (go, Button("job_another", act.having(sure=True))), name=name)
     if action == "switch":
         buttons = tuple(
-            Button("plain", act.having(name=known), {"label": known}) for _, known in turn.jobs[-4:]
+            Button("plain", act.having(name=known), {"label": known}) for _, known in turn.jobs()[-4:]
         )
         return ask("job_unknown", act, buttons, name=name)
     entry = Entry("job", {"action": "open", "name": name})
@@ -61,7 +61,7 @@ def job_(act: Act, job: Job, turn: Turn) -> Outcome:
 
 def _close(act: Act, job: Job, turn: Turn, name: str) -> Outcome:
     number = (
-        next((n for n, known in turn.jobs if known.lower() == name.lower()), None) if name else job.id or None
+        next((n for n, known in turn.jobs() if known.lower() == name.lower()), None) if name else job.id or None
     )
     if number is None or (name and number != job.id):
         return ask("job_close_which", act) if number is None else ask("job_switch_first", act, name=name)

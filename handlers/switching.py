@@ -10,10 +10,11 @@ from bot.outcome import OWNER, Button, Outcome, Turn, handles, line, say
 @handles("jobs", needs_job=False)
 def jobs(act: Act, job: Job, turn: Turn) -> Outcome:
     """The jobs that are open, the one at hand marked, the others a button away."""
-    if not turn.jobs:
+    open_ = turn.jobs()
+    if not open_:
         return Outcome(replies=(say(line("no_job")),))
-    rows = tuple(line("job_here" if number == job.id else "job_open", job=name) for number, name in turn.jobs)
-    others = tuple(name for number, name in turn.jobs if number != job.id)
+    rows = tuple(line("job_here" if number == job.id else "job_open", job=name) for number, name in open_)
+    others = tuple(name for number, name in open_ if number != job.id)
     buttons = tuple(
         Button("plain", Act("job", {"action": "switch", "name": n}), {"label": n}) for n in others[-3:]
     )
