@@ -33,7 +33,7 @@ FLUSH = timedelta(minutes=15)
 READING_HOUR = time(9, 0)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Reminder:
     """What ought to ring: `kind` as on the wire, for whom, and the `key` under which it is known."""
 
@@ -245,14 +245,13 @@ def merged(reminders: Iterable[Reminder]) -> tuple[Ring, ...]:
 
 def ringing(standing: Iterable[Reminder], now: datetime) -> tuple[Ring, ...]:
     """What is to ring now, with what of the same kind falls due within the minute; "may rinse" never early."""
-    standing = tuple(standing)
-    over = [r for r in standing if r.due <= now]
+    until = now + MERGE
+    near = [r for r in standing if r.due <= until]
+    over = [r for r in near if r.due <= now]
     kinds = {(r.kind, r.to, r.people, r.cause) for r in over}
     soon = [
         r
-        for r in standing
-        if now < r.due <= now + MERGE
-        and r.kind != "rinse open"
-        and (r.kind, r.to, r.people, r.cause) in kinds
+        for r in near
+        if r.due > now and r.kind != "rinse open" and (r.kind, r.to, r.people, r.cause) in kinds
     ]
     return merged(over + soon)

@@ -14,7 +14,7 @@ from bot.job import Job
 from bot.shop import Shop
 from bot.store import Row, Store, moment
 
-MOST_JOBS = 256
+MOST_JOBS = 512
 MARK_EVERY = 50
 MOST_MARKS = 16
 Key = tuple[datetime, int]

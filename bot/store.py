@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import asdict
 from datetime import UTC, datetime, timedelta
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -44,6 +45,11 @@ def text(moment: datetime | None) -> str | None:
 def moment(kept: str | None) -> datetime | None:
     """Reads back what `text` wrote."""
     return None if kept is None else datetime.fromisoformat(kept)
+
+
+@lru_cache(maxsize=1024)  # a turn has a hundred reminders of a few sections
+def _listed(names: tuple[str, ...]) -> str:
+    return json.dumps(list(names))
 
 
 class Store:
@@ -213,7 +219,7 @@ class Store:
     def stand(self, job: int, wanted: Iterable[Any]) -> None:
         """Makes the reminders of a job those wanted."""
         # a due time is kept in milliseconds: rounded up, so that what is kept is never before what is meant
-        new = {r.key: (text(r.due + timedelta(microseconds=999)), r.kind, json.dumps(list(r.sections))) for r in wanted}
+        new = {r.key: (text(r.due + timedelta(microseconds=999)), r.kind, _listed(r.sections)) for r in wanted}
         found = self.db.conn.execute("select key, due, kind, sections from reminders where job = ?", [job])
         old = {key: (due, kind, sections) for key, due, kind, sections in found.fetchall()}
         gone = [(job, key) for key in old.keys() - new.keys()]
