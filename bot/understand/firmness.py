@@ -67,6 +67,7 @@ def _in_part(tokens: list[Token], clause: Clause, done: list[Mark]) -> bool:
     return bool(after & HALFWAY) or any([t.word for t in tokens[max(0, m.start - 2) : m.start]] == ["un", "-"] for m in done)
 
 
+LINKED = {"and", "y", "e", "n", "&", ",", "also", "plus", "tambien", "+"}
 NEAR = {"near", "by", "beside", "behind", "under", "toward", "towards", "hasta", "junto", "cerca", "before", "to"}
 
 
@@ -77,7 +78,7 @@ def _elsewhere(tokens: list[Token], clause: Clause, done: list[Mark]) -> None:
         return
     first, verb = places[0], done[0]
     if first.end <= verb.start <= places[1].start and first.end >= verb.start - 1:
-        lost = [m for m in places if m.start > verb.start]
+        lost = [m for m in places if m.start > verb.start and tokens[m.start - 1].word not in LINKED]
     else:
         lost = [m for m in places[1:] if tokens[m.start - 1].word in NEAR]
     clause.marks = [m for m in clause.marks if not any(m is x for x in lost)]

@@ -63,7 +63,7 @@ def _all_read(text: str, act: Act, acts: tuple[Act, ...]) -> Act:
         return act
     kept = " ".join(str(dict(a.slots)) for a in acts)
     known = {float(n) for n in re.findall(r"\d+(?:\.\d+)?", kept)}
-    known |= {float(h + m) for h, m in re.findall(r"(\d\d):(\d\d)", kept)}
+    known |= {float(n) for h, m in re.findall(r"(\d\d):(\d\d)", kept) for n in (h + m, int(h) % 12, f"{int(h) % 12}{m}")}
     bare = SPOTS.sub(" ", CLOCK.sub(" ", re.sub(r"\b[A-Za-z]\d\b", " ", text)))
     lost = {float(n.replace(",", ".")) for n in re.findall(r"\d+(?:[.,]\d+)?", bare)} - known
     if lost or OFF_SCALE.search(text):

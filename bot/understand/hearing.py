@@ -10,7 +10,7 @@ from bot.understand.lexicon import Lexicon, Rule
 from bot.understand.marks import Mark
 from bot.understand.slots import Scene
 
-SURE, LIKELY, DOUBTED = 0.7, 0.6, 0.05
+SURE, LIKELY, DOUBTED, OPEN, UNDOING = 0.7, 0.6, 0.05, 0.5, 0.85
 # What may be heard without the grammar, and the slots of which one must be told.
 HEARD: dict[str, tuple[str, ...]] = {
     "start": ("sections",), "finish": ("sections",), "rewet": ("sections",), "check": ("result",), "patch": ("result",),
@@ -33,7 +33,10 @@ def weighed(
     """The acts that stand, and those to be asked about."""
     told = second.opinion(second.features(scene.tokens, marks))
     if acts:
-        doubted = [a for a in acts if (p := second.likelihood(a, told)) is not None and p < DOUBTED]
+        taught = [(a, p) for a in acts if (p := second.likelihood(a, told)) is not None]  # a new command is not
+        if len(taught) == len(acts) == 1 and told.get(second.ASKED, 0) >= OPEN:
+            return [], acts
+        doubted = [a for a, p in taught if p < DOUBTED]
         return [a for a in acts if a not in doubted], [*ask, *doubted]
     if ask:
         return acts, ask
@@ -43,7 +46,7 @@ def weighed(
     act = _heard(name, marks, said, lexicon, scene)
     if act is None:
         return [], []
-    firm = told[name] >= SURE and act.name != "undo" and not act.missing and not _left_over(act, marks)
+    firm = told[name] >= (UNDOING if act.name == "undo" else SURE) and not act.missing and not _left_over(act, marks)
     return ([act], []) if firm and _plainly(act, said) else ([], [act])
 
 
@@ -66,9 +69,8 @@ def _heard(name: str, marks: list[Mark], said: list[Clause], lexicon: Lexicon, s
 
 
 def _plainly(act: Act, said: list[Clause]) -> bool:
-    """Whether it is told as a fact (or asked, of what is a question): nothing denied, to come or on condition."""
-    moods = {m for clause in said for m in clause.moods}
-    return moods <= ({"asked", "will", "said"} if act.name in QUESTIONS else set())
+    """Whether it is told as a fact, or is a question: nothing denied, to come or on condition."""
+    return act.name in QUESTIONS or not any(clause.moods for clause in said)
 
 
 def _left_over(act: Act, marks: list[Mark]) -> bool:

@@ -126,7 +126,7 @@ def _one(tokens: list[Token], at: int, is_unit: Callable[[str], bool]) -> bool:
 def _per(tokens: list[Token], at: int, is_unit: Callable[[str], bool]) -> bool:
     """Whether "a" means per here ("eight miles an hour", "150 sq ft a gallon")."""
     last = _word(tokens, at - 1)
-    if at and len(last) == 1 and tokens[at - 1].raw.isupper():
+    if at and len(last) == 1 and tokens[at - 1].raw.isupper() and not (at > 1 and tokens[at - 2].kind == "num"):
         return False  # "stripping G an hour ago": a section, no grams
     if at and tokens[at - 1].kind == "num":
         return True

@@ -72,5 +72,6 @@ def opinion(found: Iterable[str], path: Path = LEARNED) -> dict[str, float]:
 
 def likelihood(act: Act, told: Mapping[str, float]) -> float | None:
     """How likely an act is said, whatever its step or kind; None for acts that nothing was learned about."""
-    near = [p for name, p in told.items() if name.partition(":")[0] == act.name]
-    return told.get(label(act), max(near)) if near else None
+    names = (act.name, "status") if act.name == "ask" else (act.name,)  # questions were learned as the contract has them
+    near = [p for name, p in told.items() if name.partition(":")[0] in names]
+    return max(told.get(label(act), 0.0), max(near) if len(names) > 1 or label(act) not in told else 0.0) if near else None

@@ -96,6 +96,8 @@ def _clock(tokens: list[Token], at: int) -> Mark | None:
     start, firm, led = at, False, False
     if _word(tokens, at) in ("faltando", "faltaban", "faltan", "faltaba"):
         led, at = True, at + 1
+    if (_word(tokens, at), _word(tokens, at + 1)) == ("as", "of"):
+        firm, led, at = True, True, at + 2
     while _word(tokens, at) in LEAD and at < start + 3:
         firm, led, at = firm or _word(tokens, at) in FIRM, True, at + 1
     if _word(tokens, at) in BEFORE_LAS and _word(tokens, at + 1) in LAS:
@@ -208,6 +210,10 @@ def _with_half(tokens: list[Token], start: int, hour: int, minute: int, end: int
 
 def _day(tokens: list[Token], at: int, today: date) -> Mark | None:
     word, after = tokens[at].word, _word(tokens, at + 1)
+    if (word, after) == ("pasado", "manana"):
+        return Mark("day", Moment(day=2), at, at + 2)
+    if [word, after, _word(tokens, at + 2)] == ["day", "after", "tomorrow"]:
+        return Mark("day", Moment(day=2), at, at + 3)
     if told := daytimes.ago(tokens, at):
         return Mark("day", told[0], at, told[1])
     if word in ("this", "esta", "last", "anoche", "la") or (word == "in" and after == "the"):

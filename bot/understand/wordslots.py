@@ -72,8 +72,10 @@ def topic(clause: Clause, marks: list[Mark], scene: Scene) -> str:
 def job_name(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
     """The name behind "new job" or "switch to": up to the end of the sentence, as written."""
     lead = next((m for m in marks if "action" in m.attrs), None)
-    if lead is None or lead.attrs["action"] == "close":
+    if lead is None:
         return None
+    if lead.attrs["action"] == "close":
+        return _closed_name(scene, lead.end)
     rest = scene.tokens[_named_from(scene.tokens, lead.end) :]
     while rest and rest[0].word in ("at", "for", "called", "named", ":", "-", "en", "se", "llama", "llamado", "job",
         "the", "el", "la", "trabajo", "de", "is", "its", "nombre", "name", '"', "obra", "llamada", ",", "con", "el",
@@ -86,6 +88,25 @@ def job_name(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
         )):
         return None  # "switch to decaf"
     return scene.text[name[0].start : name[-1].end].strip() if name else None
+
+
+def _closed_name(scene: Scene, start: int) -> str | None:
+    """ "close out the Maple Street job", "cierra el trabajo de la cabaña": a name in capitals or behind "trabajo de"."""
+    rest = scene.tokens[start:]
+    stop = next((i for i, t in enumerate(rest) if t.kind == "sign" or t.word in ("porfa", "please", "por", "for",
+        "and", "y")), len(rest))
+    rest = rest[:stop]
+    while rest and rest[-1].word in JOB_WORDS:
+        rest = rest[:-1]
+    led = False
+    while rest and rest[0].word in (*JOB_WORDS, "the", "el", "la", "de", "del", "out", "up", "on", "at", "called", "ya"):
+        led = led or rest[0].word in ("de", "del", "called", "at")
+        rest = rest[1:]
+    named = bool(rest) and (led or rest[0].raw[0].isupper()) and rest[0].word not in ("hoy", "today", "now", "it")
+    return scene.text[rest[0].start : rest[-1].end].strip() if named else None
+
+
+JOB_WORDS = ("job", "trabajo", "obra", "project", "proyecto", "jale", "chamba")
 
 
 def _named_from(tokens: list[Token], start: int) -> int:
@@ -103,6 +124,7 @@ def lead_sections(clause: Clause, marks: list[Mark], scene: Scene) -> list[str] 
     lead = next((m for m in marks if "leads" in m.keys), None)
     begin = lead.end if lead and lead.end < clause.end else clause.start
     told = [m for m in marks if m.kind == "sec" and m.start >= begin and _placed(scene, m)]
+    told = [m for m in told if any(len(n) < 3 for n in m.value)] or told  # "E has a soft board by the gate"
     return list(dict.fromkeys(n for m in told for n in m.value if n not in "*+")) or None
 
 
