@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
-from bot.understand.cries import cried
+from bot.understand.cries import cleared, cried, told
 from bot.understand.cries import near as near
 from bot.understand.cries import plain as plain
 
@@ -190,19 +190,21 @@ WOUNDS = (
 @lru_cache(maxsize=512)
 def alarm(text: str) -> str | None:
     """The kind of injury that the words cry out (eye, skin, breathing, swallowed, slip, damage, other), or None."""
-    said = plain(text).replace("resv", "resb").replace("callo ", "cayo ")
+    pieces = told(text)
+    said = " ".join(pieces).replace("resv", "resb").replace("callo ", "cayo ")
     if not said or UNHURT.search(said):
         return None
     words = [w for w in said.split() if w not in EXACT]
     if set(words) & FOOD and not _has(words, CHEMICAL):
         return None
-    if SHOUTED.fullmatch(text):
+    if SHOUTED.fullmatch(cleared(text)):
         return "other"  # one bare word is the menu's
-    cry, told = cried(text), _told(said)
-    return told if told in INSIDE and cry in (None, "skin", "other") else cry or told
+    cry = cried(pieces)
+    bag = next((kind for part in said.split("|") if (kind := _bagged(part.strip()))), None)
+    return bag if bag in INSIDE and cry in (None, "skin", "other") else cry or bag
 
 
-def _told(said: str) -> str | None:
+def _bagged(said: str) -> str | None:
     """What the parts of a body and the words of harm tell, in any order."""
     if re.search(r"\b(nobody|noone|no one|nadie)\b|^(if|in case|si|can|does|do|dont) ", said):
         return None
@@ -282,7 +284,8 @@ def _cry(said: str, words: list[str], chemical: bool) -> str | None:
     if called or "medical emergency" in said:
         return "other"
     if re.search(r"\b(hes|shes|im|he is|she is|i am|somebody is|someone is|luis is|somebody got|someone got|he "
-        r"got|she got|i got) (badly |really )?(hurt|injured|burned|burnt|bleeding|shocked)\b", said):
+        r"got|she got|i got) (badly |really )?(hurt|injured|burned|burnt|bleeding|"
+        r"shocked)\b(?! (at|how|that|to|it|by|they|we|this|you))", said):
         return "other"
     if re.search(r"\b(?:se|me) (?:lastim\w+|quem\w+|cort[eo]\b(?! (la luz|el internet|la senal|el agua|la "
     r"corriente|la llamada))|electrocut\w+)", said) and not re.search(
