@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
-from bot.understand.cries import cleared, cried, told
+from bot.understand.cries import INSIDE, cleared, cried, told
 from bot.understand.cries import near as near
 from bot.understand.cries import plain as plain
 
@@ -55,7 +55,7 @@ NO_HARM = ("nobody got hurt", "no one got hurt", "no one hurt", "nobody hurt", "
            "everyones ok", "everyone is fine", "no one was hurt", "nobody was hurt", "wont hurt", "didnt get hurt",
                "dont get hurt", "hurt my feelings", "no llego a", "no se cayo", "nobody slipped", "no one slipped",
                "no me cai")  # fmt: skip
-NOT_EYE = ("eye doctor", "red eye", "ojo de la cara", "ojo de buey", "eye on", "eyes on", "eye out", "eyes peeled",
+NOT_EYE = ("eye doctor", "red eye", "ojo de la cara", "ojo de buey", "eye out", "eyes peeled",
     "eye appointment", "eye exam", "ojo con",
     "eye for", "keep an eye", "echale un ojo", "un ojo a", "eyeball it",
            "eye level", "eye candy", "bulls eye", "black eye", "eyeball [0-9]", "eyeball (the|a|some|about|"
@@ -103,7 +103,6 @@ CRY = re.compile(
 
 
 SHOUTED = re.compile(r"\W*(help|ayuda)\s*!{2,}\W*", re.IGNORECASE)
-INSIDE = ("eye", "swallowed", "breathing")  # what is inside goes before what is outside
 UNHURT = re.compile("|".join((*NO_HARM, "burnt out", "burned out")))
 ELSEWHERE = re.compile("|".join(NOT_EYE))
 BREATH_HELP = "cant hard trouble help ayuda puedo fumes vapores dust polvo powder vapors dificil burning"
@@ -146,6 +145,7 @@ EXACT = frozenset(EXACT_WORDS.split())
 SHORT_SLIPS = {  # slips of words too short for the check of one slip
     "ey": "eye", "eys": "eyes", "eie": "eye", "eyee": "eye", "eyse": "eyes", "yees": "eyes", "eeys": "eyes",
     "eyez": "eyes",
+    "heelp": "help", "helpp": "help", "ayudaa": "ayuda",
     "hlep": "help", "hlp": "help", "halp": "help", "hepl": "help", "hel": "help", "ojoss": "ojos",
     "oojo": "ojo", "hojo": "ojo",
     "hojos": "ojos", "ogo": "ojo", "ogos": "ojos", "ojs": "ojos", "splsh": "splash", "brn": "burn", "bruns": "burns",

@@ -19,6 +19,7 @@ LONGEST = 60  # letters up to which a word may be several with their blanks left
 PARTS = 7  # words that one without blanks may be
 SHORT = 60  # letters up to which a message may be one crying word and who, please and now
 REACH = 3  # words between what is spilled and the "on", and between the "on" and the part of the body
+INSIDE = ("eye", "swallowed", "breathing")  # what is inside goes before what is outside
 APOSTROPHES = str.maketrans("", "", "'’‘`´ʼ′")
 SIGNS = str.maketrans({"🆘": " sos "})
 WORD = re.compile(r"[a-z0-9]+")
@@ -62,9 +63,6 @@ def near(word: str, other: str) -> bool:
     return one[1:] == two or one == two[1:] or one[1:] == two[1:] or (one[:2] == two[1::-1] and one[2:] == two[2:])
 
 
-# ---- the table
-
-
 TABLE: dict[str, Any] = tomllib.loads(Path(__file__).with_name("cries.toml").read_text(encoding="utf-8"))
 GROUPS: dict[str, str] = TABLE["groups"]
 
@@ -89,29 +87,37 @@ STEM = re.compile(r"(?<![a-z\\])([a-z]{3,}?)(?=\\w|\[|\(\?:[a-z]|\+|\{\d|[a-z]\?
 RULES = tuple(map(_rule, TABLE["rules"]))
 SAID = frozenset().union(*(rule.words for rule in RULES))
 COMMON = frozenset(TABLE["common"]["words"].split())
-FILLER = _full("{filler}")
-ALONE = tuple(
-    (kind, re.compile(rf"(?:(?:{FILLER}) )*(?:{_full(words)})(?: (?:{FILLER}))*")) for kind, words in TABLE["alone"].items()
-)
+
+
+def _filled(kept: dict[str, str]) -> tuple[tuple[str, re.Pattern[str]], ...]:
+    """One crying word, and who, please and now before and behind."""
+    said = {kind: _full(f"(?:{{filler}} )*(?:{words})(?: {{filler}})*") for kind, words in kept.items()}
+    return tuple((kind, re.compile(pattern)) for kind, pattern in said.items())
+
+
+ALONE, FIRM = _filled(TABLE["alone"]), _filled(TABLE["firm"])
+CALLED = re.compile(rf"^(?:(?:{GROUPS['lead']}) )+|(?: (?:{GROUPS['trail']}))+$")
 MENDED = " ".join(TABLE["mended"].values()).split()
 LONG: dict[str, list[str]] = {w[0]: [x for x in MENDED if x[0] == w[0]] for w in MENDED}
 EVERYDAY = frozenset(" ".join(TABLE["everyday"].values()).split())
 PLACED: dict[str, str] = {w: kind for kind, words in TABLE["placed"].items() for w in words.split()}
 COMPOSED = {name: frozenset(words.split()) for name, words in TABLE["composed"].items()}
 HARSH = COMPOSED["harsh"] | frozenset(f"{GROUPS['chem']}|{GROUPS['quim']}".split("|"))
+ONTO = COMPOSED["into"] | COMPOSED["toward"]
 GLUED = frozenset(TABLE["glued"]["small"].split())
 CRYING = frozenset(TABLE["glued"]["crying"].split()) | PLACED.keys()
 KNOWN = frozenset(MENDED) | EVERYDAY | SAID | CRYING
 # a part of a building, a tool, a measure or a coat that has the name of a part of the body
 THING = re.compile(rf"\b(?:{'|'.join(map(_full, TABLE['things']['any']))})\b")
 NAMED = frozenset(TABLE["things"]["words"].split()) | PLACED.keys()
+# what follows is another matter: no pattern reaches across
+BARS = frozenset(("then", "so", "luego", "despues", "entonces", "ahi"))
 BAR = re.compile(r"\b(?:and then|then|so (?:i|we|he|she|they)|(?:y )?(?:luego|despues|entonces)|y de ahi)\b")
 # what cries in no telling word: stretched or cut words, and a cry of common ones
-STRETCHED = re.compile(r"electrocut|anaphyla|ayuda|auxili|socorr|hee+lp|oww|ow ow|ouu|all over (me|us|him|her)|is down|"
-    r"ca(n|nno)t see|on (the )?(ground|floor)")
-
-
-# ---- spelling
+STRETCHED = re.compile(
+    r"electrocut|anaphyla|ayuda|auxili|socorr|hee+lp|oww|ow ow|ouu|all over (me|us|him|her)|is down|ca(n|nno)t see|"
+    r"on (the )?(ground|floor)"
+)
 
 
 @lru_cache(maxsize=20000)
@@ -125,10 +131,10 @@ def _mended(word: str) -> str:
 @lru_cache(maxsize=20000)
 def _parted(word: str) -> str:
     """Words of the cries for one that is several without their blanks, or one of them stretched; any other as it is."""
-    if len(word) < SHORTEST or len(word) > LONGEST or word in KNOWN or STRETCHED.search(word):
+    if len(word) < SHORTEST or len(word) > LONGEST or word in KNOWN:
         return word
     held = re.sub(r"(.)\1{2,}", r"\1", word)
-    if held != word and held in CRYING:
+    if held != word and held in CRYING and held not in ("help", "ayuda"):  # one bare word is the menu's
         return held
     if _mended(word) != word:
         return word
@@ -152,44 +158,53 @@ def _joins(piece: str, last: bool) -> bool:
 
 def told(text: str) -> list[str]:
     """The pieces of a message between its signs, in plain words: blanks put back, what only sounds like a body taken out."""
-    pieces = [" ".join(map(_parted, WORD.findall(p))) for p in ENDS.split(IN_STOCK.sub("in stock ", cleared(text)))]
-    return [BAR.sub("|", _things(p)) for p in pieces if p]
+    pieces = [" ".join(map(_parted, WORD.findall(p))) for p in ENDS.split(_stocked(cleared(text)))]
+    return [_taken_out(p) for p in pieces if p]
 
 
-def _things(piece: str) -> str:
-    return piece if NAMED.isdisjoint(piece.split()) else THING.sub("whatnot", piece)
+def _stocked(text: str) -> str:
+    """ "stripper on hand?" asks for the stock: the sign tells it from a cry."""
+    return IN_STOCK.sub("in stock ", text) if "hand" in text else text
+
+
+def _taken_out(piece: str) -> str:
+    words = set(piece.split())
+    if not BARS.isdisjoint(words):
+        piece = BAR.sub("|", piece)
+    return piece if NAMED.isdisjoint(words) else THING.sub("whatnot", piece)
 
 
 # ---- what may come, what should not, what is over or made up: nobody is hurt now.
 SUPPOSED = re.compile(
-    r"\b(if|in case|por si|what if|que pasa si|si (te|le|les|se|alguien|un|una|me|nos|hay|ven|sienten|ves)|"
-    r"almost|nearly|"
-    r"casi|por poco|careful|cuidado|watch out|(can|could|will|would|might|may|does it|do they|does) (\w+ "
-    r")?(burn|hurt|cause|"
-    r"make|irritate|damage|sting|kill|harm|get)|(dont|do not|never|wont|doesnt|didnt|not) (\w+ )?(get|let|"
-    r"breathe|swallow|drink|"
-    r"touch|slip|fall|cut|step|inhale|spill|splash|burn|hurt|faint|pass out)|so (it|you|they|he) (doesnt|dont|wont)|"
-    r"(pa|para) que no|que no (se|te|les|le)|no (se|te) (vaya|vayan|vayas|caiga|caigan|metan|acerquen)|no dejen|"
-    r"no dejes|supposed to|"
-    r"training|remember|wear|usen|ponganse|make sure|asegur\w+|evita\w*|avoid|prevent|keep|joking|jk|lol jk|es broma|"
-    r"(last|next) (year|summer|week|month)|el ano pasado|la semana pasada|hace (un|dos) anos?|years ago|"
-    r"yesterday they said|feelings)\b"
+    r"\b(if|in case|por si|what if|que pasa si|si (te|le|les|se|alguien|un|una|me|nos|hay|ven|sienten|ves)|almost|"
+    r"nearly|casi|por poco|careful|cuidado|watch out|(can|could|will|would|might|may|does it|do they|"
+    r"does) (\w+ )?(burn|hurt|cause|make|irritate|damage|sting|kill|harm|get)|(dont|do not|never|wont|doesnt|didnt|"
+    r"not) (\w+ )?(get|let|breathe|swallow|drink|touch|slip|fall|cut|step|inhale|spill|splash|burn|hurt|faint|"
+    r"pass out)|so (it|you|they|he) (doesnt|dont|wont)|(pa|para) que no|que no (se|te|les|le)|no (se|te) (vaya|"
+    r"vayan|vayas|caiga|caigan|metan|acerquen)|no dejen|no dejes|supposed to|training|remember|wear|usen|ponganse|"
+    r"make sure|asegur\w+|evita\w*|avoid|prevent|keep|joking|jk|lol jk|es broma|(last|next) (year|summer|week|"
+    r"month)|el ano pasado|la semana pasada|hace (un|dos) anos?|years ago|yesterday they said|feelings)\b"
 )
 NONE_BEFORE = re.compile(
-    r"\b((nobody|noone|no one|nadie|didnt|never|nunca|tampoco|without|hasnt|havent|wasnt|arent|ningun|ninguno|"
-    r"ninguna|none)"
+    r"\b((nobody|noone|no one|nadie|didnt|never|nunca|tampoco|without|hasnt|havent|wasnt|arent|ningun|ninguno|ninguna|none)"
     r"( \w+){0,3}|no|not|sin|isnt|ni) ?$"
 )
 
 
 def cried(pieces: list[str]) -> str | None:
     """The kind of the first rule that cries, in any piece of a message or in the whole."""
-    whole = " ".join(pieces)
-    said = [" ".join(map(_mended, piece.split())) for piece in (pieces if len(pieces) == 1 else [*pieces, whole])]
-    apt = [(p, _apt(p)) for p in said if not SUPPOSED.search(p)]
+    said = [" ".join(map(_mended, piece.split())) for piece in pieces]
+    whole = " ".join(said)
+    said = said if len(said) == 1 else [*said, whole]
+    apt = [(p, rules) for p in said if (rules := _apt(p)) and not SUPPOSED.search(p)]
+    apt += [(core, rules) for p, rules in apt if (core := CALLED.sub("", p)) != p]
     by_rule = (rule.kind for n, rule in enumerate(RULES) for p, rules in apt if n in rules and _cries(rule, p))
-    by_parts = (kind for p, _ in apt if (kind := composed(p)))
-    return next(by_rule, None) or next(by_parts, None) or (_alone(apt[-1][0], whole) if apt else None)
+    by_parts = (kind for p in said if (kind := composed(p)) and not SUPPOSED.search(p))
+    alone = (kind for p in said if len(p) <= SHORT for kind in _alone(p, ALONE if p == whole else FIRM))
+    ruled, parts = next(by_rule, None), next(by_parts, None)
+    if parts in INSIDE and ruled in ("skin", "other"):
+        return parts
+    return ruled or parts or next(alone, None)
 
 
 @lru_cache(maxsize=20000)
@@ -215,11 +230,8 @@ def _cries(rule: Rule, piece: str) -> bool:
     return not (rule.unless and rule.unless.search(piece))
 
 
-def _alone(said: str, whole: str) -> str | None:
-    """A message of nothing but one crying word, and who, please and now."""
-    if len(said.split()) != len(whole.split()) or len(said) > SHORT:
-        return None
-    return next((kind for kind, pattern in ALONE if pattern.fullmatch(said)), None)
+def _alone(piece: str, kept: tuple[tuple[str, re.Pattern[str]], ...]) -> list[str]:
+    return [kind for kind, pattern in kept if pattern.fullmatch(piece)]
 
 
 def composed(piece: str) -> str | None:
@@ -227,8 +239,10 @@ def composed(piece: str) -> str | None:
     words = piece.split()
     if PLACED.keys().isdisjoint(words):
         return "skin" if _on_somebody(words) else None
-    kinds = {PLACED[w] for i, w in enumerate(words) if w in PLACED and (_landed(words, i) or _covered(words, i))}
-    return next((kind for kind in ("eye", "swallowed", "breathing", "skin") if kind in kinds), None)
+    hit = {w for i, w in enumerate(words) if w in PLACED and (_landed(words, i) or _covered(words, i))}
+    breathed = frozenset() if COMPOSED["airborne"].isdisjoint(words) else COMPOSED["airways"]
+    kinds = {"breathing" if w in breathed else PLACED[w] for w in hit}
+    return next((kind for kind in (*INSIDE, "skin") if kind in kinds), None)
 
 
 def _on_somebody(words: list[str]) -> bool:
@@ -244,16 +258,20 @@ def _on_somebody(words: list[str]) -> bool:
 
 def _landed(words: list[str], part: int) -> bool:
     """ "acid in the left eye", "decapante en cara": whose and which, then the preposition, then what is spilled."""
-    at, named = part - 1, False
-    while at > 0 and part - at <= REACH and words[at] not in COMPOSED["into"]:
+    at, owned, named = part - 1, False, False
+    while at > 0 and part - at <= REACH and words[at] not in ONTO:
         if words[at] not in COMPOSED["whose"]:
             if named or words[at] in COMPOSED["built"] or words[at] in HARSH or not words[at].isalpha():
                 return False
             named = True  # a name, which is in no list
+        owned |= named or words[at] in COMPOSED["owners"]
         at -= 1
-    if at < 1 or words[at] not in COMPOSED["into"]:
+    if at < 1 or words[at] not in ONTO or (words[at] in COMPOSED["toward"] and not owned):
         return False
-    return _spilled(words[max(0, at - REACH) : at], PLACED[words[part]]) and _undenied(words[:at])
+    before, kind = words[max(0, at - REACH) : at], PLACED[words[part]]
+    if kind == "skin" and not owned and not COMPOSED["working"].isdisjoint(words[:at]):
+        return False  # "brush acid on the face": of a board
+    return _spilled(before, kind) and _undenied(words[:at])
 
 
 def _covered(words: list[str], part: int) -> bool:
