@@ -137,7 +137,7 @@ EXACT_WORDS = (
     " quedo queja queso quiero quitar rubbing shallow shipped singing sings skilled skipped slapped slash"
     " sling space spelled spit split spray sprayer staff stiff stink stinking stinks string strings"
     " stripped suing swing swinging though threat throat tipped tira toma tomar tome tope trace trade"
-    " trail traje tramo trapo trapped trato trazado trigo tripped tripper turn turning up waist"
+    " trail traje traigo tramo trapo trapped trato trazado trigo tripped tripper turn turning up waist"
 )
 EXACT = frozenset(EXACT_WORDS.split())
 
@@ -287,7 +287,7 @@ def _cry(said: str, words: list[str], chemical: bool) -> str | None:
         r"got|she got|i got) (badly |really )?(hurt|injured|burned|burnt|bleeding|"
         r"shocked)\b(?! (at|how|that|to|it|by|they|we|this|you))", said):
         return "other"
-    if re.search(r"\b(?:se|me) (?:lastim\w+|quem\w+|cort[eo]\b(?! (la luz|el internet|la senal|el agua|la "
+    if re.search(r"\b(?<!no )(?<!ni )(?:se|me) (?:lastim\w+|quem\w+|cort[eo]\b(?! (la luz|el internet|la senal|el agua|la "
     r"corriente|la llamada))|electrocut\w+)", said) and not re.search(
         r"\b(planta|plantas|mata|matas|pasto|madera|tabla|pelicula|zacate|flores)\b|\b(se|me) (le |me |nos )?quem\w+ "
         r"(el|la|los|las|un|una|mi|su) (?!muchach|chav|compa|guey|wey|nino|senor|chico|primo|ayudante|companer|"
