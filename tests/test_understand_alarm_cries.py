@@ -54,6 +54,18 @@ def test_letters_of_another_shape_are_letters(text: str, kind: str) -> None:
     assert alarm(text) == kind
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        "oye mano se quemo luis con el acido", "oye mano no despierta", "i twisted my back on the back stairs",
+        "so we were on the lower deck and then luis fell off ladder", "somebody hurt by the hand rail",
+    ],
+)  # fmt: skip
+def test_what_is_taken_out_takes_nothing_with_it(text: str) -> None:
+    """A friend, a back stair and another matter beside the cry."""
+    assert alarm(text)
+
+
 CALLS = ("{}", "hey {}", "oye jefe {}", "{} what do i do", "{} help", "{} que hago", "{}!!!", "{}... come quick")
 
 

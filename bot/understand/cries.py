@@ -171,7 +171,7 @@ def _taken_out(piece: str) -> str:
     words = set(piece.split())
     if not BARS.isdisjoint(words):
         piece = BAR.sub("|", piece)
-    return piece if NAMED.isdisjoint(words) else THING.sub("whatnot", piece)
+    return piece if NAMED.isdisjoint(words) else " ".join(THING.sub("whatnot ", piece).split())
 
 
 # ---- what may come, what should not, what is over or made up: nobody is hurt now.
@@ -193,8 +193,8 @@ NONE_BEFORE = re.compile(
 
 def cried(pieces: list[str]) -> str | None:
     """The kind of the first rule that cries, in any piece of a message or in the whole."""
-    said = [" ".join(map(_mended, piece.split())) for piece in pieces]
-    whole = " ".join(said)
+    whole = " ".join(" ".join(map(_mended, piece.split())) for piece in pieces)
+    said = [" ".join(map(_mended, p.split())) for piece in pieces for p in piece.split("|") if p.strip()]
     said = said if len(said) == 1 else [*said, whole]
     apt = [(p, rules) for p in said if (rules := _apt(p)) and not SUPPOSED.search(p)]
     apt += [(core, rules) for p, rules in apt if (core := CALLED.sub("", p)) != p]
