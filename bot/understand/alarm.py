@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
-from bot.understand.cries import cried
+from bot.understand.cries import INSIDE, cleared, cried, told
 from bot.understand.cries import near as near
 from bot.understand.cries import plain as plain
 
@@ -55,7 +55,7 @@ NO_HARM = ("nobody got hurt", "no one got hurt", "no one hurt", "nobody hurt", "
            "everyones ok", "everyone is fine", "no one was hurt", "nobody was hurt", "wont hurt", "didnt get hurt",
                "dont get hurt", "hurt my feelings", "no llego a", "no se cayo", "nobody slipped", "no one slipped",
                "no me cai")  # fmt: skip
-NOT_EYE = ("eye doctor", "red eye", "ojo de la cara", "ojo de buey", "eye on", "eyes on", "eye out", "eyes peeled",
+NOT_EYE = ("eye doctor", "red eye", "ojo de la cara", "ojo de buey", "eye out", "eyes peeled",
     "eye appointment", "eye exam", "ojo con",
     "eye for", "keep an eye", "echale un ojo", "un ojo a", "eyeball it",
            "eye level", "eye candy", "bulls eye", "black eye", "eyeball [0-9]", "eyeball (the|a|some|about|"
@@ -103,7 +103,6 @@ CRY = re.compile(
 
 
 SHOUTED = re.compile(r"\W*(help|ayuda)\s*!{2,}\W*", re.IGNORECASE)
-INSIDE = ("eye", "swallowed", "breathing")  # what is inside goes before what is outside
 UNHURT = re.compile("|".join((*NO_HARM, "burnt out", "burned out")))
 ELSEWHERE = re.compile("|".join(NOT_EYE))
 BREATH_HELP = "cant hard trouble help ayuda puedo fumes vapores dust polvo powder vapors dificil burning"
@@ -138,7 +137,7 @@ EXACT_WORDS = (
     " quedo queja queso quiero quitar rubbing shallow shipped singing sings skilled skipped slapped slash"
     " sling space spelled spit split spray sprayer staff stiff stink stinking stinks string strings"
     " stripped suing swing swinging though threat throat tipped tira toma tomar tome tope trace trade"
-    " trail traje tramo trapo trapped trato trazado trigo tripped tripper turn turning up waist"
+    " trail traje traigo tramo trapo trapped trato trazado trigo tripped tripper turn turning up waist"
 )
 EXACT = frozenset(EXACT_WORDS.split())
 
@@ -146,6 +145,7 @@ EXACT = frozenset(EXACT_WORDS.split())
 SHORT_SLIPS = {  # slips of words too short for the check of one slip
     "ey": "eye", "eys": "eyes", "eie": "eye", "eyee": "eye", "eyse": "eyes", "yees": "eyes", "eeys": "eyes",
     "eyez": "eyes",
+    "heelp": "help", "helpp": "help", "ayudaa": "ayuda",
     "hlep": "help", "hlp": "help", "halp": "help", "hepl": "help", "hel": "help", "ojoss": "ojos",
     "oojo": "ojo", "hojo": "ojo",
     "hojos": "ojos", "ogo": "ojo", "ogos": "ojos", "ojs": "ojos", "splsh": "splash", "brn": "burn", "bruns": "burns",
@@ -190,19 +190,21 @@ WOUNDS = (
 @lru_cache(maxsize=512)
 def alarm(text: str) -> str | None:
     """The kind of injury that the words cry out (eye, skin, breathing, swallowed, slip, damage, other), or None."""
-    said = plain(text).replace("resv", "resb").replace("callo ", "cayo ")
+    pieces = told(text)
+    said = " ".join(pieces).replace("resv", "resb").replace("callo ", "cayo ")
     if not said or UNHURT.search(said):
         return None
     words = [w for w in said.split() if w not in EXACT]
     if set(words) & FOOD and not _has(words, CHEMICAL):
         return None
-    if SHOUTED.fullmatch(text):
+    if SHOUTED.fullmatch(cleared(text)):
         return "other"  # one bare word is the menu's
-    cry, told = cried(text), _told(said)
-    return told if told in INSIDE and cry in (None, "skin", "other") else cry or told
+    cry = cried(pieces)
+    bag = next((kind for part in said.split("|") if (kind := _bagged(part.strip()))), None)
+    return bag if bag in INSIDE and cry in (None, "skin", "other") else cry or bag
 
 
-def _told(said: str) -> str | None:
+def _bagged(said: str) -> str | None:
     """What the parts of a body and the words of harm tell, in any order."""
     if re.search(r"\b(nobody|noone|no one|nadie)\b|^(if|in case|si|can|does|do|dont) ", said):
         return None
@@ -282,9 +284,10 @@ def _cry(said: str, words: list[str], chemical: bool) -> str | None:
     if called or "medical emergency" in said:
         return "other"
     if re.search(r"\b(hes|shes|im|he is|she is|i am|somebody is|someone is|luis is|somebody got|someone got|he "
-        r"got|she got|i got) (badly |really )?(hurt|injured|burned|burnt|bleeding|shocked)\b", said):
+        r"got|she got|i got) (badly |really )?(hurt|injured|burned|burnt|bleeding|"
+        r"shocked)\b(?! (at|how|that|to|it|by|they|we|this|you))", said):
         return "other"
-    if re.search(r"\b(?:se|me) (?:lastim\w+|quem\w+|cort[eo]\b(?! (la luz|el internet|la senal|el agua|la "
+    if re.search(r"\b(?<!no )(?<!ni )(?:se|me) (?:lastim\w+|quem\w+|cort[eo]\b(?! (la luz|el internet|la senal|el agua|la "
     r"corriente|la llamada))|electrocut\w+)", said) and not re.search(
         r"\b(planta|plantas|mata|matas|pasto|madera|tabla|pelicula|zacate|flores)\b|\b(se|me) (le |me |nos )?quem\w+ "
         r"(el|la|los|las|un|una|mi|su) (?!muchach|chav|compa|guey|wey|nino|senor|chico|primo|ayudante|companer|"
