@@ -288,7 +288,7 @@ def _cry(said: str, words: list[str], chemical: bool) -> str | None:
         r"shocked)\b(?! (at|how|that|to|it|by|they|we|this|you))", said):
         return "other"
     if re.search(r"\b(?<!no )(?<!ni )(?:se|me) (?:lastim\w+|quem\w+|cort[eo]\b(?! (la luz|el internet|la senal|el agua|la "
-    r"corriente|la llamada))|electrocut\w+)", said) and not re.search(
+    r"corriente|la llamada))|electrocut\w+)", said) and not set(words) & PLANTS and not re.search(
         r"\b(planta|plantas|mata|matas|pasto|madera|tabla|pelicula|zacate|flores)\b|\b(se|me) (le |me |nos )?quem\w+ "
         r"(el|la|los|las|un|una|mi|su) (?!muchach|chav|compa|guey|wey|nino|senor|chico|primo|ayudante|companer|"
         r"jef|patron|"

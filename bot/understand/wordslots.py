@@ -84,8 +84,12 @@ def job_name(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
     stop = next((i for i, t in enumerate(rest) if t.word in (".", "!", "?", ";", ",", "\n", "porfa", "please", "and",
         "y", '"')), len(rest))
     name = rest[:stop]
-    if lead.attrs["action"] == "switch" and len(name) == 1 and not (name[0].raw[0].isupper() or name[0].raw[0].isdigit(
-        )):
+    spoken = [t.word for t in scene.tokens[lead.start : lead.end]]
+    called_job = "job_word" in clause.keys or any(w in JOB_WORDS for w in spoken)
+    while name and name[-1].word in (*JOB_WORDS, "porfa", "please", "now", "ya"):
+        name = name[:-1]
+    capital = any(t.raw[0].isupper() or t.raw[0].isdigit() for t in name)
+    if lead.attrs["action"] == "switch" and not capital and not called_job:
         return None  # "switch to decaf"
     return scene.text[name[0].start : name[-1].end].strip() if name else None
 
