@@ -89,7 +89,8 @@ def job_name(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
     while name and name[-1].word in (*JOB_WORDS, "porfa", "please", "now", "ya"):
         name = name[:-1]
     capital = any(t.raw[0].isupper() or t.raw[0].isdigit() for t in name)
-    if lead.attrs["action"] == "switch" and not capital and not called_job:
+    vague = len(name) == 1 or spoken[-1] == "the"
+    if lead.attrs["action"] == "switch" and vague and not capital and not called_job:
         return None  # "switch to decaf"
     return scene.text[name[0].start : name[-1].end].strip() if name else None
 
