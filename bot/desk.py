@@ -150,6 +150,8 @@ class Desk:
         if word.lower() in ("start", "/start") and CODE.fullmatch(code.strip()):
             self.store.unsay(row)
             return self.door.join(row, incoming, code.strip(), now)
+        if known is None:
+            self.door.forget(incoming)
         if known is None and not self._of_platform(incoming):
             self.store.unsay(row)
             return self.door.stranger(incoming, now)
@@ -264,7 +266,8 @@ class Desk:
             return [say(line("no_such"))]
         asked = self.naming.job_of(hand, act)
         if asked is not None and asked != hand.job:
-            return self._elsewhere(hand, act, asked)
+            heard = self.choosing.heard_here(hand, asked)
+            return self._elsewhere(hand, act, asked) if heard else [say(line("private_only"))]
         return self._here(hand, act, handler)
 
     def _placed(self, hand: Hand, act: Act) -> Act:

@@ -42,6 +42,9 @@ def job_(act: Act, job: Job, turn: Turn) -> Outcome:
     if not name:
         return ask("job_name", missing(act, "name"))
     twin = next((number for number, known in turn.jobs() if known.lower() == name.lower()), None)
+    taken = not turn.private and twin != job.id and any(number == job.id for number, _ in turn.jobs())
+    if taken and turn.who.role != OWNER:
+        return Outcome(replies=(say(line("owner_only")),))  # a group goes to another job by the owner's word
     if twin is not None and (action == "switch" or twin == job.id):
         return Outcome((), (say(line("job_switched", name=name)),), (("switch", {"job": twin}),))
     if twin is not None and not act.get("sure"):
