@@ -196,7 +196,7 @@ class Ledger:
         self.post.send(
             hand,
             people.everyone(self.store),
-            [say(line("invite_made", expires=made["expires"]), line("invite_link", link=link))],
+            [say(line("invite_made", expires=made["expires"]), line("invite_link", link=link), about={"secret": True})],
         )
 
     def last_message(self, hand: Hand, person: int | None = None, but: tuple[str, ...] = ()) -> int | None:

@@ -112,11 +112,13 @@ class Post:
                 "tries": 0,
             },
         )
+        # by its moment too: numbers are given anew after a restore, and an old message's button means what it says
+        name = f"{short(number)}.{short(int(hand.wall.timestamp() * 1000))}"
         for place, (button, label) in enumerate(zip(said.buttons, spoken.labels, strict=True)):
             self.store.add(
                 "buttons",
                 {
-                    "id": f"{short(number)}.{place}",
+                    "id": f"{name}.{place}",
                     "outbox": number,
                     "chat": chat,
                     "place": place,

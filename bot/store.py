@@ -34,6 +34,9 @@ OPEN_CHATS = """
 HEAD = """
     select * from outbox where chat = ? and state in ('new', 'sending') and {urgent}
       and (due is null or due <= ? or tries > 0) order by urgent desc, id limit 1"""
+# An invitation's code is for its reader alone: neither the file nor a backup holds it once it went out.
+UNSAY = """
+    update outbox set text = '' where {which} = ? and state not in ('new', 'sending') and json_extract(about, '$.secret')"""
 KEYS = {"chats": "chat", "invites": "hash", "kept": "key"}  # the primary keys that are not `id`
 
 
@@ -299,6 +302,7 @@ class Store:
                 return self.change("outbox", row, state="new")
             platform = delivery.message or kept["platform"]
             self.change("outbox", row, state=delivery.state, platform=platform, why=delivery.why or None)
+            self.db.execute(UNSAY.format(which="id"), [row])
             if delivery.state == "blocked":
                 self._gone(kept, now)
 
@@ -323,6 +327,7 @@ class Store:
         self.db.execute(
             "update outbox set state = 'dropped' where chat = ? and state in ('new', 'sending')", [chat]
         )
+        self.db.execute(UNSAY.format(which="chat"), [chat])
 
     def move_chat(self, old: str, new: str) -> None:
         """A group that became a supergroup keeps its job, its buttons and what waits for it."""
