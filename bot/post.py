@@ -47,7 +47,7 @@ class Post:
         own = [s for s in said if s.to == "asker"]
         for one in [*joined(own), *loudest([s for s in said if s.to != "asker"])]:
             for chat, person in self._readers(hand, one, everyone):
-                self._put(hand, one, chat, person)
+                self.put(hand, one, chat, person)
 
     def _readers(self, hand: Hand, said: Say, everyone: Sequence[Person]) -> list[tuple[str, Person]]:
         if said.to == "asker":
@@ -75,7 +75,8 @@ class Post:
             job,
         )
 
-    def _put(self, hand: Hand, said: Say, chat: str, person: Person) -> None:
+    def put(self, hand: Hand, said: Say, chat: str, person: Person) -> None:
+        """One message to one chat, in the words of who reads it there."""
         own = Reader.of(person, hand.now)
         said = replace(said, buttons=fewest(said.buttons))
         if (hand.job or 0) < 0:

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import json
 import logging
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime, timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from bot import clocks
 from bot.acts import Act
 from bot.job import Job
 from bot.ledger import Hand
-from bot.outcome import OWNER, Person, line, say
+from bot.outcome import OWNER, Line, Person, line, say
 from bot.saving import trouble
 
 if TYPE_CHECKING:
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
 
 log = logging.getLogger(__name__)
 LATE = timedelta(seconds=60)
+SUMMARIES = ("morning", "evening")  # they can be had by asking, and are no alarm for everybody
 
 
 class Ringing:
@@ -61,13 +63,27 @@ class Ringing:
         """What is due, from the table of reminders alone, to everybody."""
         hand = Hand(None, None, Person(0, "Rinsebell", OWNER), now, now, "")
         for row in self.store.take_due(number, now):
-            if row["kind"] in ("morning", "evening"):
-                continue  # the owner's summaries can be had by asking; they are no alarm for everybody
-            sections, at = tuple(json.loads(row["sections"])), self.desk.shelf.local(row["due"])
-            key = f"ring_{row['kind']}".replace(" ", "_")
-            told = line(key, sections=sections, at=at, job="")
-            about = {"reminder": row["kind"], "sections": sections}
+            if row["kind"] in SUMMARIES:
+                continue
+            about = {"reminder": row["kind"], "sections": tuple(json.loads(row["sections"]))}
+            told = _plainly(about, self.desk.shelf.local(row["due"]))
             self.desk.speak(hand, say(told, to="all", kind="reminder", loud=True, about=about))
+
+    def instead(self, hand: Hand, number: int) -> None:
+        """A ring that its chat refused goes to the owners, else to anybody; one of a group's to each of the people."""
+        kept = self.store.row("select * from outbox where id = ?", number) or {}
+        about = json.loads(kept.get("about") or "{}")
+        if about.get("reminder") in (None, *SUMMARIES) or about.get("instead") or (kept["job"] or 0) < 0:
+            return
+        hand.job = kept["job"]
+        left = [p for p in self.desk.people() if p.chat and p.chat != kept["chat"]]
+        whose = self.store.row("select name from people where chat = ?", kept["chat"])
+        head = line("ring_refused", who=whose["name"]) if whose else line("ring_refused_group")
+        told = _plainly(about, self.desk.shelf.local(kept["made"]), self.desk.shelf.job(kept["job"]).name)
+        said = say(head, told, kind=kept["kind"], loud=True, about={**about, "instead": True})
+        owners = [p for p in left if p.role == OWNER]
+        for one in owners if whose and owners else left:
+            self.desk.post.put(hand, said, one.chat, one)
 
     def _ring(self, number: int, now: datetime) -> None:
         self.ledger.touched.clear()
@@ -111,3 +127,9 @@ class Ringing:
         except Exception:
             self.desk.shelf.forget()
             raise
+
+
+def _plainly(about: Mapping[str, Any], at: datetime, job: str = "") -> Line:
+    """A ring by its kind and its sections alone."""
+    key = f"ring_{about['reminder']}".replace(" ", "_")
+    return line(key, sections=tuple(about.get("sections") or ()), at=at, job=job)

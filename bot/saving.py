@@ -24,8 +24,7 @@ DAMAGED = frozenset({11, 26})
 def connected(path: str) -> sqlite3.Connection:
     """A connection on which a commit is on the disk before it returns."""
     connection = sqlite3.connect(path, isolation_level=None, timeout=BUSY, check_same_thread=False)
-    for pragma in ("journal_mode=wal", "synchronous=full", "temp_store=memory", "cache_size=-8000",
-                   "secure_delete=fast"):  # what was unsaid leaves no bytes behind, here or in a backup
+    for pragma in ("journal_mode=wal", "synchronous=full", "temp_store=memory", "cache_size=-8000"):
         connection.execute(f"pragma {pragma}")
     return connection
 

@@ -22,7 +22,7 @@ log = logging.getLogger(__name__)
 
 RING_LOOK = 5.0  # seconds: a machine that slept or whose clock jumped is noticed by then
 RING_JOBS = 8
-WORK_LOOK = 5.0
+WORK_LOOK = 1.0
 RETRY_MOST = 15.0
 TRIES = 3
 ANSWERED_MOST = 10_000

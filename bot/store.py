@@ -303,12 +303,23 @@ class Store:
             platform = delivery.message or kept["platform"]
             self.change("outbox", row, state=delivery.state, platform=platform, why=delivery.why or None)
             self.db.execute(UNSAY.format(which="id"), [row])
+            if delivery.state in ("blocked", "never"):
+                self._refused(kept, now)
             if delivery.state == "blocked":
                 self._gone(kept, now)
 
+    def _refused(self, kept: Row, now: datetime) -> None:
+        """A ring that nobody gets to hear: the desk is told, and puts it to whoever is left."""
+        who = self.row("select source, external, chat from people where removed is null and blocked is null"
+                       " order by role = 'owner' desc, id limit 1")  # fmt: skip
+        if who and kept["kind"] in ("reminder", "late"):
+            told = Incoming(who["source"], f"refused:{kept['id']}", "refused", who["chat"] or "", who["external"],
+                            now, data={"row": kept["id"]})  # fmt: skip
+            self.post_in(told, now)
+
     def _gone(self, kept: Row, now: datetime) -> None:
         """Somebody stopped the bot, or a group put it out: the desk hears of it as if the platform had told."""
-        self.drop(kept["chat"])
+        self.drop(kept["chat"], now)
         who = self.row(
             "select source, external, blocked from people where chat = ? and removed is null", kept["chat"]
         )
@@ -322,8 +333,10 @@ class Store:
                             private=kind == "blocked", data=data)  # fmt: skip
             self.post_in(told, now)
 
-    def drop(self, chat: str) -> None:
+    def drop(self, chat: str, now: datetime) -> None:
         """What waits for a chat that is gone is not kept: by the time it came back it would be false."""
+        for row in self.rows("select * from outbox where chat = ? and state in ('new', 'sending')", chat):
+            self._refused(row, now)
         self.db.execute(
             "update outbox set state = 'dropped' where chat = ? and state in ('new', 'sending')", [chat]
         )
