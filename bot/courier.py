@@ -49,6 +49,9 @@ class Desk(Protocol):
     def ring(self, most: int = -1) -> int:
         """Rings what is due, at most so many jobs (-1: all); gives how many jobs are left."""
 
+    def unwritten(self) -> list[Outgoing]:
+        """What is overdue to ring while nothing can be written, each once."""
+
     def next_due(self) -> datetime | None:
         """When the next reminder falls due, aware; None where none stands."""
 

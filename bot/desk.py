@@ -39,7 +39,7 @@ from bot.trade.book import SHIPPED
 from bot.turns import Turns
 from bot.understand.alarm import alarm
 from bot.understand.reading import Reading, understand
-from bot.wire import Incoming
+from bot.wire import Incoming, Outgoing
 
 log = logging.getLogger(__name__)
 CODE = re.compile(r"[\w-]{16,}")  # "start stripping section B" is work, and no code
@@ -370,6 +370,10 @@ class Desk:
 
     def speak(self, hand: Hand, *said: Say) -> None:
         self.post.send(hand, self.people(), list(said))
+
+    def unwritten(self) -> list[Outgoing]:
+        """What ought to have rung and cannot be written down, each once."""
+        return self.ringing.unwritten()
 
     def ring(self, most: int = -1) -> int:
         """Rings what has fallen due, at most so many jobs; gives how many jobs are left."""

@@ -15,7 +15,7 @@ from bot.bundle import fewest, joined, loudest
 from bot.outcome import LEVELS, OWNER, Person, Say, line
 from bot.speech import Speech
 from bot.store import Row, Store, text
-from bot.wire import Incoming
+from bot.wire import Incoming, Outgoing
 
 if TYPE_CHECKING:
     from bot.ledger import Hand
@@ -48,6 +48,12 @@ class Post:
         for one in [*joined(own), *loudest([s for s in said if s.to != "asker"])]:
             for chat, person in self._readers(hand, one, everyone):
                 self.put(hand, one, chat, person)
+
+    def spoken(self, hand: Hand, said: Say, everyone: Sequence[Person]) -> list[Outgoing]:
+        """A message as it would go out to each of its readers, held by no row."""
+        readers = self._readers(hand, said, everyone)
+        words = [(chat, self.speech.say(said, Reader.of(person, hand.now)).text) for chat, person in readers]
+        return [Outgoing(0, chat, each, loud=said.loud, kind=said.kind, urgent=1) for chat, each in words]
 
     def _readers(self, hand: Hand, said: Say, everyone: Sequence[Person]) -> list[tuple[str, Person]]:
         if said.to == "asker":

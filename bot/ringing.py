@@ -15,12 +15,15 @@ from bot.job import Job
 from bot.ledger import Hand
 from bot.outcome import OWNER, Line, Person, line, say
 from bot.saving import trouble
+from bot.store import text
+from bot.wire import Outgoing
 
 if TYPE_CHECKING:
     from bot.desk import Desk
 
 log = logging.getLogger(__name__)
 LATE = timedelta(seconds=60)
+PATIENCE = timedelta(seconds=10)  # another program may hold the file for a moment
 SUMMARIES = ("morning", "evening")  # they can be had by asking, and are no alarm for everybody
 
 
@@ -29,6 +32,7 @@ class Ringing:
 
     def __init__(self, desk: Desk) -> None:
         self.desk, self.store, self.ledger = desk, desk.store, desk.ledger
+        self._unwritten: set[tuple[int, str, str]] = set()
 
     def ring(self, most: int = -1) -> int:
         """Rings what has fallen due, at most so many jobs in one transaction; gives how many jobs are left.
@@ -46,7 +50,25 @@ class Ringing:
             raise
         while most < 0 and self.desk.stale:
             self.desk.board(next(iter(self.desk.stale)))
+        self._unwritten.clear()
         return len(self.store.jobs_due(now))
+
+    def unwritten(self) -> list[Outgoing]:
+        """What has been due for a while and cannot be written down as rung: to everybody, each once, from the table of
+        reminders alone. It rings again when the store works: a doubled bell is the safe side."""
+        now = self.desk.now()
+        hand = Hand(None, None, Person(0, "Rinsebell", OWNER), now, now, "")
+        out: list[Outgoing] = []
+        for row in self.store.rows("select * from reminders where due <= ? and job > 0", text(now - PATIENCE)):
+            key = (row["job"], row["key"], row["due"])
+            if row["kind"] in SUMMARIES or key in self._unwritten:
+                continue
+            self._unwritten.add(key)
+            about = {"reminder": row["kind"], "sections": tuple(json.loads(row["sections"]))}
+            told = _plainly(about, self.desk.shelf.local(row["due"]))
+            said = say(told, line("not_recorded"), to="all", kind="late", loud=True)
+            out += self.desk.post.spoken(hand, said, self.desk.people())
+        return out
 
     def _ring_one(self, number: int, now: datetime) -> None:
         try:
