@@ -214,6 +214,8 @@ class Courier:
 
     def judged(self, outgoing: Outgoing, delivery: Delivery) -> Delivery:
         """The delivery with its wait: the platform's where it named one, else growing, with jitter."""
+        if delivery.state == "moved":  # two chats that name each other must not be asked without end
+            self._pace.hold(delivery.chat, self._steady() + BACKOFF_FIRST)
         if delivery.state != "retry":
             self._tries.pop(outgoing.id, None)
             return delivery
