@@ -43,6 +43,8 @@ from bot.wire import Incoming, Outgoing
 
 log = logging.getLogger(__name__)
 CODE = re.compile(r"[\w-]{16,}")  # "start stripping section B" is work, and no code
+# signs that turn the direction of text (Unicode, UAX 9): what the owner reads must be what was typed
+TURNING = dict.fromkeys((*range(0x202A, 0x202F), *range(0x2066, 0x206A)))
 UNSAID = ("used", "warned")  # written beside what was said, never by itself
 
 
@@ -84,6 +86,7 @@ class Desk:
 
     def receive(self, incoming: Incoming) -> bool:
         """Commits an update; False where it was seen before. The crew's injuries go to the head of the queue."""
+        incoming = replace(incoming, text=incoming.text.translate(TURNING))
         hurt = bool(incoming.text) and alarm(incoming.text) is not None
         return self.store.receive(incoming, self.now(), urgent=hurt and self.knows(incoming))
 

@@ -166,6 +166,13 @@ def test_what_people_type_is_only_ever_words(
     }
 
 
+def test_signs_that_turn_the_direction_of_text_reach_nobody(heron: Crew) -> None:
+    """They make the owner's alarm, which quotes what was typed, read as something else."""
+    told = heron.says("Ana", "eye burning \u202egnihton\u202c \u2067x") + heron.says("Ana", "note: \u202dgate")
+    assert "gnihton" in str(told) and not [c for c in "\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069" if c in str(
+        [x["text"] for x in told])]  # fmt: skip
+
+
 def test_a_name_is_only_a_name(heron: Crew) -> None:
     right = code(heron)
     stranger(heron, f"/start {right}", name="'; drop table people; --\n{who}" + "x" * 200)
