@@ -55,6 +55,13 @@ def _listed(names: tuple[str, ...]) -> str:
     return json.dumps(list(names))
 
 
+def _waits(row: Row, now: datetime) -> bool:
+    """Whether a message's time is still to come; a try that would wait longer than any does was put down before the
+    clock was set back."""
+    far = row["tries"] and row["due"] and row["due"] > text(now + timedelta(seconds=BACKOFF_MOST))
+    return row["due"] is not None and row["due"] > text(now) and not far
+
+
 class Store:
     """The shop's file. All writing goes through `turn()`; reading is free."""
 
@@ -262,7 +269,7 @@ class Store:
         for (chat,) in chats:
             for urgent in ("urgent >= 2", "urgent < 2"):
                 row = self.row(HEAD.format(urgent=urgent), chat, text(now))
-                if row and row["state"] == "new" and (row["due"] is None or row["due"] <= text(now)):
+                if row and row["state"] == "new" and not _waits(row, now):
                     found.append(row)
         found.sort(key=lambda r: (-r["urgent"], r["id"]))
         return [self._outgoing(row) for row in found[:limit]]
@@ -289,12 +296,13 @@ class Store:
         self.db.execute("update outbox set state = 'sending', tries = tries + 1 where id = ?", [row])
 
     def delivered(self, row: int, delivery: Delivery, now: datetime) -> None:
-        """Notes what became of a message; a retry waits, twice as long each time, at least as long as told."""
+        """Notes what became of a message; a retry waits, twice as long each time (a longer order of the platform's
+        is kept by the courier, on a clock that nobody sets)."""
         kept = self.row("select * from outbox where id = ?", row)
         assert kept is not None
         if delivery.state == "retry":
             wait = delivery.wait or min(BACKOFF ** min(kept["tries"], 9), BACKOFF_MOST)
-            due, why = text(now + timedelta(seconds=wait)), "unsure" if delivery.maybe else delivery.why
+            due, why = text(now + timedelta(seconds=min(wait, BACKOFF_MOST))), "unsure" if delivery.maybe else delivery.why
             return self.change("outbox", row, state="new", due=due, why=why)
         with self.turn():
             if delivery.state == "moved":
