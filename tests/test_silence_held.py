@@ -33,7 +33,8 @@ def test_no_word_of_the_crew_hushes_the_clock_of_wet_wood(heron: Crew) -> None:
         assert heron.store.rows(sql) == before, text
 
 
-NOT_YET = ["B isn't rinsed yet", "about to rinse B", "did you rinse B", "B almost rinsed", "half of B rinsed", "B will be rinsed",
+NOT_YET = ["B isn't rinsed yet", "about to rinse B", "did you rinse B", "B almost rinsed", "half of B rinsed",
+           "B will be rinsed",
            "B needs to be rinsed", "rinse B", "B rinsed? no", "once B rinsed start A", "B not quite rinsed", "is B rinsed",
            "rinsed everything but B", "A rinsed not B", "rinsed A instead of B", "voy a enjuagar la B", "enjuaga la B",
            "la B casi enjuagada", "la B sin enjuagar", "todas enjuagadas menos la B"]  # fmt: skip
