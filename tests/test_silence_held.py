@@ -19,7 +19,7 @@ def test_no_word_of_relief_silences_first_aid_or_wet_wood(heron: Crew) -> None:
             assert heron.store.rows("select 1 from reminders where kind = ?", kind), text
 
 
-HUSH = ["stop reminding me", "mute B", "snooze 30 min", "quiet 9 to 17", "pings off", "stop B", "pause B", "hold 20 min",
+HUSH = ["stop reminding me", "mute B", "quiet 9 to 17", "pings off", "stop B", "pause B", "hold 20 min",
         "lunch 30 min", "heading home", "skip B", "ignore B", "dont remind me of B", "B later"]  # fmt: skip
 
 
