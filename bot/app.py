@@ -6,6 +6,7 @@ import asyncio
 import json
 import logging
 import signal
+import sqlite3
 import sys
 import tempfile
 from collections.abc import Iterator
@@ -36,6 +37,7 @@ from bot.weather import Forecasts, Watch
 
 ROOT = Path(__file__).resolve().parent.parent
 FOLDER = ROOT / "handlers"
+NAME_AGAIN = 5.0  # seconds until the bot's name is kept after all, where the file could not be written
 
 
 def database(settings: Settings) -> Path:
@@ -266,8 +268,14 @@ async def _named(transport: Any, store: Store) -> None:
     while not transport.me.username:
         await asyncio.sleep(0.2)
     print(f"Listening as @{transport.me.username}. Ctrl-C stops it.", flush=True)
-    with store.turn():
-        store.keep("username", transport.me.username)
+    while True:
+        try:
+            with store.turn():
+                store.keep("username", transport.me.username)
+            break
+        except sqlite3.Error as fault:  # another program has the file, or the disk is full
+            logging.getLogger(__name__).warning("the bot's name cannot be kept yet: %s", fault)
+            await asyncio.sleep(NAME_AGAIN)
     await Menus(store, Phrases(FOLDER), transport.menu).run()
 
 

@@ -272,11 +272,16 @@ class Arrivals:
         known = self.store.row("select blocked from people where id = ?", hand.who.id) or {}
         self.store.change("people", hand.who.id, blocked=None if back else text(hand.now))
         if not back:
-            self.store.drop(hand.incoming.chat)
+            self.store.drop(hand.incoming.chat, hand.wall)
         if not back and not known.get("blocked"):
             self.desk.speak(
                 hand, say(line("person_blocked", who=hand.who.name), to=OWNER, kind="ping", level="trouble")
             )
+
+    def on_refused(self, hand: Hand) -> None:
+        """A ring of ours that the platform would not take."""
+        assert hand.incoming is not None
+        self.desk.ringing.instead(hand, int(hand.incoming.data["row"]))
 
     def on_migrate(self, hand: Hand) -> None:
         """A group that got a new id."""

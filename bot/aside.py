@@ -6,7 +6,7 @@ import logging
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from bot import people
+from bot import people, redact
 from bot.ledger import Hand
 from bot.outcome import OWNER, line, say
 from bot.saving import trouble
@@ -28,7 +28,7 @@ class Aside:
 
     def set(self, row: Row, now: datetime, fault: Exception) -> None:
         """One bad message must never stop the queue: it is kept and told, or else at least marked."""
-        told = f"{type(fault).__name__}: {fault}"[:500]
+        told = redact.clean(f"{type(fault).__name__}: {fault}")[:500]
         try:
             with self.desk.store.turn():
                 self.failed(row["id"], self.desk.store.incoming(row), now, told)

@@ -123,3 +123,9 @@ class Choosing:
         jobs = [j for j in jobs if among is None or j["id"] in among][:SHOWN]
         buttons = tuple(Button("plain", act.having(job=j["id"]), {"label": j["name"]}) for j in jobs)
         return say(line("which_job"), buttons=buttons)
+
+    def heard_here(self, hand: Hand, job: int) -> bool:
+        """Whether a job may be told of in this chat: in a group, where a client may read too, its own alone."""
+        if hand.incoming is None or hand.incoming.private:
+            return True
+        return self.store.row("select 1 from chats where chat = ? and job = ?", hand.incoming.chat, job) is not None

@@ -245,6 +245,7 @@ def merged(reminders: Iterable[Reminder]) -> tuple[Ring, ...]:
 
 def ringing(standing: Iterable[Reminder], now: datetime) -> tuple[Ring, ...]:
     """What is to ring now, with what of the same kind falls due within the minute; "may rinse" never early."""
+    now = now.astimezone(UTC)  # in the hour that comes twice a sum of local time falls back into the first of the two
     until = now + MERGE
     near = [r for r in standing if r.due <= until]
     over = [r for r in near if r.due <= now]

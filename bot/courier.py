@@ -49,6 +49,9 @@ class Desk(Protocol):
     def ring(self, most: int = -1) -> int:
         """Rings what is due, at most so many jobs (-1: all); gives how many jobs are left."""
 
+    def unwritten(self) -> list[Outgoing]:
+        """What is overdue to ring while nothing can be written, each once."""
+
     def next_due(self) -> datetime | None:
         """When the next reminder falls due, aware; None where none stands."""
 
@@ -211,6 +214,8 @@ class Courier:
 
     def judged(self, outgoing: Outgoing, delivery: Delivery) -> Delivery:
         """The delivery with its wait: the platform's where it named one, else growing, with jitter."""
+        if delivery.state == "moved":  # two chats that name each other must not be asked without end
+            self._pace.hold(delivery.chat, self._steady() + BACKOFF_FIRST)
         if delivery.state != "retry":
             self._tries.pop(outgoing.id, None)
             return delivery

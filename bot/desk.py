@@ -39,10 +39,12 @@ from bot.trade.book import SHIPPED
 from bot.turns import Turns
 from bot.understand.alarm import alarm
 from bot.understand.reading import Reading, understand
-from bot.wire import Incoming
+from bot.wire import Incoming, Outgoing
 
 log = logging.getLogger(__name__)
 CODE = re.compile(r"[\w-]{16,}")  # "start stripping section B" is work, and no code
+# signs that turn the direction of text (Unicode, UAX 9): what the owner reads must be what was typed
+TURNING = dict.fromkeys((*range(0x202A, 0x202F), *range(0x2066, 0x206A)))
 UNSAID = ("used", "warned")  # written beside what was said, never by itself
 
 
@@ -84,6 +86,7 @@ class Desk:
 
     def receive(self, incoming: Incoming) -> bool:
         """Commits an update; False where it was seen before. The crew's injuries go to the head of the queue."""
+        incoming = replace(incoming, text=incoming.text.translate(TURNING))
         hurt = bool(incoming.text) and alarm(incoming.text) is not None
         return self.store.receive(incoming, self.now(), urgent=hurt and self.knows(incoming))
 
@@ -150,6 +153,8 @@ class Desk:
         if word.lower() in ("start", "/start") and CODE.fullmatch(code.strip()):
             self.store.unsay(row)
             return self.door.join(row, incoming, code.strip(), now)
+        if known is None:
+            self.door.forget(incoming)
         if known is None and not self._of_platform(incoming):
             self.store.unsay(row)
             return self.door.stranger(incoming, now)
@@ -264,7 +269,8 @@ class Desk:
             return [say(line("no_such"))]
         asked = self.naming.job_of(hand, act)
         if asked is not None and asked != hand.job:
-            return self._elsewhere(hand, act, asked)
+            heard = self.choosing.heard_here(hand, asked)
+            return self._elsewhere(hand, act, asked) if heard else [say(line("private_only"))]
         return self._here(hand, act, handler)
 
     def _placed(self, hand: Hand, act: Act) -> Act:
@@ -367,6 +373,10 @@ class Desk:
 
     def speak(self, hand: Hand, *said: Say) -> None:
         self.post.send(hand, self.people(), list(said))
+
+    def unwritten(self) -> list[Outgoing]:
+        """What ought to have rung and cannot be written down, each once."""
+        return self.ringing.unwritten()
 
     def ring(self, most: int = -1) -> int:
         """Rings what has fallen due, at most so many jobs; gives how many jobs are left."""

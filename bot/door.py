@@ -18,8 +18,9 @@ if TYPE_CHECKING:
 
 KEPT = 50  # rows of a stranger's chat: the platform never gives older ones again, and a flood must not fill the disk
 FORGET = (
-    "delete from inbox where chat = ? and state != 'new'"
+    "delete from inbox where chat = ? and state != 'new' and person not in (select external from people)"
     " and id not in (select id from inbox where chat = ? order by id desc limit ?)"
+    " and not exists (select 1 from chats where chat = inbox.chat and state = 'open')"
 )
 
 
@@ -29,9 +30,11 @@ class Door:
     def __init__(self, desk: Desk) -> None:
         self.desk = desk
 
+    def forget(self, incoming: Incoming) -> None:
+        """Of a stranger's chat, and of a group that is not open, only the newest rows are kept."""
+        self.desk.store.db.execute(FORGET, [incoming.chat, incoming.chat, KEPT])
+
     def stranger(self, incoming: Incoming, now: datetime) -> list[Act]:
-        if incoming.private:
-            self.desk.store.db.execute(FORGET, [incoming.chat, incoming.chat, KEPT])
         key = f"stranger:{incoming.source}:{incoming.person}"
         if not incoming.private or incoming.kind not in ("text", "press") or self.desk.store.kept(key):
             return []

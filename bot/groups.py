@@ -44,7 +44,7 @@ class Groups:
 
     def _put_out(self, hand: Hand, chat: str, was_open: bool) -> None:
         self.store.db.execute("update chats set state = 'left' where chat = ?", [chat])
-        self.store.drop(chat)
+        self.store.drop(chat, hand.wall)
         if was_open:
             gone = say(line("group_left"), to="all", kind="ping", level="trouble")
             self.desk.speak(replace(hand, who=replace(hand.who, id=0), job=None), gone)

@@ -10,7 +10,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from bot import clocks, people
-from bot.outcome import CREW, Outcome, Person, line, say
+from bot.outcome import CREW, OWNER, Outcome, Person, line, say
 from bot.post import Post
 from bot.practice import Practices, Session
 from bot.shelf import Shelf
@@ -136,11 +136,14 @@ class Ledger:
         self.switch(hand, {"job": hand.job})
 
     def switch(self, hand: Hand, values: Mapping[str, Any]) -> None:
-        """Another job is talked of, by this person or in this group."""
+        """Another job is talked of, by this person or in this group, which goes to another by the owner's word alone."""
         hand.job = int(values["job"])
         if hand.incoming and not hand.incoming.private:
-            self.store.db.execute("update chats set job = ? where chat = ?", [hand.job, hand.incoming.chat])
-            self.store.change("jobs", hand.job, chat=hand.incoming.chat)
+            whose = "job is null or job in (select id from jobs where closed is not null)"
+            may = "1" if hand.who.role == OWNER else whose
+            moved = f"update chats set job = ? where chat = ? and ({may})"
+            if self.store.db.execute(moved, [hand.job, hand.incoming.chat]).rowcount:
+                self.store.change("jobs", hand.job, chat=hand.incoming.chat)
         else:
             self.store.change("people", hand.who.id, job=hand.job)
 
@@ -193,7 +196,7 @@ class Ledger:
         self.post.send(
             hand,
             people.everyone(self.store),
-            [say(line("invite_made", expires=made["expires"]), line("invite_link", link=link))],
+            [say(line("invite_made", expires=made["expires"]), line("invite_link", link=link), about={"secret": True})],
         )
 
     def last_message(self, hand: Hand, person: int | None = None, but: tuple[str, ...] = ()) -> int | None:

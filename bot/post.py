@@ -15,7 +15,7 @@ from bot.bundle import fewest, joined, loudest
 from bot.outcome import LEVELS, OWNER, Person, Say, line
 from bot.speech import Speech
 from bot.store import Row, Store, text
-from bot.wire import Incoming
+from bot.wire import Incoming, Outgoing
 
 if TYPE_CHECKING:
     from bot.ledger import Hand
@@ -47,7 +47,13 @@ class Post:
         own = [s for s in said if s.to == "asker"]
         for one in [*joined(own), *loudest([s for s in said if s.to != "asker"])]:
             for chat, person in self._readers(hand, one, everyone):
-                self._put(hand, one, chat, person)
+                self.put(hand, one, chat, person)
+
+    def spoken(self, hand: Hand, said: Say, everyone: Sequence[Person]) -> list[Outgoing]:
+        """A message as it would go out to each of its readers, held by no row."""
+        readers = self._readers(hand, said, everyone)
+        words = [(chat, self.speech.say(said, Reader.of(person, hand.now)).text) for chat, person in readers]
+        return [Outgoing(0, chat, each, loud=said.loud, kind=said.kind, urgent=1) for chat, each in words]
 
     def _readers(self, hand: Hand, said: Say, everyone: Sequence[Person]) -> list[tuple[str, Person]]:
         if said.to == "asker":
@@ -75,7 +81,8 @@ class Post:
             job,
         )
 
-    def _put(self, hand: Hand, said: Say, chat: str, person: Person) -> None:
+    def put(self, hand: Hand, said: Say, chat: str, person: Person) -> None:
+        """One message to one chat, in the words of who reads it there."""
         own = Reader.of(person, hand.now)
         said = replace(said, buttons=fewest(said.buttons))
         if (hand.job or 0) < 0:
@@ -112,11 +119,13 @@ class Post:
                 "tries": 0,
             },
         )
+        # by its moment too: numbers are given anew after a restore, and an old message's button means what it says
+        name = f"{short(number)}.{short(int(hand.wall.timestamp() * 1000))}"
         for place, (button, label) in enumerate(zip(said.buttons, spoken.labels, strict=True)):
             self.store.add(
                 "buttons",
                 {
-                    "id": f"{short(number)}.{place}",
+                    "id": f"{name}.{place}",
                     "outbox": number,
                     "chat": chat,
                     "place": place,

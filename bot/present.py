@@ -48,9 +48,14 @@ def _wet_lines(job: Job, turn: Turn) -> list[Line]:
     return rows
 
 
+def _open(job: Job, turn: Turn) -> tuple[Job, ...]:
+    """Every open job; in a group, where a client may read too, its own alone."""
+    return turn.past(open_only=True) if turn.past is not None and turn.private else (job,)
+
+
 def wet(act: Act, job: Job, turn: Turn) -> Outcome:
     """What product stands on wood now, in every open job."""
-    every = turn.past(open_only=True) if turn.past is not None else (job,)
+    every = _open(job, turn)
     rows: list[Line] = []
     for one in every:
         found = _wet_lines(one, turn)
@@ -106,7 +111,7 @@ def here(act: Act, job: Job, turn: Turn) -> Outcome:
     who = next((p for p in turn.people if folded(p.name) == wanted), None)
     if who is None:
         return Outcome(replies=(say(line("nobody_of_that_name", name=str(act.get("person")))),))
-    open_ = turn.past(open_only=True) if turn.past is not None else (job,)
+    open_ = _open(job, turn)
     for one in open_:
         if who.id in one.on_site:
             return Outcome(

@@ -4,22 +4,27 @@ from __future__ import annotations
 
 import json
 import logging
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime, timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from bot import clocks
 from bot.acts import Act
 from bot.job import Job
 from bot.ledger import Hand
-from bot.outcome import OWNER, Person, line, say
+from bot.outcome import OWNER, Line, Person, line, say
 from bot.saving import trouble
+from bot.store import text
+from bot.wire import Outgoing
 
 if TYPE_CHECKING:
     from bot.desk import Desk
 
 log = logging.getLogger(__name__)
 LATE = timedelta(seconds=60)
+PATIENCE = timedelta(seconds=10)  # another program may hold the file for a moment
+SUMMARIES = ("morning", "evening")  # they can be had by asking, and are no alarm for everybody
 
 
 class Ringing:
@@ -27,6 +32,7 @@ class Ringing:
 
     def __init__(self, desk: Desk) -> None:
         self.desk, self.store, self.ledger = desk, desk.store, desk.ledger
+        self._unwritten: set[tuple[int, str, str]] = set()
 
     def ring(self, most: int = -1) -> int:
         """Rings what has fallen due, at most so many jobs in one transaction; gives how many jobs are left.
@@ -44,7 +50,25 @@ class Ringing:
             raise
         while most < 0 and self.desk.stale:
             self.desk.board(next(iter(self.desk.stale)))
+        self._unwritten.clear()
         return len(self.store.jobs_due(now))
+
+    def unwritten(self) -> list[Outgoing]:
+        """What has been due for a while and cannot be written down as rung: to everybody, each once, from the table of
+        reminders alone. It rings again when the store works: a doubled bell is the safe side."""
+        now = self.desk.now()
+        hand = Hand(None, None, Person(0, "Rinsebell", OWNER), now, now, "")
+        out: list[Outgoing] = []
+        for row in self.store.rows("select * from reminders where due <= ? and job > 0", text(now - PATIENCE)):
+            key = (row["job"], row["key"], row["due"])
+            if row["kind"] in SUMMARIES or key in self._unwritten:
+                continue
+            self._unwritten.add(key)
+            about = {"reminder": row["kind"], "sections": tuple(json.loads(row["sections"]))}
+            told = _plainly(about, self.desk.shelf.local(row["due"]))
+            said = say(told, line("not_recorded"), to="all", kind="late", loud=True)
+            out += self.desk.post.spoken(hand, said, self.desk.people())
+        return out
 
     def _ring_one(self, number: int, now: datetime) -> None:
         try:
@@ -61,13 +85,27 @@ class Ringing:
         """What is due, from the table of reminders alone, to everybody."""
         hand = Hand(None, None, Person(0, "Rinsebell", OWNER), now, now, "")
         for row in self.store.take_due(number, now):
-            if row["kind"] in ("morning", "evening"):
-                continue  # the owner's summaries can be had by asking; they are no alarm for everybody
-            sections, at = tuple(json.loads(row["sections"])), self.desk.shelf.local(row["due"])
-            key = f"ring_{row['kind']}".replace(" ", "_")
-            told = line(key, sections=sections, at=at, job="")
-            about = {"reminder": row["kind"], "sections": sections}
+            if row["kind"] in SUMMARIES:
+                continue
+            about = {"reminder": row["kind"], "sections": tuple(json.loads(row["sections"]))}
+            told = _plainly(about, self.desk.shelf.local(row["due"]))
             self.desk.speak(hand, say(told, to="all", kind="reminder", loud=True, about=about))
+
+    def instead(self, hand: Hand, number: int) -> None:
+        """A ring that its chat refused goes to the owners, else to anybody; one of a group's to each of the people."""
+        kept = self.store.row("select * from outbox where id = ?", number) or {}
+        about = json.loads(kept.get("about") or "{}")
+        if about.get("reminder") in (None, *SUMMARIES) or about.get("instead") or (kept["job"] or 0) < 0:
+            return
+        hand.job = kept["job"]
+        left = [p for p in self.desk.people() if p.chat and p.chat != kept["chat"]]
+        whose = self.store.row("select name from people where chat = ?", kept["chat"])
+        head = line("ring_refused", who=whose["name"]) if whose else line("ring_refused_group")
+        told = _plainly(about, self.desk.shelf.local(kept["made"]), self.desk.shelf.job(kept["job"]).name)
+        said = say(head, told, kind=kept["kind"], loud=True, about={**about, "instead": True})
+        owners = [p for p in left if p.role == OWNER]
+        for one in owners if whose and owners else left:
+            self.desk.post.put(hand, said, one.chat, one)
 
     def _ring(self, number: int, now: datetime) -> None:
         self.ledger.touched.clear()
@@ -111,3 +149,9 @@ class Ringing:
         except Exception:
             self.desk.shelf.forget()
             raise
+
+
+def _plainly(about: Mapping[str, Any], at: datetime, job: str = "") -> Line:
+    """A ring by its kind and its sections alone."""
+    key = f"ring_{about['reminder']}".replace(" ", "_")
+    return line(key, sections=tuple(about.get("sections") or ()), at=at, job=job)

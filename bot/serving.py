@@ -22,7 +22,7 @@ log = logging.getLogger(__name__)
 
 RING_LOOK = 5.0  # seconds: a machine that slept or whose clock jumped is noticed by then
 RING_JOBS = 8
-WORK_LOOK = 5.0
+WORK_LOOK = 1.0
 RETRY_MOST = 15.0
 TRIES = 3
 ANSWERED_MOST = 10_000
@@ -45,7 +45,7 @@ class Transport(Protocol):
 
 
 class Intake:
-    """Between transport and desk: commits, and sees to first aid when nothing can be committed."""
+    """Between transport and desk: commits, and sees to first aid and bells when nothing can be committed."""
 
     def __init__(
         self, desk: Desk, send: Callable[[Outgoing], Awaitable[Delivery]], woken: asyncio.Event
@@ -97,13 +97,22 @@ class Intake:
         self._answered[incoming.key] = None
         if len(self._answered) > ANSWERED_MOST:
             self._answered.popitem(last=False)
-        task = asyncio.ensure_future(
-            self._aid(Outgoing(0, incoming.chat, words, loud=True, urgent=FIRST_AID))
-        )
+        self._past(Outgoing(0, incoming.chat, words, loud=True, urgent=FIRST_AID))
+
+    def unrung(self) -> None:
+        """The bell cannot be written down: what is overdue is sent past the store, once."""
+        try:
+            for outgoing in self._desk.unwritten():
+                self._past(outgoing)
+        except Exception:
+            log.exception("nor can what is due be read")
+
+    def _past(self, outgoing: Outgoing) -> None:
+        task = asyncio.ensure_future(self._insist(outgoing))
         self._tasks.add(task)
         task.add_done_callback(self._tasks.discard)
 
-    async def _aid(self, outgoing: Outgoing) -> None:
+    async def _insist(self, outgoing: Outgoing) -> None:
         for _ in range(20):
             delivery = await self._send(outgoing)
             if delivery.state != "retry":
@@ -145,7 +154,7 @@ async def serve(
     parts = [
         asyncio.create_task(transport.listen(intake), name="listen"),
         asyncio.create_task(_work(desk, intake, courier, woken, rung), name="work"),
-        asyncio.create_task(_ring(desk, courier, clock, rung), name="ring"),
+        asyncio.create_task(_ring(desk, intake, courier, clock, rung), name="ring"),
         asyncio.create_task(courier.run(), name="courier"),
     ]
     stopped = asyncio.create_task(stop.wait(), name="stop")
@@ -196,7 +205,7 @@ async def _work(
         await asyncio.sleep(0)
 
 
-async def _ring(desk: Desk, courier: Courier, clock: Clock, rung: asyncio.Event) -> None:
+async def _ring(desk: Desk, intake: Intake, courier: Courier, clock: Clock, rung: asyncio.Event) -> None:
     """Rings what is due; sleeps until the next, or until new work may have brought an earlier one."""
     pause = 0.05
     while True:
@@ -210,6 +219,7 @@ async def _ring(desk: Desk, courier: Courier, clock: Clock, rung: asyncio.Event)
             late = due is not None and due <= clock.now()
         except Exception:
             log.exception("the bell cannot ring")
+            intake.unrung()
             due, late = None, True
         # still due after ringing means that the desk could not: a wait that grows, never a spin
         pause = min(pause * 2, RETRY_MOST) if late else 0.05

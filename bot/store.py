@@ -34,6 +34,9 @@ OPEN_CHATS = """
 HEAD = """
     select * from outbox where chat = ? and state in ('new', 'sending') and {urgent}
       and (due is null or due <= ? or tries > 0) order by urgent desc, id limit 1"""
+# An invitation's code is for its reader alone: neither the file nor a backup holds it once it went out.
+UNSAY = """
+    update outbox set text = '' where {which} = ? and state not in ('new', 'sending') and json_extract(about, '$.secret')"""
 KEYS = {"chats": "chat", "invites": "hash", "kept": "key"}  # the primary keys that are not `id`
 
 
@@ -50,6 +53,13 @@ def moment(kept: str | None) -> datetime | None:
 @lru_cache(maxsize=1024)  # a turn has a hundred reminders of a few sections
 def _listed(names: tuple[str, ...]) -> str:
     return json.dumps(list(names))
+
+
+def _waits(row: Row, now: datetime) -> bool:
+    """Whether a message's time is still to come; a try that would wait longer than any does was put down before the
+    clock was set back."""
+    far = row["tries"] and row["due"] and row["due"] > text(now + timedelta(seconds=BACKOFF_MOST))
+    return row["due"] is not None and row["due"] > text(now) and not far
 
 
 class Store:
@@ -259,7 +269,7 @@ class Store:
         for (chat,) in chats:
             for urgent in ("urgent >= 2", "urgent < 2"):
                 row = self.row(HEAD.format(urgent=urgent), chat, text(now))
-                if row and row["state"] == "new" and (row["due"] is None or row["due"] <= text(now)):
+                if row and row["state"] == "new" and not _waits(row, now):
                     found.append(row)
         found.sort(key=lambda r: (-r["urgent"], r["id"]))
         return [self._outgoing(row) for row in found[:limit]]
@@ -286,12 +296,13 @@ class Store:
         self.db.execute("update outbox set state = 'sending', tries = tries + 1 where id = ?", [row])
 
     def delivered(self, row: int, delivery: Delivery, now: datetime) -> None:
-        """Notes what became of a message; a retry waits, twice as long each time, at least as long as told."""
+        """Notes what became of a message; a retry waits, twice as long each time (a longer order of the platform's
+        is kept by the courier, on a clock that nobody sets)."""
         kept = self.row("select * from outbox where id = ?", row)
         assert kept is not None
         if delivery.state == "retry":
             wait = delivery.wait or min(BACKOFF ** min(kept["tries"], 9), BACKOFF_MOST)
-            due, why = text(now + timedelta(seconds=wait)), "unsure" if delivery.maybe else delivery.why
+            due, why = text(now + timedelta(seconds=min(wait, BACKOFF_MOST))), "unsure" if delivery.maybe else delivery.why
             return self.change("outbox", row, state="new", due=due, why=why)
         with self.turn():
             if delivery.state == "moved":
@@ -299,12 +310,24 @@ class Store:
                 return self.change("outbox", row, state="new")
             platform = delivery.message or kept["platform"]
             self.change("outbox", row, state=delivery.state, platform=platform, why=delivery.why or None)
+            self.db.execute(UNSAY.format(which="id"), [row])
+            if delivery.state in ("blocked", "never"):
+                self._refused(kept, now)
             if delivery.state == "blocked":
                 self._gone(kept, now)
 
+    def _refused(self, kept: Row, now: datetime) -> None:
+        """A ring that nobody gets to hear: the desk is told, and puts it to whoever is left."""
+        who = self.row("select source, external, chat from people where removed is null and blocked is null"
+                       " order by role = 'owner' desc, id limit 1")  # fmt: skip
+        if who and kept["kind"] in ("reminder", "late"):
+            told = Incoming(who["source"], f"refused:{kept['id']}", "refused", who["chat"] or "", who["external"],
+                            now, data={"row": kept["id"]})  # fmt: skip
+            self.post_in(told, now)
+
     def _gone(self, kept: Row, now: datetime) -> None:
         """Somebody stopped the bot, or a group put it out: the desk hears of it as if the platform had told."""
-        self.drop(kept["chat"])
+        self.drop(kept["chat"], now)
         who = self.row(
             "select source, external, blocked from people where chat = ? and removed is null", kept["chat"]
         )
@@ -318,11 +341,14 @@ class Store:
                             private=kind == "blocked", data=data)  # fmt: skip
             self.post_in(told, now)
 
-    def drop(self, chat: str) -> None:
+    def drop(self, chat: str, now: datetime) -> None:
         """What waits for a chat that is gone is not kept: by the time it came back it would be false."""
+        for row in self.rows("select * from outbox where chat = ? and state in ('new', 'sending')", chat):
+            self._refused(row, now)
         self.db.execute(
             "update outbox set state = 'dropped' where chat = ? and state in ('new', 'sending')", [chat]
         )
+        self.db.execute(UNSAY.format(which="chat"), [chat])
 
     def move_chat(self, old: str, new: str) -> None:
         """A group that became a supergroup keeps its job, its buttons and what waits for it."""

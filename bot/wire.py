@@ -20,6 +20,8 @@ class Incoming:
     message  the id of the message (of the edited, pressed or reacted-to one), `reply_to` likewise
     press    the short row id behind a button
     data     what else the kind needs: file ids, latitude and longitude, new chat id, reaction, start payload
+
+    No transport makes a "refused": it is the outbox's own word of a ring that its chat would not take.
     """
 
     source: str

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from bot import comparing
 from bot.acts import Act
 from bot.job import Job
 from bot.offering import offered, row, take
-from bot.outcome import OWNER, Button, Entry, Line, Outcome, Turn, ask, handles, line, say
+from bot.outcome import OWNER, Button, Entry, Line, Outcome, Say, Turn, ask, handles, line, say
 from bot.place import missing
 from bot.trade import cautions
 from bot.trade.units import quantity
@@ -42,6 +43,9 @@ def job_(act: Act, job: Job, turn: Turn) -> Outcome:
     if not name:
         return ask("job_name", missing(act, "name"))
     twin = next((number for number, known in turn.jobs() if known.lower() == name.lower()), None)
+    taken = not turn.private and twin != job.id and any(number == job.id for number, _ in turn.jobs())
+    if taken and turn.who.role != OWNER:
+        return Outcome(replies=(say(line("owner_only")),))  # a group goes to another job by the owner's word
     if twin is not None and (action == "switch" or twin == job.id):
         return Outcome((), (say(line("job_switched", name=name)),), (("switch", {"job": twin}),))
     if twin is not None and not act.get("sure"):
@@ -129,10 +133,14 @@ def survey(act: Act, job: Job, turn: Turn) -> Outcome:
     deck = site.get("deck_built", built)
     if site.get("treated") and (deck is None or int(deck) < cautions.CCA_ENDED):
         lines.append(line("cca_first" if deck is not None else "cca_ask"))
-    ping = (
-        say(line("ping_lead_found", job=job.name, who=turn.who.name), to="owner", kind="ping", level="trouble", loud=True),
-    )
-    return Outcome((entry,), (say(*lines), *(ping if told.get("lead_found") else ())))
+    return Outcome((entry,), (say(*lines), *_lead_told(told, job, turn)))
+
+
+def _lead_told(told: Mapping[str, Any], job: Job, turn: Turn) -> tuple[Say, ...]:
+    """The owner hears what was told of lead: that it is there, or that somebody lifted the refusal to strip."""
+    key = "ping_lead_found" if told.get("lead_found") else "ping_lead_checked" if told.get("lead_checked") else ""
+    ping = line(key, job=job.name, who=turn.who.name)
+    return (say(ping, to="owner", kind="ping", level="trouble", loud=bool(told.get("lead_found"))),) if key else ()
 
 
 def _doubt(act: Act, job: Job) -> tuple[str, Outcome] | None:

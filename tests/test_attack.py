@@ -266,6 +266,15 @@ def test_a_strangers_flood_does_not_fill_the_disk(heron: Crew) -> None:
     assert heron.store.rows("select 1 from inbox where person = 'Ana'")
 
 
+@pytest.mark.parametrize("kind", ["text", "member"])
+def test_nor_does_a_strangers_group_and_the_crews_words_there_are_kept(heron: Crew, kind: str) -> None:
+    in_group(heron, "Ana", "eye burning help")
+    for n in range(120):
+        in_group(heron, "Stranger", "spam", kind, key=f"{kind}{n}")
+    assert len(heron.store.rows("select 1 from inbox where person = 'Stranger'")) < 60
+    assert heron.store.rows("select 1 from inbox where person = 'Ana' and chat = '-7'")
+
+
 def test_yesterdays_close_anyway_silences_no_clock_of_today(heron: Crew) -> None:
     heron.says("Ana", "started B")
     heron.says("Ana", "close job")

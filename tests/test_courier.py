@@ -222,6 +222,14 @@ async def test_a_moved_group_gets_it_at_its_new_id() -> None:
     assert [chat for _, chat, _ in world.sends.log] == ["-5", "-1005"]
 
 
+async def test_two_chats_that_name_each_other_are_not_asked_without_end() -> None:
+    world = World()
+    world.outbox.put("-5", "rinse now", urgent=2)
+    world.sends.answers = [Delivery("moved", chat=chat) for chat in ("-6", "-5") * 50]
+    await world.run(10)
+    assert len(world.sends.log) <= 11
+
+
 async def test_a_transport_that_raises_is_a_retry() -> None:
     world = World()
     world.outbox.put("1", "n0")

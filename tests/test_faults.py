@@ -12,13 +12,13 @@ import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from bot import saving
+from bot import app, saving
 from bot.__main__ import main
 from bot.courier import Pace
 from bot.serving import Intake, serve
@@ -175,6 +175,17 @@ def test_a_restore_that_would_lose_something_asks_first(
     out = capsys.readouterr().out
     assert "timeline entries" in out and "1 messages would be lost" in out
     assert [r["kind"] for r in heron.standing()].count("start") == 1
+
+
+def test_backups_are_kept_by_the_shops_day(data: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two on one day are one file; at 1:30 in UTC it is still the evening before in New York."""
+    monkeypatch.setenv("RINSEBELL_ZONE", "America/New_York")
+    for told in ("2026-06-10T22:00", "2026-06-11T01:30", "2026-06-11T09:00"):
+        moment = datetime.fromisoformat(told + "+00:00")
+        monkeypatch.setattr(app, "WallClock", lambda speed=1.0, at=moment: app.SetClock(at))
+        assert main(["backup"]) == 0
+    made = sorted(p.name for p in (data / "backups").glob("rinsebell-2026-06-*.db"))
+    assert made == ["rinsebell-2026-06-10.db", "rinsebell-2026-06-11.db"]
 
 
 def test_a_copy_is_not_put_over_a_file_that_is_there(data: Path, tmp_path: Path) -> None:

@@ -6,6 +6,7 @@ import asyncio
 import re
 from datetime import datetime
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -18,6 +19,7 @@ from tests.botapi.people import Person, group
 from tests.botapi.running import until
 from tests.botapi.shop import Shop, ask
 from tests.conftest import ZONE, Crew, reply
+from tests.test_faults import locked
 
 pytest_plugins = ["tests.botapi.fixtures"]
 
@@ -172,3 +174,15 @@ async def test_a_menu_that_cannot_be_set_is_tried_again(tmp_path: Path) -> None:
         await menus.look()
     assert set(tries[-3:]) == {"chat:Dana", "chat:Ana", "chat:Luis"}
     crew.store.close()
+
+
+async def test_the_bots_name_is_kept_once_the_file_can_be_written(heron: Crew, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The task died unseen on a locked file: no menus, and invitations without a link."""
+    monkeypatch.setattr(app, "NAME_AGAIN", 0.01)
+    transport = SimpleNamespace(me=SimpleNamespace(username="RinsebellTestBot"), menu=None)
+    with locked(heron):
+        task = asyncio.create_task(app._named(transport, heron.store))
+        await asyncio.sleep(0.05)
+        assert not task.done()
+    await until(lambda: heron.store.kept("username") == "RinsebellTestBot")
+    task.cancel()

@@ -49,6 +49,12 @@ FOUND = ["lead found", "lead check came back positive", "lead test came back hot
     "prueba de plomo positiva", "salio plomo", "hay plomo"]  # fmt: skip
 
 
+def test_the_owner_hears_who_lifted_the_refusal(heron: Crew) -> None:
+    heron.says("Dana", "house built 1950")
+    told = [x["text"] for x in heron.says("Ana", "lead check done") if x["to"] == "Dana" and x["kind"] == "ping"]
+    assert len(told) == 1 and "Ana" in told[0]
+
+
 @pytest.mark.parametrize("text", OPENS)
 def test_a_lead_check_told_plainly_opens_the_way(heron: Crew, text: str) -> None:
     heron.says("Dana", "house built 1962, not treated")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+import re
 import sqlite3
 from dataclasses import replace
 from datetime import timedelta
@@ -10,7 +11,7 @@ from typing import Any
 
 import pytest
 
-from bot import people, redact
+from bot import people, redact, saving
 from bot.wire import Incoming
 from tests.conftest import Crew
 
@@ -165,6 +166,13 @@ def test_what_people_type_is_only_ever_words(
     }
 
 
+def test_signs_that_turn_the_direction_of_text_reach_nobody(heron: Crew) -> None:
+    """They make the owner's alarm, which quotes what was typed, read as something else."""
+    told = heron.says("Ana", "eye burning \u202egnihton\u202c \u2067x") + heron.says("Ana", "note: \u202dgate")
+    assert "gnihton" in str(told) and not [c for c in "\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069" if c in str(
+        [x["text"] for x in told])]  # fmt: skip
+
+
 def test_a_name_is_only_a_name(heron: Crew) -> None:
     right = code(heron)
     stranger(heron, f"/start {right}", name="'; drop table people; --\n{who}" + "x" * 200)
@@ -213,3 +221,53 @@ def test_reading_the_file_with_any_tool_needs_nothing_of_ours(heron: Crew) -> No
     with sqlite3.connect(f"file:{heron.store.path}?mode=ro", uri=True) as reader:
         assert reader.execute("select kind from timeline where kind = 'start'").fetchall() == [("start",)]
     reader.close()
+
+
+# ---- secrets at rest
+
+
+def tables_with(crew: Crew, word: str) -> set[str]:
+    """The tables that hold a word; and no copy of the file has its bytes."""
+    copy = crew.store.backup(crew.folder / "copy.db").read_bytes()
+    names = [r["name"] for r in crew.store.rows("select name from sqlite_master where type = 'table'")]
+    found = {n for n in names if any(word in str(r) for r in crew.store.rows(f"select * from {n}"))}
+    assert found or word.encode() not in copy
+    return found
+
+
+def test_a_fault_that_names_the_token_keeps_it_out_of_the_file(heron: Crew) -> None:
+    def broken(*_: object) -> None:
+        raise ValueError("https://api.example.org/bot123456789:AAabcdefghijklmnopqrstuvwxyz0123456/getMe")
+
+    heron.played.desk.handlers["status"] = broken  # type: ignore[assignment]
+    heron.says("Ana", "status")
+    fault = heron.store.row("select fault from inbox order by id desc limit 1")
+    assert fault is not None and "<token>/getMe" in fault["fault"]
+    assert tables_with(heron, "AAabcdefghijklmnopqrstuvwxyz0123456") == set()
+
+
+@pytest.mark.parametrize("used", [True, False])
+def test_a_code_sent_to_the_owner_is_nowhere_in_the_file(heron: Crew, used: bool) -> None:
+    """Only its hash is kept; an unused one would open the door for a week to whoever reads a backup."""
+    found = re.search(r"/start ([\w-]{20,})", "".join(x["text"] for x in heron.says("Dana", "invite crew")))
+    assert found
+    if used:
+        assert "You're in" in stranger(heron, f"/start {found[1]}")[0]
+    assert tables_with(heron, found[1]) == set()
+
+
+def test_a_button_of_before_a_restore_does_not_do_what_a_later_one_says(heron: Crew) -> None:
+    """Outbox numbers are given anew after a restore: "Covered" of B covered A."""
+    kept = heron.store.backup(heron.folder / "kept.db")
+    heron.says("Ana", "started B")
+    old = heron.store.row("select id, outbox from buttons where label = 'Covered'")
+    heron.store.close()
+    saving.put_in(kept, heron.store.path, heron.clock.now())
+    heron.played.desk = heron._open()
+    heron.later(1)
+    heron.says("Ana", "started A")
+    new = heron.store.row("select id, outbox from buttons where label = 'Covered'")
+    assert old is not None and new is not None and old["outbox"] == new["outbox"]
+    heron.played.desk.receive(replace(heron.played._incoming("press", "Ana", ""), press=old["id"]))
+    heron.played.desk.work()
+    assert "finish" not in [r["kind"] for r in heron.standing()]

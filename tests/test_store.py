@@ -70,6 +70,16 @@ def test_a_try_that_waits_keeps_its_place(store):
     assert waiting(store) == [] and waiting(store, SOON) == ["first"]
 
 
+def test_a_clock_set_back_holds_no_try(store):
+    """A machine that boots without a clock of its own runs ahead until the network sets it right."""
+    first = put(store, "1", "first")
+    put(store, "1", "held till eight", due=NOW + timedelta(hours=1))
+    store.sending(first)
+    store.delivered(first, Delivery("retry", wait=2), NOW)
+    assert waiting(store, NOW - timedelta(hours=1)) == ["first"]
+    assert waiting(store, NOW) == []
+
+
 def test_first_aid_waits_for_no_message_under_way(store):
     slow = put(store, "1", "slow")
     store.sending(slow)

@@ -80,7 +80,7 @@ def furnished(shop: Shop) -> None:
 async def run_out(shop: Shop) -> None:
     """Runs the bot until all that waits is handled and delivered."""
     async with shop.running():
-        await until(lambda: not shop.api.updates.waiting and not open_rows(shop))
+        await until(lambda: not shop.api.updates.waiting and not open_rows(shop), 30)
         await quiet(shop.api)
 
 

@@ -16,6 +16,7 @@ import pytest
 
 from tests.botapi.people import Person
 from tests.botapi.server import TOKEN, BotApi
+from tests.conftest import Crew
 
 pytest_plugins = ["tests.botapi.fixtures"]
 ROOT = Path(__file__).resolve().parent.parent
@@ -28,7 +29,7 @@ class Service:
         self.api, self.data, self.log = api, data, data.parent / "log"
         self.process: subprocess.Popen[bytes] | None = None
 
-    def start(self) -> None:
+    def start(self, *words: str) -> None:
         """As the unit file does: settings in the environment, the token in a file."""
         secret = self.data.parent / "token"
         secret.write_text(TOKEN + "\n")
@@ -37,7 +38,7 @@ class Service:
         mine["ZONE"] = "America/New_York"
         with self.log.open("ab") as out:
             self.process = subprocess.Popen(
-                [sys.executable, "-m", "bot", "serve"],
+                [sys.executable, "-m", "bot", *(words or ("serve",))],
                 cwd=ROOT,
                 env={**kept, **{"RINSEBELL_" + name: value for name, value in mine.items()}},
                 stdout=out,
@@ -108,3 +109,31 @@ def test_a_wrong_token_is_one_clear_line(service: Service, api: BotApi) -> None:
     assert service.process is not None and service.process.wait(20) == 2
     told = service.written()
     assert "RINSEBELL_TOKEN" in told and TOKEN.split(":")[1] not in told and "Traceback" not in told
+
+
+def test_on_the_last_good_backup_only_when_told_to(
+    service: Service, api: BotApi, dana: Person, heron: Crew
+) -> None:
+    """Told to, it answers from the backup and records nothing; else it does not start: tests/test_faults.py."""
+    with heron.store.turn():
+        heron.store.db.execute("update people set source = 'telegram', external = ?, chat = ? where name = 'Dana'",
+                               [str(dana.id), str(dana.id)])  # fmt: skip
+        heron.store.db.execute("update outbox set state = 'sent'")
+    service.data = heron.folder
+    (heron.folder / "backups").mkdir(mode=0o700)
+    heron.store.backup(heron.folder / "backups" / "day.db")
+    heron.store.db.execute("pragma wal_checkpoint(truncate)")
+    heron.store.close()
+    with heron.store.path.open("r+b") as file:
+        file.seek(4096)
+        file.write(b"\xa5" * 4096 * 30)
+    damaged = heron.store.path.read_bytes()
+
+    service.start("serve", "--last-good")
+    dana.says("started section B")
+    api.until(lambda: any("NOT written down" in text for text in dana.texts()), 20)
+    dana.says("status")
+    api.until(lambda: any("Heron Point" in text for text in dana.texts()), 20)
+    assert service.stop()[0] == 0 and "read-only" in service.written()
+    assert heron.store.path.read_bytes() == damaged
+    assert [p.name for p in (heron.folder / "backups").iterdir()] == ["day.db"]

@@ -138,8 +138,9 @@ class TelegramTransport:
                 continue
             pause.over()
             before = offset
-            offset, kept = self.take(batch, offset, intake)
-            if kept and (offset > before or not batch):
+            # an empty answer confirms all: from the first again, since after a week ids begin anew (Update.update_id)
+            offset, kept = self.take(batch, offset, intake) if batch else (0, True)
+            if kept and (offset != before or not batch):
                 full.over()
             else:
                 await full.wait()
@@ -171,8 +172,11 @@ class TelegramTransport:
             await pause.wait()
 
     def take(self, batch: Sequence[Any], offset: int, intake: Intake) -> tuple[int, bool]:
-        """Keeps a batch in order; gives the offset behind the last one kept, and whether all were."""
-        kept = True
+        """Keeps a batch in order; gives the offset behind what it kept, and whether that was all.
+
+        The offset is the batch's own, never the highest of before: ids may begin anew, and lower.
+        """
+        kept, behind = True, 0
         for update in batch:
             number = update.get("update_id") if isinstance(update, Mapping) else None
             if isinstance(number, bool) or not isinstance(number, int) or not 0 <= number < 2**53:
@@ -183,8 +187,8 @@ class TelegramTransport:
                 continue
             kept = self.take_one(update, intake)
             if kept:
-                offset = max(offset, number + 1)
-        return offset, kept
+                behind = max(behind, number + 1)
+        return behind or offset, kept
 
     def take_one(self, update: Mapping[str, Any], intake: Intake) -> bool:
         """Keeps one update; True also for one that is nothing for us or that nobody could read."""

@@ -7,6 +7,7 @@ Field names are those of the Bot API documentation (core.telegram.org/bots/api).
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -24,6 +25,7 @@ ALLOWED = (
     "my_chat_member",
 )
 HEARD_NOT_READ = ("voice", "audio", "video_note")
+COMMAND = re.compile(r"/([^\s@]+)(?:@(\S*))?(\s*)(.*)", re.DOTALL)  # it ends at white space, a new line too
 
 
 @dataclass(frozen=True)
@@ -66,9 +68,7 @@ def _message(number: int, message: Mapping[str, Any], me: Me, now: datetime) -> 
         return _with(base, "text", text=text, addressed=addressed or base["data"].get("addressed", False))
     if "location" in message:
         return _location(base, _object(message["location"]))
-    if any(part in message for part in HEARD_NOT_READ):
-        return _with(base, "voice")
-    return _attached(base, message)
+    return _attached(base, message, me)
 
 
 def _edited(number: int, message: Mapping[str, Any], me: Me, now: datetime) -> Incoming | None:
@@ -153,24 +153,42 @@ def _location(base: dict[str, Any], place: Mapping[str, Any]) -> Incoming:
     return _with(base, "location", latitude=latitude, longitude=longitude, live="live_period" in place)
 
 
-def _attached(base: dict[str, Any], message: Mapping[str, Any]) -> Incoming | None:
-    """A photo or a document, with its caption as text; stickers, contacts, polls and the like are None."""
-    if "photo" in message:
-        sizes = [s for s in message["photo"] if isinstance(s, Mapping)] if message["photo"] else []
-        if not sizes:
-            raise Unreadable("photo without sizes")
-        best = max(sizes, key=lambda size: (size.get("width") or 0) * (size.get("height") or 0))
-        file = attachment(best, "photo", "image/jpeg", PHOTO_MOST)
-    elif "document" in message and "animation" not in message:
-        document = _object(message["document"])
-        file = attachment(document, "document", plain(document.get("mime_type"), 64), FILE_MOST)
-    elif "video" in message:
-        file = {"what": "video", "problem": "type"}
-    else:
+def _attached(base: dict[str, Any], message: Mapping[str, Any], me: Me) -> Incoming | None:
+    """What is no text, with its caption: a file of which nothing can be kept costs the file and never the words.
+
+    Without words, stickers, contacts, polls, clips and the like are None.
+    """
+    caption, addressed = addressed_text(plain(message.get("caption")), me)
+    if caption is None:
         return None
-    if "media_group_id" in message:
+    if addressed:
+        base["data"]["addressed"] = True
+    try:
+        file = _file(message)
+    except (Unreadable, TypeError):
+        if not caption:
+            raise
+        file = None
+    if file and "media_group_id" in message:
         file["album"] = plain(message["media_group_id"], 64)
-    return _with(base, "photo", text=plain(message.get("caption")), **file)
+    if file:
+        return _with(base, "photo", text=caption, **file)
+    if caption:
+        return _with(base, "text", text=caption)
+    return _with(base, "voice") if any(part in message for part in HEARD_NOT_READ) else None
+
+
+def _file(message: Mapping[str, Any]) -> dict[str, Any] | None:
+    """A photo or a document as it is to be stored, or why it is not; None for what is neither."""
+    live = _object(message.get("live_photo", {}))
+    if "photo" in message or "photo" in live:
+        sizes = [s for s in message.get("photo") or live.get("photo") or () if isinstance(s, Mapping)]
+        size = max(sizes, key=lambda one: (one.get("width") or 0) * (one.get("height") or 0), default={})
+        return attachment(size, "photo", "image/jpeg", PHOTO_MOST)
+    if "document" in message and "animation" not in message:
+        document = _object(message["document"])
+        return attachment(document, "document", plain(document.get("mime_type"), 64), FILE_MOST)
+    return {"what": "video", "problem": "type"} if "video" in message or live else None
 
 
 def addressed_text(text: str, me: Me) -> tuple[str | None, bool]:
@@ -178,17 +196,16 @@ def addressed_text(text: str, me: Me) -> tuple[str | None, bool]:
 
     `/start` stays as it is; a command for another bot of the group gives None.
     """
-    name = "@" + me.username.lower()
-    if not text.startswith("/") or len(text) < 2:
-        first, _, rest = text.partition(" ")
-        return (rest.strip(), True) if me.username and first.lower() == name else (text, False)
-    word, gap, rest = text[1:].partition(" ")
-    word, at, whom = word.partition("@")
-    if at and whom.lower() != me.username.lower():
+    name = me.username.lower()
+    if not (said := COMMAND.match(text)):
+        first, *rest = text.split(maxsplit=1) or [""]
+        return ("".join(rest).strip(), True) if name and first.lower() == "@" + name else (text, False)
+    word, whom, gap, words = said.groups()
+    if whom is not None and whom.lower() != name:
         return None, False
     if word.lower() == "start":
-        return "/start" + gap + rest, True
-    return (word.replace("_", " ") + gap + rest).strip(), True
+        return "/start" + " " * bool(gap) + words, True
+    return (word.replace("_", " ") + gap + words).strip(), True
 
 
 def person_name(person: Mapping[str, Any]) -> str:

@@ -120,6 +120,10 @@ class FakeDesk:
                 self.outbox.put(incoming.chat, f"got {incoming.text}")
         return False
 
+    def unwritten(self) -> list[Outgoing]:
+        """Nothing."""
+        return []
+
     def next_due(self) -> datetime | None:
         """When to ring."""
         return self.due

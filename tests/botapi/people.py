@@ -40,7 +40,7 @@ class Person:
 
     def presses(self, label: str, chat: int | None = None) -> str:
         """Presses the newest button of that label; gives the press's id."""
-        for message in reversed(self.api.methods.messages[chat or self.id].values()):
+        for message in reversed(list(self.api.methods.messages[chat or self.id].values())):
             for row in message.get("reply_markup", {}).get("inline_keyboard", []):
                 for button in row:
                     if button["text"] == label:
@@ -104,7 +104,8 @@ class Person:
     def heard(self, chat: int | None = None) -> list[dict[str, Any]]:
         """What the bot wrote, as it stands now."""
         me = self._world.me["id"]
-        return [m for m in self._world.messages[chat or self.id].values() if m["from"]["id"] == me]
+        sent = list(self._world.messages[chat or self.id].values())  # whole: the server's threads add to it
+        return [m for m in sent if m["from"]["id"] == me]
 
     def texts(self, chat: int | None = None) -> list[str]:
         """The words of it."""
