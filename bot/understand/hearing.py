@@ -22,6 +22,7 @@ HEARD: dict[str, tuple[str, ...]] = {
     "survey": ("year_built", "treated", "species"), "set": ("strength", "dwell", "coverage", "mist_every", "target"),
 }  # fmt: skip
 QUESTIONS = {"stock", "client", "coat", "dry", "status", "timeline", "plan", "mix", "help"}
+CLOCKS = {"start", "finish", "rewet", "extend"}  # what starts, stops or moves a clock is asked about, never only heard
 ANYWHERE = {"protect", "prewet"}  # steps of no section
 ASIDE = ("stored", "recovery", "of", "share", "water_temp", "full", "amount", "short", "person", "entry", "number")
 AMOUNTS = ("vol", "mass", "num", "pct", "temp", "speed", "dim", "area", "rate", "ratio", "cover", "money", "len")
@@ -46,7 +47,7 @@ def weighed(
     act = _heard(name, marks, said, lexicon, scene)
     if act is None:
         return [], []
-    firm = told[name] >= (UNDOING if act.name == "undo" else SURE) and not act.missing and not _left_over(act, marks)
+    firm = act.name not in CLOCKS and told[name] >= (UNDOING if act.name == "undo" else SURE) and not act.missing and not _left_over(act, marks)
     return ([act], []) if firm and _plainly(act, said) else ([], [act])
 
 
