@@ -47,7 +47,8 @@ def weighed(
     act = _heard(name, marks, said, lexicon, scene)
     if act is None:
         return [], []
-    firm = act.name not in CLOCKS and told[name] >= (UNDOING if act.name == "undo" else SURE) and not act.missing and not _left_over(act, marks)
+    sure = told[name] >= (UNDOING if act.name == "undo" else SURE)
+    firm = sure and act.name not in CLOCKS and not act.missing and not _left_over(act, marks)
     return ([act], []) if firm and _plainly(act, said) else ([], [act])
 
 
