@@ -25,9 +25,7 @@ def _stamped(act: Act, hand: Hand, zone: ZoneInfo) -> Act:
     """The act as of when it was said: a late tap on "which job" moves no clock."""
     if act.name == "incident":
         act = act.having(message=hand.row)
-    if act.name not in MOMENTS or act.get("at"):
-        return act
-    return act.having(at=hand.said_at.astimezone(zone).strftime("%Y-%m-%dT%H:%M"))
+    return act.stamped(hand.said_at.astimezone(zone)) if act.name in MOMENTS else act
 
 
 class Choosing:

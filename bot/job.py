@@ -80,7 +80,7 @@ class Job:
         return tuple(dict.fromkeys(found))
 
     def told(self, entries: Iterable[Entry], turn: Turn) -> Job:
-        """The job as it will be once these entries are written."""
+        """The job as it will be once these entries are written: folded in the order of time, as what rings is."""
         facts = [
             {
                 "kind": e.kind,
@@ -93,7 +93,7 @@ class Job:
             for e in entries
             if not e.shop
         ]
-        return self.after(facts)
+        return turn.refold(self.id, facts) if turn.refold and self.id else self.after(facts)
 
     def after(self, facts: Iterable[Mapping[str, Any]]) -> Job:
         """The job after more facts: rows with kind, at (aware datetime), sections, data, person."""

@@ -83,7 +83,7 @@ def section_button(act: Act, turn: Turn, name: str, rest: Iterable[str] = ()) ->
 
 def stamped(act: Act, turn: Turn) -> Act:
     """The act with its moment, so that answering a question a minute later changes no clock."""
-    return act.having(at=act.get("at") or turn.said_at.astimezone(turn.zone).strftime("%Y-%m-%dT%H:%M"))
+    return act.stamped(turn.said_at.astimezone(turn.zone))
 
 
 def missing(act: Act, *slots: str) -> Act:
