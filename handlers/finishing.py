@@ -12,6 +12,7 @@ from bot.outcome import Button, Entry, Line, Outcome, Say, Turn, ask, handles, l
 from bot.parts import RINSES, WETTING, WHOLE, Section
 from bot.place import missing, stamped, where, wrong_time
 from bot.preparing import coat_ping, too_wet, whole
+from bot.standing import apart, backwards, before_rinse, begun, other_standing
 from bot.stocktaking import low
 from bot.telling import clock_lines, clocked
 
@@ -23,7 +24,7 @@ def finish(act: Act, job: Job, turn: Turn) -> Outcome:
     """A step ended: covered, rinsed, brightened, protected."""
     if (bad := wrong_time(act, job, turn)) is not None:
         return bad
-    step = act.get("step")
+    step = _of_what_stands(act, job)
     if step is None:
         return _which_step(act, job, turn)
     if step in WHOLE or (step == "patch" and not act.sections):
@@ -33,16 +34,21 @@ def finish(act: Act, job: Job, turn: Turn) -> Outcome:
     names = where(act, job, turn, _finishable(job, step))
     if isinstance(names, Outcome):
         return names
-    at = turn.when(act)
-    backwards = [n for n in names if (p := job.sections[n].wet) and p.started and at < p.started]
-    if backwards:
-        begun = job.sections[backwards[0]].passes[-1].started
-        return ask("before_start", act, section=backwards[0], at=at, started=begun)
+    if (bad := backwards(act, job, turn, step, names)) is not None:
+        return bad
     if step in WETTING:
         return _covered(act, job, turn, step, names)
     if step in RINSES:
         return _rinsed(act, job, turn, step, names)
     return _coated(act, job, turn, names) if step == "coat" else _plainly(act, job, turn, step, names)
+
+
+def _of_what_stands(act: Act, job: Job) -> str | None:
+    """The step told; "covered" alone is read as stripper's, and is brightener's where brightener stands."""
+    names = job.named(act.sections) or job.sections
+    wet = {p.step for n in names if n in job.sections and (p := job.sections[n].wet)}
+    step: str | None = act.get("step")
+    return "brighten" if step == "strip" and wet == {"brighten"} and not act.get("product") else step
 
 
 def _plainly(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) -> Outcome:
@@ -127,10 +133,13 @@ def _which_step(act: Act, job: Job, turn: Turn) -> Outcome:
 
 
 def _covered(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) -> Outcome:
+    asked = other_standing(act, job, turn, step, names) or before_rinse(act, job, turn, names)
+    if asked is not None:
+        return apart(asked, names, lambda rest: _covered(act, job, turn, step, rest))
     data: dict[str, Any] = {"step": step}
     if act.get("product"):
         data["product"] = act.get("product")
-    entry = Entry("finish", data, names, turn.when(act))
+    entry = Entry("finish", data, names, begun(act, job, turn, names))
     after = job.told([entry], turn)
     unstarted = tuple(n for n in names if (p := after.sections[n].wet) and p.started is None)
     lines: list[Line | None] = []
