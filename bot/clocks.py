@@ -57,7 +57,8 @@ def due(job: Job, shop: Shop, zone: ZoneInfo) -> tuple[Reminder, ...]:
 
 def _due(job: Job, shop: Shop, zone: ZoneInfo) -> tuple[Reminder, ...]:
     if job.closed:
-        return tuple(r for r in _daily(job, shop, zone) if r.kind == "evening" and not _has_rung(job, r))
+        evening = (r for r in _daily(job, shop, zone) if r.kind == "evening")
+        return tuple(r for r in (*evening, *_incidents(job)) if not _has_rung(job, r))
     wanted: list[Reminder] = [*_daily(job, shop, zone)]
     for section, one in job.wet():
         wanted += _wet(job, shop, section, one)
@@ -76,7 +77,7 @@ def _has_rung(job: Job, reminder: Reminder) -> bool:
 
 def _wet(job: Job, shop: Shop, section: Section, one: Pass) -> Iterator[Reminder]:
     w = windows.window(job, shop, section, one)
-    stem = f"{section.name}:{one.step}:{one.number}"
+    stem = one.known_as(section.name)
     who = one.people
     if w is not None and one.rinsing:  # "rinsing" stops the clock, not the care: it is asked after once
         area = measure(section.area, "square_foot") * one.share if section.area is not None else 0.0

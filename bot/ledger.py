@@ -158,9 +158,13 @@ class Ledger:
             self.anew.add((hand.job, hand.who.id))
 
     def close(self, hand: Hand, values: Mapping[str, Any]) -> None:
-        """A job is over: nothing of it rings any more."""
+        """A job is over: of it rings only what `clocks.due` still calls for, such as first aid."""
         self.store.change("jobs", int(values["job"]), closed=text(hand.now))
-        self.store.stand(int(values["job"]), ())
+
+    def reopen(self, hand: Hand, values: Mapping[str, Any]) -> None:
+        """Work goes on there after all."""
+        self.store.change("jobs", int(values["job"]), closed=None)
+        self.switch(hand, values)
 
     def rename(self, hand: Hand, values: Mapping[str, Any]) -> None:
         """A job gets its right name."""

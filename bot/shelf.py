@@ -83,7 +83,7 @@ class Trail(Generic[Standing]):
         if first >= self.last:
             return self.standing.after(sorted(facts, key=_place))
         since, standing = next(m for m in reversed(self._marks) if m[0] < first)
-        rows = self._store.facts(self._number, since=since)
+        rows: list[Row] = self._store.facts(self._number, since=since)
         return standing.after(sorted([*(fact(r) for r in rows if r["id"] <= self.seen), *facts], key=_place))
 
     def _back(self, to: Key) -> None:

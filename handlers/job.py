@@ -65,23 +65,27 @@ def _close(act: Act, job: Job, turn: Turn, name: str) -> Outcome:
     )
     if number is None or (name and number != job.id):
         return ask("job_close_which", act) if number is None else ask("job_switch_first", act, name=name)
-    if job.wet() and not act.get("sure"):
-        yes = Button("close_anyway", act.having(sure=True))
-        return ask("job_wet", act, (yes,), sections=tuple(s.name for s, _ in job.wet()))
-    entry = Entry("job", {"action": "close"})
+    wet = tuple(s.name for s, _ in job.wet())
+    if set(job.standing()) - set(act.get("over") or ()):
+        yes = Button("close_anyway", act.having(over=list(job.standing())))
+        return ask("job_wet", act, (yes,), sections=wet)
+    entry = Entry("job", {"action": "close", "over": list(job.standing())})
+    over = line("closed_wet", sections=wet) if wet else None
     spent = sum((1 for _ in job.batches), 0)
     differ = comparing.compared(job.told((entry,), turn), turn)
     own = comparing.told(differ) if turn.who.role == OWNER and turn.private else ()
     return Outcome(
         (entry,),
         (
-            say(line("job_closed", name=job.name, sections=len(job.sections), batches=spent), *own),
+            say(line("job_closed", name=job.name, sections=len(job.sections), batches=spent), over, *own),
             say(
                 line("ping_closed", job=job.name, who=turn.who.name),
+                over,
                 *comparing.told(differ),
                 to="owner",
                 kind="ping",
-                level="milestones",
+                level="trouble" if wet else "milestones",
+                loud=bool(wet),
             ),
         ),
         (("close", {"job": number}),),
