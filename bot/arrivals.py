@@ -8,7 +8,7 @@ from dataclasses import replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from bot.acts import MOMENTS, Act
+from bot.acts import Act
 from bot.groups import Groups
 from bot.ledger import Hand
 from bot.lookup import asks
@@ -134,7 +134,7 @@ class Arrivals:
         taken = [f for r in rows for f in self.ledger.take_back(hand, r["id"], "amend")]
         told_in = next((f["job"] for f in taken if (f["job"] or 0) > 0), None)
         if told_in is not None:  # it is said anew where it was said, whatever job is talked of by now
-            hand.job = told_in if self.desk.choosing.is_open(told_in) else None
+            hand.job = told_in
         if taken:
             self.desk.speak(hand, say(line("edited", what=self.desk.lines(hand, taken))))
         if first["kind"] == "photo":
@@ -157,8 +157,6 @@ class Arrivals:
         if message["job"] is not None and not self._in_job(hand, message["job"]):
             self.post.mark_pressed(button, message, hand.who, hand.now)
             return self.desk.speak(hand, say(line("practice_was")))
-        if act.name in MOMENTS and (hand.job or 0) > 0 and not self.desk.choosing.is_open(hand.job or 0):
-            hand.job = None  # closed since: what is begun there would never ring
         made = self.desk.shelf.local(message["made"])
         if hand.wall - made > STALE:  # also a "sure": what it was sure of may be another wood by now
             again = Button("button_now", act.having(sure=True, at=None), {"label": button["label"]})
@@ -193,7 +191,9 @@ class Arrivals:
         assert hand.incoming is not None
         sections = self.post.about_message(hand.incoming.chat, hand.incoming.message)
         job = self.post.job_of(hand.incoming.chat, hand.incoming.message)
-        if sections and job and hand.incoming.data.get("added", True) and self._in_job(hand, job) and hand.job:
+        closed = self.desk.choosing.is_closed(job)
+        if sections and job and not closed and hand.incoming.data.get("added", True) and self._in_job(hand, job):
+            assert hand.job is not None
             self.ledger.entry(hand, hand.job, "answered", {"by": "reaction"}, sections)
             self.ledger.settle(hand.job)
 

@@ -246,13 +246,8 @@ class Desk:
 
     def act(self, hand: Hand, act: Act) -> list[Say]:
         if act.get("job"):
-            if self.choosing.is_open(act.slots["job"]):
-                self.ledger.switch(hand, {"job": act.slots["job"]})
-            else:  # closed since it was asked: what is begun there would never ring
-                hand.job = None
-            act = act.having(job=None)
-            if act.name == "incident":
-                act = self._placed(hand, act)
+            act, said = self.choosing.into(hand, act)
+            return [*said, *self.act(hand, self._placed(hand, act) if act.name == "incident" else act)]
         if (hand.job or 0) < 0 and act.name not in PLAYED:
             return [say(line("practice_only"))]
         if act.name in ("undo", "amend") and not self.read_only:
@@ -314,6 +309,8 @@ class Desk:
             return [*opened, say(Line(self._key(fault.key), fault.values))]
         if question := self.choosing.asked_of_none(hand, act, outcome):
             return [question]
+        if closed := self.choosing.shut(hand, act, handler, outcome):
+            return [closed]
         said = self._kept(hand, act, outcome)
         return [*said, *opened] if act.name == "incident" else [*opened, *said]
 
