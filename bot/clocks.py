@@ -70,6 +70,13 @@ def _due(job: Job, shop: Shop, zone: ZoneInfo) -> tuple[Reminder, ...]:
     return tuple(sorted(standing, key=lambda r: (r.due, r.key)))
 
 
+def alarms(job: Job) -> frozenset[str]:
+    """What the owner must hear of before it falls silent: every incident, and wet wood whose time to rinse has rung."""
+    hurt = {f"incident:{told['at'].isoformat()}" for told in job.incidents}
+    wet = {p.known_as(s.name) for s, p in job.wet() if not p.rinsing}
+    return frozenset(hurt | {name for name in wet if f"rinse:{name}" in job.rang})
+
+
 def _has_rung(job: Job, reminder: Reminder) -> bool:
     rang = job.rang.get(reminder.key)
     return rang is not None and reminder.due <= rang + MERGE

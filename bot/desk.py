@@ -28,6 +28,7 @@ from bot.outcome import NOBODY, OWNER, Button, Handler, Line, Outcome, Person, S
 from bot.post import Post
 from bot.practice import PLAYED
 from bot.putting import in_words
+from bot.replacing import Replacing
 from bot.righting import Righting
 from bot.ringing import Ringing
 from bot.saving import trouble
@@ -70,6 +71,7 @@ class Desk:
         self.ledger = Ledger(store, self.shelf, self.post, house.zone)
         self.arrivals = Arrivals(self)
         self.turns, self.door, self.aside = Turns(self), Door(self), Aside(self)
+        self.replacing = Replacing(self)
         self.correcting = Correcting(self)
         self.choosing = Choosing(self)
         self.naming = Naming(self)
@@ -216,9 +218,8 @@ class Desk:
 
     def acts(self, hand: Hand, acts: tuple[Act, ...]) -> None:
         hand.acts = [*(hand.acts or []), *acts]
-        said: list[Say] = []
-        for act in acts:
-            said += self.act(hand, act)
+        place, hand.instead = hand.instead, None
+        said = self.replacing.put(hand, place, acts) if place else [s for act in acts for s in self.act(hand, act)]
         if (hand.job or 0) < 0:
             said = self._coached(hand, acts, said)
         self.post.send(hand, self.people(), self._undoable(hand, said))
@@ -245,6 +246,8 @@ class Desk:
         return said
 
     def act(self, hand: Hand, act: Act) -> list[Say]:
+        if act.get("instead"):
+            return self.replacing.answered(hand, act)
         if act.get("job"):
             act, said = self.choosing.into(hand, act)
             return [*said, *self.act(hand, self._placed(hand, act) if act.name == "incident" else act)]

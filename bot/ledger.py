@@ -47,6 +47,7 @@ class Hand:
     about: tuple[str, ...] = ()
     acts: list[Any] | None = None
     wrote: bool = False
+    instead: Any = None  # the place (bot.replacing) of what is said anew
     real: datetime | None = None  # the machine's time, where `now` is the clock of a practice
 
     @property
@@ -74,6 +75,11 @@ class Ledger:
         self._stood: tuple[clocks.Reminder, ...] | None = None
         self.touched: set[int] = set()  # jobs of this turn whose boards may have to change
         self.anew: set[tuple[int, int]] = set()  # (job, owner) whose board is wanted as a new message
+
+    def forget(self) -> None:
+        """What was at hand is no more: a part of the turn was taken back as a whole."""
+        self.shelf.forget()
+        self._stood = None
 
     def apply(self, hand: Hand, outcome: Outcome) -> None:
         """Effects, entries, and the reminders that the job calls for after them."""
