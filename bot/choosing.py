@@ -11,6 +11,7 @@ from bot.amounts import Reader
 from bot.job import Job
 from bot.ledger import Hand
 from bot.outcome import Button, Handler, Line, Outcome, Say, line, say
+from bot.parts import RINSES
 from bot.store import Row, text
 from bot.wire import Incoming
 
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from bot.desk import Desk
 
 JUST = timedelta(hours=12)  # a job closed since then may be meant by work told of its sections
+ANSWERS = ("finish", "rewet", "check", "extend")
 RUNG_WITHIN = timedelta(minutes=30)
 SHOWN = 4
 
@@ -100,7 +102,7 @@ class Choosing:
         opened = self._opened(hand, handler)
         if opened is None:
             return [self.which(_stamped(act, hand, self.desk.house.zone))], False
-        elsewhere = self._elsewhere(hand, act)
+        elsewhere = self._elsewhere(hand, act) or self._rung_elsewhere(hand, act)
         return (
             ([self.which(_stamped(act, hand, self.desk.house.zone), elsewhere)], False)
             if elsewhere
@@ -139,6 +141,20 @@ class Choosing:
         ]
         others = [n for n in open_ if set(act.sections) <= set(self.desk.shelf.job(n).sections)]
         return [*others, job.id] if others else []
+
+    def _rung_elsewhere(self, hand: Hand, act: Act) -> list[int]:
+        """The jobs that may be meant by an answer, where another than the one at hand has rung here for such a section."""
+        answer = act.name in ANSWERS or (act.name == "start" and act.get("step") in RINSES)
+        incoming = hand.incoming
+        if not answer or incoming is None or incoming.press or incoming.reply_to or (hand.job or 0) <= 0:
+            return []
+        rung = self.desk.post.jobs_rung(incoming.chat, hand.wall - RUNG_WITHIN)
+        others = [n for n in rung if n != hand.job and self._stands(n, act.sections)]
+        return [*others, hand.job or 0] if others else []
+
+    def _stands(self, job: int, sections: tuple[str, ...]) -> bool:
+        """Whether one of these sections (of all, where none is named) stands wet there."""
+        return any(not sections or s.name in sections or "*" in sections for s, _ in self.desk.shelf.job(job).wet())
 
     def _opened(self, hand: Hand, handler: Handler) -> list[Say] | None:
         """Nothing to say where a job is known or needless; the line that one was opened; None: ask which."""
