@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
 from bot import putting, windows
 from bot.acts import Act
+from bot.errors import Refused
 from bot.job import Job
 from bot.outcome import Button, Entry, Line, Outcome, Say, Turn, ask, handles, line, say
 from bot.parts import RINSES, WETTING, WHOLE, Section
@@ -15,6 +17,8 @@ from bot.preparing import coat_ping, too_wet, whole
 from bot.standing import apart, backwards, before_rinse, begun, other_standing
 from bot.stocktaking import low
 from bot.telling import clock_lines, clocked
+from bot.trade import cautions
+from bot.trade.book import STEP_PRODUCT
 
 HURT_FOR = timedelta(minutes=45)
 
@@ -142,12 +146,27 @@ def _covered(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) 
     entry = Entry("finish", data, names, begun(act, job, turn, names))
     after = job.told([entry], turn)
     unstarted = tuple(n for n in names if (p := after.sections[n].wet) and p.started is None)
-    lines: list[Line | None] = []
+    against, pings = _against(job, turn, step, str(act.get("product") or STEP_PRODUCT[step]), names)
+    lines: list[Line | None] = [*against]
     for name in names:
         lines += clock_lines(after, turn.shop, after.sections[name], turn)
     if unstarted:
         lines.append(line("when_started", sections=unstarted))
-    return Outcome((entry,), (clocked(after, turn, names, lines),))
+    return Outcome((entry,), (replace(clocked(after, turn, names, lines), loud=bool(against)), *pings))
+
+
+def _against(
+    job: Job, turn: Turn, step: str, product: str, names: tuple[str, ...]
+) -> tuple[tuple[Line, ...], tuple[Say, ...]]:
+    """What forbids this product on this wood: it is on already, so its clock runs, and the reason is said with it."""
+    known = turn.shop.product(product)
+    try:
+        cautions.check(job.request(onto_wood=(known.kind,) if known else (), step=step))
+    except Refused as fault:
+        why = line(fault.key, **fault.values)
+        head = line("ping_against", job=job.name, who=turn.who.name, product=product, sections=names)
+        return (why,), (say(head, why, to="owner", kind="ping", level="trouble", loud=True),)
+    return (), ()
 
 
 def _rinsed(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) -> Outcome:
