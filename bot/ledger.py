@@ -102,7 +102,10 @@ class Ledger:
             return self.store.stand(job, session.standing(due) if session else ())
         if job != NOWHERE:
             self.touched.add(job)
-        due = clocks.due(self.shelf.job(job), self.shelf.shop(), self.zone)
+        folded = self.shelf.job(job)
+        if folded.closed:  # a rinse moved in a closed job opened it for a moment
+            self.store.db.execute("update jobs set closed = ? where id = ? and closed is null", [text(folded.closed), job])
+        due = clocks.due(folded, self.shelf.shop(), self.zone)
         if self._stood is not due:  # the very same: nothing changed since
             self.store.stand(job, due)
             self._stood = due if due else None
