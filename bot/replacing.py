@@ -134,10 +134,11 @@ class Replacing:
         for number, alarms in before.alarms.items():
             job = self.desk.shelf.job(number)
             rows = [r for r in taken if r["job"] == number]
-            if alarms - clocks.alarms(job):
+            if lost := alarms - clocks.alarms(job):
                 what = self.desk.lines(hand, rows)
                 gone = line("ping_alarm_gone", job=job.name, who=hand.who.name, what=what)
-                said.append(say(gone, to=OWNER, kind="ping", level="trouble", loud=True))
+                about = {"incident": True} if any(a.startswith("incident:") for a in lost) else {}
+                said.append(say(gone, to=OWNER, kind="ping", level="trouble", loud=True, about=about))
             if number in before.closed and not self.desk.choosing.is_closed(number):
                 wet = tuple(s.name for s, _ in job.wet())
                 again = [line("job_reopened", name=job.name), line("still_wet", sections=wet) if wet else None]
