@@ -217,7 +217,7 @@ def _finish(job: Job, fact: Fact) -> Job:
         if step in WETTING:
             wet = s.wet if s.wet and s.wet.step == step else None
             if wet:
-                return changed(_newest(s, covered=at), done=done)
+                return changed(_newest(s, covered=at, rinsing=None), done=done)  # what is covered after is rinsed no more
             s = _dried(s, at)
             return changed(s, done=done, passes=(*s.passes, _pass(fact, s, None, at)))
         if step in RINSES and s.wet:

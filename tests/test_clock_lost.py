@@ -228,6 +228,14 @@ def test_a_time_that_cannot_be_is_asked_about_in_one_line(
     assert ('["B"]' in wet_rings(heron)) == rings and (rings or not shown_wet(out))
 
 
+def test_wood_covered_after_its_rinse_began_has_its_clock_again(heron: Crew) -> None:
+    heron.at("09:50")
+    heron.says("Ana", "rinsing B at 9:12")
+    heron.says("Ana", "B covered at 9:43")
+    heron.says("Ana", "started B at 9:02")
+    assert '["B"]' in {r["sections"] for r in heron.store.rows("select sections from reminders where kind = 'rinse late'")}
+
+
 def test_the_time_asked_for_is_the_answer(heron: Crew) -> None:
     rinsed(heron)
     heron.later(20)
