@@ -94,7 +94,8 @@ class Choosing:
 
     def chosen(self, hand: Hand, act: Act, handler: Handler) -> tuple[list[Say], bool]:
         """What is to be said about the job first, and whether the act is clear enough to go on."""
-        if getattr(handler, "needs_job", True) and (meant := self._meant(hand, act)) not in (None, hand.job):
+        meant = self._meant(hand, act) if getattr(handler, "needs_job", True) else None
+        if meant not in (None, hand.job):
             hand.job = meant
             return [say(line("in_job", name=self.desk.shelf.job(meant or 0).name))], True
         if getattr(handler, "needs_job", True) and (left := self._left(hand, act)) is not None:
@@ -102,7 +103,7 @@ class Choosing:
         opened = self._opened(hand, handler)
         if opened is None:
             return [self.which(_stamped(act, hand, self.desk.house.zone))], False
-        elsewhere = self._elsewhere(hand, act) or self._rung_elsewhere(hand, act)
+        elsewhere = [] if meant else self._elsewhere(hand, act) or self._rung_elsewhere(hand, act)
         return (
             ([self.which(_stamped(act, hand, self.desk.house.zone), elsewhere)], False)
             if elsewhere

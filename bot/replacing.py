@@ -97,20 +97,19 @@ class Replacing:
         if place.person.id != hand.who.id:
             hand.who = place.person
         said: list[Say] = []
+        stuck = False
         for which, act in enumerate(acts):
             hand.wrote = False
             told = self.desk.act(hand, act)
-            if not hand.wrote and (act.name in MOMENTS or any(s.question for s in told)):
+            if stuck := not hand.wrote and (act.name in MOMENTS or any(s.question for s in told)):
                 said = [_bound(s, act.name, place.slot(acts, which)) for s in told]
                 break
             said, wrote = [*said, *told], wrote or hand.wrote
-        else:
-            which = -1
         hand.wrote = wrote
         hand.said_at, hand.text = kept.said_at, kept.text
         if hand.who.id != kept.who.id:
             hand.who, hand.job = kept.who, kept.job
-        return said, which >= 0
+        return said, stuck
 
     # ---- what a taking back does beside it
 
