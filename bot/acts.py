@@ -52,11 +52,16 @@ class Act:
         return quantity(value)
 
     def at(self, zone: Any) -> datetime | None:
-        """The local time told, aware in `zone`; None where none was told (or only a day)."""
+        """The time told (local), or stamped (whole, with its offset); None where none was told (or only a day)."""
         value = self.slots.get("at")
         if not value or "T" not in value:
             return None
-        return datetime.fromisoformat(value).replace(tzinfo=zone)
+        moment = datetime.fromisoformat(value)
+        return moment if moment.tzinfo else moment.replace(tzinfo=zone)
+
+    def stamped(self, said_at: datetime) -> Act:
+        """The act as of when it was said, to the fraction: cut to the minute, it might lie before what came first."""
+        return self.having(at=self.get("at") or said_at.isoformat(timespec="milliseconds"))
 
     def having(self, **slots: Any) -> Act:
         """The same act with these slots put in; they are no longer missing, None takes a slot out."""

@@ -8,11 +8,12 @@ from dataclasses import replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from bot.acts import MOMENTS, Act
+from bot.acts import Act
 from bot.groups import Groups
 from bot.ledger import Hand
 from bot.lookup import asks
 from bot.outcome import OWNER, Button, line, say
+from bot.replacing import Place
 from bot.store import Row, text
 from bot.understand.alarm import alarm
 from bot.understand.danger import danger
@@ -56,8 +57,15 @@ class Arrivals:
             self.desk.acts(hand, reading.acts)
         if reading.ask:
             self._which(hand, reading)
-        if reading.acts or reading.ask:
-            return None
+        if not (reading.acts or reading.ask):
+            self._no_act(hand)
+
+    def _no_act(self, hand: Hand) -> None:
+        """What says nothing; an edit into it says no more what the message had said."""
+        assert hand.incoming is not None
+        place, hand.instead = hand.instead, None
+        if place:
+            self.desk.speak(hand, *self.desk.replacing.put(hand, place, ()))
         if (hand.job or 0) < 0:
             return self.desk.acts(hand, (Act("practice", {"chatter": True}),))
         if hand.incoming.private:
@@ -78,7 +86,9 @@ class Arrivals:
 
     def _which(self, hand: Hand, reading: Reading) -> None:
         """Asks by buttons which reading was meant, or whether the only one was."""
-        buttons = tuple(Button(*self.desk.label(a)) for a in reading.ask)
+        place, hand.instead = hand.instead, None
+        told = [a.having(instead=place and place.slot((a,), 0)) for a in reading.ask]
+        buttons = tuple(Button(*self.desk.label(a)) for a in told)
         self.desk.speak(hand, say(line("which_reading" if len(buttons) > 1 else "meant_this"), buttons=buttons))
 
     def _placed(self, hand: Hand, said_in: int) -> tuple[Reading, str | None]:
@@ -131,12 +141,13 @@ class Arrivals:
             hand.incoming.message,
             hand.row,
         )
-        taken = [f for r in rows for f in self.ledger.take_back(hand, r["id"], "amend")]
-        told_in = next((f["job"] for f in taken if (f["job"] or 0) > 0), None)
+        messages = tuple(r["id"] for r in rows)
+        said = self.desk.replacing.standing(messages)
+        told_in = next((r["job"] for r in said if (r["job"] or 0) > 0), None)
         if told_in is not None:  # it is said anew where it was said, whatever job is talked of by now
-            hand.job = told_in if self.desk.choosing.is_open(told_in) else None
-        if taken:
-            self.desk.speak(hand, say(line("edited", what=self.desk.lines(hand, taken))))
+            hand.job = told_in
+        if said:
+            hand.instead = Place(messages, "edited", hand.who, told_in)
         if first["kind"] == "photo":
             hand.incoming = replace(hand.incoming, data=self.store.incoming(first).data)
             return self.on_photo(hand)
@@ -157,8 +168,6 @@ class Arrivals:
         if message["job"] is not None and not self._in_job(hand, message["job"]):
             self.post.mark_pressed(button, message, hand.who, hand.now)
             return self.desk.speak(hand, say(line("practice_was")))
-        if act.name in MOMENTS and (hand.job or 0) > 0 and not self.desk.choosing.is_open(hand.job or 0):
-            hand.job = None  # closed since: what is begun there would never ring
         made = self.desk.shelf.local(message["made"])
         if hand.wall - made > STALE:  # also a "sure": what it was sure of may be another wood by now
             again = Button("button_now", act.having(sure=True, at=None), {"label": button["label"]})
@@ -193,7 +202,9 @@ class Arrivals:
         assert hand.incoming is not None
         sections = self.post.about_message(hand.incoming.chat, hand.incoming.message)
         job = self.post.job_of(hand.incoming.chat, hand.incoming.message)
-        if sections and job and hand.incoming.data.get("added", True) and self._in_job(hand, job) and hand.job:
+        closed = self.desk.choosing.is_closed(job)
+        if sections and job and not closed and hand.incoming.data.get("added", True) and self._in_job(hand, job):
+            assert hand.job is not None
             self.ledger.entry(hand, hand.job, "answered", {"by": "reaction"}, sections)
             self.ledger.settle(hand.job)
 
@@ -208,23 +219,14 @@ class Arrivals:
         album = self._album(hand)
         told = next((a.sections for a in (reading.acts if reading else ()) if a.sections), ()) or self._named(hand)
         sections = told or album or hand.about
-        self.desk.acts(
-            hand,
-            (
-                Act(
-                    "photo",
-                    {
-                        "files": files,
-                        "sections": list(sections),
-                        "text": hand.text,
-                        **({"more": True} if album is not None else {}),
-                        "problem": hand.incoming.data.get("problem", ""),
-                    },
-                ),
-            ),
-        )
-        if reading and reading.acts:
-            self.desk.acts(hand, reading.acts)
+        slots = {
+            "files": files,
+            "sections": list(sections),
+            "text": hand.text,
+            **({"more": True} if album is not None else {}),
+            "problem": hand.incoming.data.get("problem", ""),
+        }
+        self.desk.acts(hand, (Act("photo", slots), *(reading.acts if reading else ())))
 
     def _named(self, hand: Hand) -> tuple[str, ...]:
         """The sections that a caption names without saying more ("B before")."""

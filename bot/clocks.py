@@ -57,7 +57,8 @@ def due(job: Job, shop: Shop, zone: ZoneInfo) -> tuple[Reminder, ...]:
 
 def _due(job: Job, shop: Shop, zone: ZoneInfo) -> tuple[Reminder, ...]:
     if job.closed:
-        return tuple(r for r in _daily(job, shop, zone) if r.kind == "evening" and not _has_rung(job, r))
+        evening = (r for r in _daily(job, shop, zone) if r.kind == "evening")
+        return tuple(r for r in (*evening, *_incidents(job)) if not _has_rung(job, r))
     wanted: list[Reminder] = [*_daily(job, shop, zone)]
     for section, one in job.wet():
         wanted += _wet(job, shop, section, one)
@@ -69,6 +70,13 @@ def _due(job: Job, shop: Shop, zone: ZoneInfo) -> tuple[Reminder, ...]:
     return tuple(sorted(standing, key=lambda r: (r.due, r.key)))
 
 
+def alarms(job: Job) -> frozenset[str]:
+    """What the owner must hear of before it falls silent: every incident, and wet wood whose time to rinse has rung."""
+    hurt = {f"incident:{told['at'].isoformat()}" for told in job.incidents}
+    wet = {p.known_as(s.name) for s, p in job.wet() if not p.rinsing}
+    return frozenset(hurt | {name for name in wet if f"rinse:{name}" in job.rang})
+
+
 def _has_rung(job: Job, reminder: Reminder) -> bool:
     rang = job.rang.get(reminder.key)
     return rang is not None and reminder.due <= rang + MERGE
@@ -76,7 +84,7 @@ def _has_rung(job: Job, reminder: Reminder) -> bool:
 
 def _wet(job: Job, shop: Shop, section: Section, one: Pass) -> Iterator[Reminder]:
     w = windows.window(job, shop, section, one)
-    stem = f"{section.name}:{one.step}:{one.number}"
+    stem = one.known_as(section.name)
     who = one.people
     if w is not None and one.rinsing:  # "rinsing" stops the clock, not the care: it is asked after once
         area = measure(section.area, "square_foot") * one.share if section.area is not None else 0.0

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from bot.acts import Act
 from bot.ledger import Hand
 from bot.outcome import OWNER, Button, Line, Person, Say, line, say
+from bot.replacing import UNSAID, Place
 from bot.store import Row, moment
 
 if TYPE_CHECKING:
@@ -18,7 +19,6 @@ if TYPE_CHECKING:
 ADDRESS = ("message", "entry", "person", "text")
 AT_ONCE = timedelta(minutes=10)
 NO_WORK = ("client", "settings", "removed", "charge", "job")  # "no, B" is of the work, never of these
-CLOSED = ("undo", "amend", "rang", "joined", "refused", "warned")
 
 
 @dataclass(frozen=True)
@@ -44,38 +44,42 @@ class Correcting:
             return [say(aim)]
         if (doubt := self._far(hand, act, aim)) is not None:
             return [doubt]
+        replacing = self.desk.replacing
+        before = replacing.before([aim.entry] if aim.entry is not None else replacing.standing((aim.message,)))
         if aim.entry is not None:
             taken = self.ledger.take_back_entry(hand, aim.entry, "undo")
         else:
             taken = self.ledger.take_back(hand, aim.message, "undo")
         if not taken:
             return [say(line("nothing_to_undo"))]
-        return self._told(hand, aim, "undone", taken)
+        return [*self.told(hand, aim.person, "undone", taken), *replacing.after(hand, before, taken)]
 
     def _far(self, hand: Hand, act: Act, aim: Aim) -> Say | None:
         """A bare undo that would take back an incident, or something of a while ago, is confirmed first."""
         if act.get("sure") or act.get("entry") is not None:
             return None
-        rows = self.store.rows("select * from entries where inbox = ? and undone is null", aim.message)
-        rows = [r for r in rows if r["kind"] not in CLOSED]
+        rows = self.desk.replacing.standing((aim.message,))
         if not rows:
             return None
         hurt = any(r["kind"] == "incident" for r in rows)
         told = max(moment(r["told"]) or hand.now for r in rows)
         if not hurt and hand.now - told <= AT_ONCE:
             return None
-        yes = Button("yes_undo", act.having(message=aim.message, sure=True))
-        return say(line("undo_sure", what=self.desk.lines(hand, rows)), buttons=(yes,))
+        return self.sure(hand, aim.message)
 
-    def _told(self, hand: Hand, aim: Aim, key: str, taken: list[Row]) -> list[Say]:
+    def sure(self, hand: Hand, message: int) -> Say:
+        """Whether this message is really to be taken back."""
+        yes = Button("yes_undo", Act("undo", {"message": message, "sure": True}))
+        what = self.desk.lines(hand, self.desk.replacing.standing((message,)))
+        return say(line("undo_sure", what=what), buttons=(yes,))
+
+    def told(self, hand: Hand, person: Person, key: str, taken: list[Row]) -> list[Say]:
         """What was taken back; where it was somebody else's, they hear of it too: their clocks may have changed."""
         what = self.desk.lines(hand, taken)
-        if aim.person.id == hand.who.id:
+        if person.id == hand.who.id:
             return [say(line(key, what=what))]
-        other = say(
-            line(f"{key}_yours", who=hand.who.name, what=what), to=(aim.person.id,), kind="ping", loud=True
-        )
-        return [say(line(f"{key}_of", who=aim.person.name, what=what)), other]
+        other = say(line(f"{key}_yours", who=hand.who.name, what=what), to=(person.id,), kind="ping", loud=True)
+        return [say(line(f"{key}_of", who=person.name, what=what)), other]
 
     def amend(self, hand: Hand, act: Act) -> list[Say]:
         """What was said, with a slot put right: taken back and said again as of its own moment, by its own speaker."""
@@ -89,24 +93,9 @@ class Correcting:
         place = _fitting(acts, slots, aim.entry)
         if found is None or place is None or not slots:
             return [say(line("amend_what"))]
-        taken = self.ledger.take_back(hand, aim.message, "amend")
+        acts = [a.having(instead=None) for a in acts]
         acts[place] = acts[place].having(**slots)
-        said = self._told(hand, aim, "amended", taken)
-        said += self._again(hand, aim, acts, self.store.incoming(found).sent_at)
-        hand.acts = [*(a for a in hand.acts or [] if a.name != "amend"), *acts]
-        return said
-
-    def _again(self, hand: Hand, aim: Aim, acts: list[Act], sent_at: Any) -> list[Say]:
-        kept = hand.said_at, hand.who, hand.job
-        hand.said_at = sent_at.astimezone(self.desk.house.zone)
-        hand.who, hand.job = aim.person, aim.job or hand.job
-        said: list[Say] = []
-        for one in acts:
-            said += self.desk.act(hand, one)
-        hand.said_at, hand.who = kept[0], kept[1]
-        if aim.person.id != kept[1].id:
-            hand.job = kept[2]
-        return said
+        return self.desk.replacing.put(hand, Place((aim.message,), "amended", aim.person, aim.job), tuple(acts))
 
     def _aim(self, hand: Hand, act: Act, but: tuple[str, ...] = ()) -> Aim | Line:
         """What the act speaks of, or the line that says why there is no such thing to put right."""
@@ -136,7 +125,7 @@ class Correcting:
 
     def _entry(self, hand: Hand, number: int) -> Aim | Line:
         row = self.store.row("select * from entries where id = ?", number)
-        if row is None or row["kind"] in CLOSED or row["inbox"] is None:
+        if row is None or row["kind"] in UNSAID or row["inbox"] is None:
             return line("no_such_entry", number=number)
         if row["undone"] is not None:
             return line("undone_already", number=number)

@@ -28,6 +28,7 @@ from bot.outcome import NOBODY, OWNER, Button, Handler, Line, Outcome, Person, S
 from bot.post import Post
 from bot.practice import PLAYED
 from bot.putting import in_words
+from bot.replacing import Replacing
 from bot.righting import Righting
 from bot.ringing import Ringing
 from bot.saving import trouble
@@ -72,6 +73,7 @@ class Desk:
         self.ledger = Ledger(store, self.shelf, self.post, house.zone)
         self.arrivals = Arrivals(self)
         self.turns, self.door, self.aside = Turns(self), Door(self), Aside(self)
+        self.replacing = Replacing(self)
         self.correcting = Correcting(self)
         self.choosing = Choosing(self)
         self.naming = Naming(self)
@@ -221,9 +223,8 @@ class Desk:
 
     def acts(self, hand: Hand, acts: tuple[Act, ...]) -> None:
         hand.acts = [*(hand.acts or []), *acts]
-        said: list[Say] = []
-        for act in acts:
-            said += self.act(hand, act)
+        place, hand.instead = hand.instead, None
+        said = self.replacing.put(hand, place, acts) if place else [s for act in acts for s in self.act(hand, act)]
         if (hand.job or 0) < 0:
             said = self._coached(hand, acts, said)
         self.post.send(hand, self.people(), self._undoable(hand, said))
@@ -250,14 +251,11 @@ class Desk:
         return said
 
     def act(self, hand: Hand, act: Act) -> list[Say]:
+        if act.get("instead"):
+            return self.replacing.answered(hand, act)
         if act.get("job"):
-            if self.choosing.is_open(act.slots["job"]):
-                self.ledger.switch(hand, {"job": act.slots["job"]})
-            else:  # closed since it was asked: what is begun there would never ring
-                hand.job = None
-            act = act.having(job=None)
-            if act.name == "incident":
-                act = self._placed(hand, act)
+            act, said = self.choosing.into(hand, act)
+            return [*said, *self.act(hand, self._placed(hand, act) if act.name == "incident" else act)]
         if (hand.job or 0) < 0 and act.name not in PLAYED:
             return [say(line("practice_only"))]
         if act.name in ("undo", "amend") and not self.read_only:
@@ -320,6 +318,8 @@ class Desk:
             return [*opened, say(Line(self._key(fault.key), fault.values))]
         if question := self.choosing.asked_of_none(hand, act, outcome):
             return [question]
+        if closed := self.choosing.shut(hand, act, handler, outcome):
+            return [closed]
         said = self._kept(hand, act, outcome)
         return [*said, *opened] if act.name == "incident" else [*opened, *said]
 

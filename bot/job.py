@@ -55,6 +55,10 @@ class Job:
         """Every section with product standing on it, with that pass."""
         return tuple((s, p) for s in self.sections.values() if (p := s.wet))
 
+    def standing(self, names: Iterable[str] | None = None) -> tuple[str, ...]:
+        """The wet passes (on these sections) by name, pass and all: what somebody is sure of is these and no later ones."""
+        return tuple(p.known_as(s.name) for s, p in self.wet() if names is None or s.name in names)
+
     def area(self, names: Iterable[str] | None = None) -> Q:
         """The area of these sections (of all, where none are named), as far as they are measured."""
         chosen = self.sections if names is None else names
@@ -80,7 +84,7 @@ class Job:
         return tuple(dict.fromkeys(found))
 
     def told(self, entries: Iterable[Entry], turn: Turn) -> Job:
-        """The job as it will be once these entries are written."""
+        """The job as it will be once these entries are written: folded in the order of time, as what rings is."""
         facts = [
             {
                 "kind": e.kind,
@@ -93,7 +97,7 @@ class Job:
             for e in entries
             if not e.shop
         ]
-        return self.after(facts)
+        return turn.refold(self.id, facts) if turn.refold and self.id else self.after(facts)
 
     def after(self, facts: Iterable[Mapping[str, Any]]) -> Job:
         """The job after more facts: rows with kind, at (aware datetime), sections, data, person."""
@@ -135,12 +139,14 @@ def _each(job: Job, fact: Fact, change: Any) -> Job:
 
 
 def _open(job: Job, fact: Fact) -> Job:
+    """A job is closed over the wet wood that it was closed over knowingly; other wood, wet after all, keeps it open."""
     data = fact["data"]
     if data.get("action") == "close":
-        return changed(job, closed=fact["at"])
+        unknown = set(job.standing()) - set(data.get("over", job.standing()))
+        return job if unknown else changed(job, closed=fact["at"])
     if data.get("action") == "open" and job.opened is None:
         return changed(job, name=data.get("name", job.name), opened=fact["at"])
-    return changed(job, name=data.get("name", job.name), closed=None)
+    return changed(job, name=data.get("name", job.name), closed=None if data.get("action") != "rename" else job.closed)
 
 
 def _measure(job: Job, fact: Fact) -> Job:
@@ -211,7 +217,7 @@ def _finish(job: Job, fact: Fact) -> Job:
         if step in WETTING:
             wet = s.wet if s.wet and s.wet.step == step else None
             if wet:
-                return changed(_newest(s, covered=at), done=done)
+                return changed(_newest(s, covered=at, rinsing=None), done=done)  # what is covered after is rinsed no more
             s = _dried(s, at)
             return changed(s, done=done, passes=(*s.passes, _pass(fact, s, None, at)))
         if step in RINSES and s.wet:

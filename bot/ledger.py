@@ -47,6 +47,7 @@ class Hand:
     about: tuple[str, ...] = ()
     acts: list[Any] | None = None
     wrote: bool = False
+    instead: Any = None  # the place (bot.replacing) of what is said anew
     real: datetime | None = None  # the machine's time, where `now` is the clock of a practice
 
     @property
@@ -75,6 +76,11 @@ class Ledger:
         self.touched: set[int] = set()  # jobs of this turn whose boards may have to change
         self.anew: set[tuple[int, int]] = set()  # (job, owner) whose board is wanted as a new message
 
+    def forget(self) -> None:
+        """What was at hand is no more: a part of the turn was taken back as a whole."""
+        self.shelf.forget()
+        self._stood = None
+
     def apply(self, hand: Hand, outcome: Outcome) -> None:
         """Effects, entries, and the reminders that the job calls for after them."""
         for name, values in outcome.effects:
@@ -96,7 +102,10 @@ class Ledger:
             return self.store.stand(job, session.standing(due) if session else ())
         if job != NOWHERE:
             self.touched.add(job)
-        due = clocks.due(self.shelf.job(job), self.shelf.shop(), self.zone)
+        folded = self.shelf.job(job)
+        if folded.closed:  # a rinse moved in a closed job opened it for a moment
+            self.store.db.execute("update jobs set closed = ? where id = ? and closed is null", [text(folded.closed), job])
+        due = clocks.due(folded, self.shelf.shop(), self.zone)
         if self._stood is not due:  # the very same: nothing changed since
             self.store.stand(job, due)
             self._stood = due if due else None
@@ -161,9 +170,13 @@ class Ledger:
             self.anew.add((hand.job, hand.who.id))
 
     def close(self, hand: Hand, values: Mapping[str, Any]) -> None:
-        """A job is over: nothing of it rings any more."""
+        """A job is over: of it rings only what `clocks.due` still calls for, such as first aid."""
         self.store.change("jobs", int(values["job"]), closed=text(hand.now))
-        self.store.stand(int(values["job"]), ())
+
+    def reopen(self, hand: Hand, values: Mapping[str, Any]) -> None:
+        """Work goes on there after all."""
+        self.store.change("jobs", int(values["job"]), closed=None)
+        self.switch(hand, values)
 
     def rename(self, hand: Hand, values: Mapping[str, Any]) -> None:
         """A job gets its right name."""

@@ -51,6 +51,7 @@ class Turn:
     recent: Callable[..., list[dict[str, Any]]] | None = None
     past: Callable[..., tuple[Job, ...]] | None = None
     last_figures: Mapping[str, Any] | None = None
+    refold: Callable[[int, list[dict[str, Any]]], Job] | None = None
 
     def when(self, act: Act) -> datetime:
         """The moment the act speaks of: the time told, else when it was said; aware, in the shop's zone."""

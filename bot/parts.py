@@ -67,6 +67,10 @@ class Pass:
         """True while product stands on the wood."""
         return self.rinsed is None
 
+    def known_as(self, section: str) -> str:
+        """The name of this very pass on a section: another coat there has another."""
+        return f"{section}:{self.step}:{self.number}"
+
 
 @dataclass(frozen=True)
 class Section:

@@ -63,8 +63,9 @@ def _named(act: Act, job: Job, turn: Turn, fitting: tuple[str, ...]) -> tuple[st
     if not choices:
         return ask("no_such_section_none", stamped(act, turn), section=unknown[0])
     rest = [s for s in told if s not in unknown]
+    asked = stamped(act, turn) if rest else missing(stamped(act, turn).having(sections=None), "sections")
     buttons = tuple(section_button(act, turn, name, rest) for name in choices if name not in rest)[:4]
-    return ask("no_such_section", stamped(act, turn), buttons, section=unknown[0], sections=choices)
+    return ask("no_such_section", asked, buttons, section=unknown[0], sections=choices)
 
 
 def _known_as(name: str, job: Job) -> str:
@@ -83,7 +84,7 @@ def section_button(act: Act, turn: Turn, name: str, rest: Iterable[str] = ()) ->
 
 def stamped(act: Act, turn: Turn) -> Act:
     """The act with its moment, so that answering a question a minute later changes no clock."""
-    return act.having(at=act.get("at") or turn.said_at.astimezone(turn.zone).strftime("%Y-%m-%dT%H:%M"))
+    return act.stamped(turn.said_at.astimezone(turn.zone))
 
 
 def missing(act: Act, *slots: str) -> Act:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from bot import readiness
 from bot.acts import Act
 from bot.job import Job
 from bot.outcome import Button, Entry, Line, Outcome, Say, Turn, line, say
@@ -82,12 +83,13 @@ def too_wet(job: Job, turn: Turn, names: tuple[str, ...]) -> tuple[Line, ...]:
     unread = tuple(n for n in names if not job.sections[n].moisture and n not in standing)
     found = [line("coat_on_product", sections=standing)] if standing else []
     found += [line("coat_on_wet", section=n, high=high, target=target) for n, high in damp]
+    found += readiness.caveats(job, turn.now, tuple(n for n in names if n not in standing))
     return (*found, line("coat_damp", sections=unread, target=target)) if unread else tuple(found)
 
 
 def coat_ping(job: Job, turn: Turn, names: tuple[str, ...], why: tuple[Line, ...]) -> tuple[Say, ...]:
-    """The owner hears loudly that wet wood is being coated; a reading that lacks is not yet trouble."""
-    sure = [x for x in why if x.key != "coat_damp"]
+    """The owner hears loudly that wet or caustic wood is being coated; what lacks or is only old is not yet trouble."""
+    sure = [x for x in why if x.key in ("coat_on_product", "coat_on_wet", "dry_sour")]
     if not sure:
         return ()
     head = line("ping_coat_wet", job=job.name, sections=names, who=turn.who.name)

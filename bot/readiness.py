@@ -18,7 +18,9 @@ Told = tuple[tuple[datetime, tuple[float, ...]], ...]
 TOGETHER = timedelta(hours=2)  # boards and meter told so close together belong together
 FRESH = timedelta(hours=3)  # weather told so lately is the weather now
 SURE = timedelta(days=4)  # a band wider than this is no date to promise
-FRESH = timedelta(hours=6)  # common practice, no source: rinsed wood is not dry the same morning
+JUST_RINSED = timedelta(hours=6)  # common practice, no source: rinsed wood is not dry the same morning
+OLD = timedelta(days=3)  # ours, no source: a reading of before says little of the wood now, whatever fell since
+NEUTRAL = (6.0, 8.0)
 
 
 def target(shop: Shop) -> float:
@@ -31,6 +33,14 @@ def washed(section: Section) -> datetime | None:
     """The last rinse that was told, from which the wood dries."""
     told = [section.done[step] for step in ("rinse", "final rinse") if step in section.done]
     return max([*told, *(p.rinsed for p in section.passes if p.rinsed)], default=None)
+
+
+def neutral(section: Section) -> bool | None:
+    """Whether the wood read neutral since the last pass or rinse; None where nothing was read since, or product stands."""
+    moments = (section.done.get("rinse"), *(at for p in section.passes for at in (p.started, p.covered, p.rinsed)))
+    since = max((at for at in moments if at), default=None)
+    told = [value for at, value in section.ph if since is None or at >= since]
+    return None if section.wet or not told else NEUTRAL[0] <= told[-1] <= NEUTRAL[1]
 
 
 def corrected(job: Job, at: datetime, reading: float) -> float | None:
@@ -155,10 +165,14 @@ def caveats(job: Job, now: datetime, names: tuple[str, ...]) -> tuple[Line, ...]
     unbright = tuple(
         s.name for s in rest if s.last("strip") and not s.last("brighten") and "brighten" not in s.done
     )
-    fresh = tuple(s.name for s in rest if (at := washed(s)) and now - at < FRESH)
+    fresh = tuple(s.name for s in rest if (at := washed(s)) and now - at < JUST_RINSED)
+    sour = tuple(s.name for s in rest if neutral(s) is False)
+    old = [(s.name, s.moisture[-1][0]) for s in rest if s.moisture and now - s.moisture[-1][0] > OLD]
     found = [
         Line("dry_wet", {"sections": standing}) if standing else None,
         Line("dry_unbright", {"sections": unbright}) if unbright else None,
+        Line("dry_sour", {"sections": sour}) if sour else None,
         Line("dry_fresh", {"sections": fresh}) if fresh else None,
+        *(Line("dry_old", {"section": name, "at": at}) for name, at in old),
     ]
     return tuple(x for x in found if x is not None)

@@ -21,6 +21,10 @@ SHOWN = 6
 VALUE = {"ph": "value", "moisture": "readings", "mixed": "volume"}
 
 
+class _Loses(Exception):
+    """A time that would leave wet wood without its clock: nothing is changed."""
+
+
 class Righting:
     """Takes one entry back and writes it again as of its own moment, by who said it; both stay readable."""
 
@@ -43,7 +47,20 @@ class Righting:
         who = next((p for p in self.desk.people() if p.id == row["person"]), hand.who)
         if who.id != hand.who.id and hand.who.role != OWNER:
             return [say(line("owner_only"))]
-        return self._put(hand, act, row, who)
+        wet = self._wet(row["job"])
+        try:
+            with self.store.part():
+                said = self._put(hand, act, row, who)
+                if lost := wet - (now := self._wet(row["job"])):
+                    raise _Loses(tuple(sorted(lost)))
+        except _Loses as fault:
+            self.ledger.forget()
+            hand.wrote = False
+            return [say(line("correct_loses", sections=fault.args[0]))]
+        return [*said, *([say(line("still_wet", sections=tuple(sorted(now))))] if now - wet else [])]
+
+    def _wet(self, job: int | None) -> set[str]:
+        return {s.name for s, _ in self.desk.shelf.job(job).wet()} if job else set()
 
     def _found(self, hand: Hand, act: Act) -> list[Row]:
         """The entries that fit; of batches told by their order that one, of several in all others every one."""

@@ -18,6 +18,7 @@ MOST_JOBS = 512
 MARK_EVERY = 50
 MOST_MARKS = 16
 Key = tuple[datetime, int]
+FRESH = 1 << 62  # the number of a fact that is not written yet
 START: Key = (datetime.min.replace(tzinfo=UTC), 0)
 
 
@@ -76,6 +77,15 @@ class Trail(Generic[Standing]):
             rows = self._store.facts(self._number, since=self.last)
             self._fold([fact(r) for r in rows if r["id"] <= self.seen])  # what is newer, go_on reads
 
+    def told(self, facts: list[dict[str, Any]]) -> Standing:
+        """What would stand with these facts as well, each in its place among those that were told before."""
+        first = (min(f["at"] for f in facts), FRESH) if facts else self.last
+        if first >= self.last:
+            return self.standing.after(sorted(facts, key=_place))
+        since, standing = next(m for m in reversed(self._marks) if m[0] < first)
+        rows: list[Row] = self._store.facts(self._number, since=since)
+        return standing.after(sorted([*(fact(r) for r in rows if r["id"] <= self.seen), *facts], key=_place))
+
     def _back(self, to: Key) -> None:
         while self._marks[-1][0] >= to and len(self._marks) > 1:
             self._marks.pop()
@@ -93,6 +103,11 @@ class Trail(Generic[Standing]):
                 self._since = 0
             if len(self._marks) > MOST_MARKS:
                 del self._marks[1 : MOST_MARKS // 2 : 2]
+
+
+def _place(one: Mapping[str, Any]) -> Key:
+    """Where a fact that may not be written yet comes: what is told last is the last of its moment."""
+    return one["at"], one.get("id", FRESH)
 
 
 def key(one: Mapping[str, Any]) -> Key:
@@ -126,6 +141,11 @@ class Shelf:
         while len(self._jobs) > MOST_JOBS:
             self._jobs.pop(next(iter(self._jobs)))
         return trail.go_on()
+
+    def told(self, number: int, facts: list[dict[str, Any]]) -> Job:
+        """The job as it would be with these facts as well."""
+        self.job(number)
+        return self._jobs[number].told(facts)
 
     def shop(self) -> Shop:
         """The shop as its timeline has it."""

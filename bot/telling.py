@@ -15,10 +15,13 @@ from bot.trade.units import Q
 
 
 def clock_lines(job: Job, shop: Shop, section: Section, turn: Turn) -> list[Line | None]:
-    """The clocks of a wet section, in two lines; what they rest on only where it needs saying."""
+    """The clocks of a wet section, in two lines; what they rest on only where it needs saying. None for a rinsed one."""
     one = section.wet
     if one is None:
-        return []
+        last = section.last()
+        return [] if last is None else [
+            line("was_on", section=section.name, product=last.product, at=last.started or last.covered, rinsed=last.rinsed)
+        ]
     head = line(
         "on",
         section=section.name,

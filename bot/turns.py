@@ -41,6 +41,7 @@ class Turns:
             past=self._past,
             last_figures=self._last_figures(hand),
             private=private,
+            refold=self.desk.shelf.told,
         )
 
     def _open(self) -> tuple[tuple[int, str], ...]:

@@ -20,9 +20,10 @@ def drop(act: Act, job: Job, turn: Turn) -> Outcome:
     if isinstance(names, Outcome):
         return names
     worked = tuple(n for n in names if _worked(job.sections[n]))
-    if worked and not act.get("sure"):
-        yes = Button("drop_yes", act.having(sure=True))
-        return ask("drop_sure", act, (yes,), sections=worked)
+    wet = tuple(n for n in names if job.sections[n].wet)
+    if set(job.standing(names)) - set(act.get("over") or ()) or (worked and not act.get("sure")):
+        yes = Button("drop_yes", act.having(sure=True, over=list(job.standing(names))))
+        return ask("drop_wet" if wet else "drop_sure", act, (yes,), sections=wet or worked)
     entry = Entry("drop", {}, names)
     after = job.told([entry], turn)
     total = line("dropped_total", area=after.area()) if after.area().magnitude else None

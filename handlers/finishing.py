@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
 from bot import putting, windows
 from bot.acts import Act
+from bot.errors import Refused
 from bot.job import Job
 from bot.outcome import Button, Entry, Line, Outcome, Say, Turn, ask, handles, line, say
 from bot.parts import RINSES, WETTING, WHOLE, Section
 from bot.place import missing, stamped, where, wrong_time
 from bot.preparing import coat_ping, too_wet, whole
+from bot.standing import apart, backwards, before_rinse, begun, other_standing
 from bot.stocktaking import low
 from bot.telling import clock_lines, clocked
+from bot.trade import cautions
+from bot.trade.book import STEP_PRODUCT
 
 HURT_FOR = timedelta(minutes=45)
 
@@ -23,7 +28,7 @@ def finish(act: Act, job: Job, turn: Turn) -> Outcome:
     """A step ended: covered, rinsed, brightened, protected."""
     if (bad := wrong_time(act, job, turn)) is not None:
         return bad
-    step = act.get("step")
+    step = _of_what_stands(act, job)
     if step is None:
         return _which_step(act, job, turn)
     if step in WHOLE or (step == "patch" and not act.sections):
@@ -33,16 +38,21 @@ def finish(act: Act, job: Job, turn: Turn) -> Outcome:
     names = where(act, job, turn, _finishable(job, step))
     if isinstance(names, Outcome):
         return names
-    at = turn.when(act)
-    backwards = [n for n in names if (p := job.sections[n].wet) and p.started and at < p.started]
-    if backwards:
-        begun = job.sections[backwards[0]].passes[-1].started
-        return ask("before_start", act, section=backwards[0], at=at, started=begun)
+    if (bad := backwards(act, job, turn, step, names)) is not None:
+        return bad
     if step in WETTING:
         return _covered(act, job, turn, step, names)
     if step in RINSES:
         return _rinsed(act, job, turn, step, names)
     return _coated(act, job, turn, names) if step == "coat" else _plainly(act, job, turn, step, names)
+
+
+def _of_what_stands(act: Act, job: Job) -> str | None:
+    """The step told; "covered" alone is read as stripper's, and is brightener's where brightener stands."""
+    names = job.named(act.sections) or job.sections
+    wet = {p.step for n in names if n in job.sections and (p := job.sections[n].wet)}
+    step: str | None = act.get("step")
+    return "brighten" if step == "strip" and wet == {"brighten"} and not act.get("product") else step
 
 
 def _plainly(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) -> Outcome:
@@ -127,18 +137,36 @@ def _which_step(act: Act, job: Job, turn: Turn) -> Outcome:
 
 
 def _covered(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) -> Outcome:
+    asked = other_standing(act, job, turn, step, names) or before_rinse(act, job, turn, names)
+    if asked is not None:
+        return apart(asked, names, lambda rest: _covered(act, job, turn, step, rest))
     data: dict[str, Any] = {"step": step}
     if act.get("product"):
         data["product"] = act.get("product")
-    entry = Entry("finish", data, names, turn.when(act))
+    entry = Entry("finish", data, names, begun(act, job, turn, names))
     after = job.told([entry], turn)
     unstarted = tuple(n for n in names if (p := after.sections[n].wet) and p.started is None)
-    lines: list[Line | None] = []
+    against, pings = _against(job, turn, step, str(act.get("product") or STEP_PRODUCT[step]), names)
+    lines: list[Line | None] = [*against]
     for name in names:
         lines += clock_lines(after, turn.shop, after.sections[name], turn)
     if unstarted:
         lines.append(line("when_started", sections=unstarted))
-    return Outcome((entry,), (clocked(after, turn, names, lines),))
+    return Outcome((entry,), (replace(clocked(after, turn, names, lines), loud=bool(against)), *pings))
+
+
+def _against(
+    job: Job, turn: Turn, step: str, product: str, names: tuple[str, ...]
+) -> tuple[tuple[Line, ...], tuple[Say, ...]]:
+    """What forbids this product on this wood: it is on already, so its clock runs, and the reason is said with it."""
+    known = turn.shop.product(product)
+    try:
+        cautions.check(job.request(onto_wood=(known.kind,) if known else (), step=step))
+    except Refused as fault:
+        why = line(fault.key, **fault.values)
+        head = line("ping_against", job=job.name, who=turn.who.name, product=product, sections=names)
+        return (why,), (say(head, why, to="owner", kind="ping", level="trouble", loud=True),)
+    return (), ()
 
 
 def _rinsed(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) -> Outcome:

@@ -40,6 +40,8 @@ def job_(act: Act, job: Job, turn: Turn) -> Outcome:
     name = " ".join(str(act.get("name") or "").split())[:80]
     if action == "close":
         return _close(act, job, turn, name)
+    if action == "reopen":
+        return _reopen(act, job, turn, name)
     if not name:
         return ask("job_name", missing(act, "name"))
     twin = next((number for number, known in turn.jobs() if known.lower() == name.lower()), None)
@@ -63,29 +65,51 @@ def job_(act: Act, job: Job, turn: Turn) -> Outcome:
     return Outcome((entry,), (said,), (("open", {"name": name}),))
 
 
+def _reopen(act: Act, job: Job, turn: Turn, name: str) -> Outcome:
+    """Work goes on in a closed job: the one named or at hand, else the one closed last."""
+    past = turn.past() if turn.past else ()
+    shut = [j for j in past if j.closed and (not name or j.name.lower() == name.lower())]
+    wanted = act.get("number") or (job.id if job.closed and not name else 0)
+    found = next((j for j in past if j.id == wanted), None) or max(shut, key=lambda j: j.closed or turn.now, default=None)
+    if found is None:
+        return ask("job_unclosed", act)
+    if not found.closed:
+        return Outcome((), (say(line("job_switched", name=found.name)),), (("switch", {"job": found.id}),))
+    ping = say(line("ping_reopened", job=found.name, who=turn.who.name), to="owner", kind="ping", level="milestones")
+    said = say(line("job_reopened", name=found.name))
+    return Outcome((Entry("job", {"action": "reopen"}),), (said, ping), (("reopen", {"job": found.id}),))
+
+
 def _close(act: Act, job: Job, turn: Turn, name: str) -> Outcome:
     number = (
         next((n for n, known in turn.jobs() if known.lower() == name.lower()), None) if name else job.id or None
     )
     if number is None or (name and number != job.id):
         return ask("job_close_which", act) if number is None else ask("job_switch_first", act, name=name)
-    if job.wet() and not act.get("sure"):
-        yes = Button("close_anyway", act.having(sure=True))
-        return ask("job_wet", act, (yes,), sections=tuple(s.name for s, _ in job.wet()))
-    entry = Entry("job", {"action": "close"})
+    if job.closed:
+        again = Button("reopen", act.having(action="reopen"), {"name": job.name})
+        return ask("job_closed_already", act, (again,), name=job.name)
+    wet = tuple(s.name for s, _ in job.wet())
+    if set(job.standing()) - set(act.get("over") or ()):
+        yes = Button("close_anyway", act.having(over=list(job.standing())))
+        return ask("job_wet", act, (yes,), sections=wet)
+    entry = Entry("job", {"action": "close", "over": list(job.standing())})
+    over = line("closed_wet", sections=wet) if wet else None
     spent = sum((1 for _ in job.batches), 0)
     differ = comparing.compared(job.told((entry,), turn), turn)
     own = comparing.told(differ) if turn.who.role == OWNER and turn.private else ()
     return Outcome(
         (entry,),
         (
-            say(line("job_closed", name=job.name, sections=len(job.sections), batches=spent), *own),
+            say(line("job_closed", name=job.name, sections=len(job.sections), batches=spent), over, *own),
             say(
                 line("ping_closed", job=job.name, who=turn.who.name),
+                over,
                 *comparing.told(differ),
                 to="owner",
                 kind="ping",
-                level="milestones",
+                level="trouble" if wet else "milestones",
+                loud=bool(wet),
             ),
         ),
         (("close", {"job": number}),),

@@ -15,7 +15,7 @@ from bot.telling import rinse_line
 from bot.trade.units import Q
 
 TOLD = ("air_temp", "surface_temp", "humidity", "wind", "sun", "rain")
-NEUTRAL = (6.0, 8.0)
+DRIEST = 4.0  # %: no air of this climate dries wood further (Wood Handbook, table 4-2); less is a slip
 SOUR, CAUSTIC = 4.0, 10.0  # where a reading is far off and not near: ours, no source
 METER_MATTERS = 0.5  # points; less is the meter's own noise
 
@@ -126,7 +126,7 @@ def moisture(act: Act, job: Job, turn: Turn) -> Outcome:
     readings = [float(x) for x in act.get("readings") or ()]
     if not readings:
         return ask("readings_what", missing(act, "readings"))
-    odd = [x for x in readings if not 0 < x <= 100]
+    odd = [x for x in readings if not DRIEST <= x <= 100]
     if odd:
         return ask("reading_odd", missing(act.having(readings=None), "readings"), value=odd[0])
     names = where(act, job, turn, _drying(job))
@@ -155,6 +155,7 @@ def _dry_now(job: Job, after: Job, turn: Turn, names: tuple[str, ...]) -> tuple[
         if f"dry {n}" not in job.warned
         and "coat" not in after.sections[n].done
         and readiness.of_section(after, turn.shop, after.sections[n]).state == "ready"
+        and not readiness.caveats(after, turn.now, (n,))
     )
     if not ready:
         return (), ()
@@ -203,9 +204,8 @@ def ph(act: Act, job: Job, turn: Turn) -> Outcome:
     if isinstance(names, Outcome):
         return names
     entry = Entry("ph", {"value": value}, names, turn.when(act))
-    least, most = NEUTRAL
     after = job.told([entry], turn)
-    neutral = all(s.ph and least <= s.ph[-1][1] <= most for s in after.sections.values())
+    neutral = all(readiness.neutral(s) for s in after.sections.values())
     pings = (
         (say(line("ping_neutral", job=job.name), to="owner", kind="ping", level="milestones"),)
         if neutral
@@ -227,7 +227,9 @@ def ph(act: Act, job: Job, turn: Turn) -> Outcome:
 
 def _meaning(value: float, job: Job, names: tuple[str, ...]) -> str:
     """What a reading asks for on the way to 7: the key of its words."""
-    least, most = NEUTRAL
+    least, most = readiness.NEUTRAL
+    if any(job.sections[n].wet for n in names):
+        return "ph_standing"
     if least <= value <= most:
         return "ph_ok"
     if value < least:

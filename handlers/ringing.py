@@ -53,6 +53,7 @@ def _crew(r: Ring, job: Job, turn: Turn) -> Say:
     elif r.kind == "check" and _brightening(r, job):
         key = "ring_check_bright"
     lines: list[Line | None] = [
+        line("in_job", name=job.name) if len(turn.jobs()) > 1 and job.id > 0 else None,  # another may have a B as well
         line("rang_late", at=r.due) if late else None,
         line(key, sections=r.sections, job=job.name, at=r.due),
     ]

@@ -11,6 +11,7 @@ from bot.outcome import Button, Entry, Line, Outcome, Say, Turn, ask, handles, l
 from bot.parts import RINSES, WETTING, WHOLE
 from bot.place import missing, stamped, where, wrong_time
 from bot.preparing import coat_ping, not_told, site_unknown, too_wet, whole
+from bot.standing import apart, backwards, before_rinse, begun, other_standing
 from bot.telling import clock_lines, clocked, finish_button
 from bot.trade import cautions
 from bot.trade.book import STEP_PRODUCT
@@ -30,6 +31,8 @@ def start(act: Act, job: Job, turn: Turn) -> Outcome:
     product = act.get("product") or STEP_PRODUCT.get(step, "")
     if step in WETTING:
         return _wetted(act, job, turn, step, product, names)
+    if step in RINSES and (bad := backwards(act, job, turn, step, names)) is not None:
+        return bad
     data = {"step": step, **({"product": product} if step == "coat" else {})}
     entry = Entry("start", data, names, turn.when(act))
     if step == "coat":
@@ -79,19 +82,19 @@ def _wetted(act: Act, job: Job, turn: Turn, step: str, product: str, names: tupl
     kind = turn.shop.products[product].kind
     allowed = cautions.check(job.request(onto_wood=(kind,), step=step))
     again = (
-        _other_standing(act, job, turn, step, names)
+        before_rinse(act, job, turn, names)
+        or other_standing(act, job, turn, step, names)
         or _already_wet(act, job, turn, step, names)
         or _after_strip(act, job, turn, names)
     )
     if again is not None:
-        rest = tuple(n for n in names if n not in again.replies[0].about["sections"])
-        clear = _wetted(act, job, turn, step, product, rest) if rest else Outcome()
-        return clear.plus(*again.replies)  # what is clear starts its clock; only the rest is asked about
+        return apart(again, names, lambda rest: _wetted(act, job, turn, step, product, rest))
+    at = begun(act, job, turn, names)
     data: dict[str, Any] = {"step": step, "product": product}
     for slot in ("strength", "share"):
         if act.get(slot) is not None:
             data[slot] = act.get(slot)
-    entries = [Entry("start", data, names, turn.when(act))]
+    entries = [Entry("start", data, names, at)]
     after = job.told(entries, turn)
     warning = not_told(job, step)
     if warning:
@@ -106,25 +109,8 @@ def _wetted(act: Act, job: Job, turn: Turn, step: str, product: str, names: tupl
     lines += unknown
     if job.held:
         lines.append(line("still_held"))
-    ping = _first_ping(job, turn, step, names, turn.when(act))
+    ping = _first_ping(job, turn, step, names, at)
     return Outcome(tuple(entries), (clocked(after, turn, names, lines), *ping))
-
-
-def _other_standing(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) -> Outcome | None:
-    """Caustic onto acid, or acid onto caustic: what stands is rinsed off first."""
-    other = [n for n in names if (p := job.sections[n].wet) and p.step != step and not p.rinsing]
-    if not other or act.get("sure"):
-        return None
-    told = stamped(act, turn).having(sections=other)
-    rinsed = Button("rinsed", Act("finish", {"step": "rinse", "sections": other}), {"sections": tuple(other)})
-    product = job.sections[other[0]].passes[-1].product
-    return ask(
-        "other_standing",
-        told,
-        (rinsed, Button("on_it_all_the_same", told.having(sure=True))),
-        sections=tuple(other),
-        product=product,
-    )
 
 
 def _already_wet(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) -> Outcome | None:

@@ -114,7 +114,7 @@ def test_work_told_by_a_button_of_a_job_closed_meanwhile_is_asked_about(heron: C
     heron.says("Ana", "started B")
     heron.says("Dana", "close job Trial Row")
     out = heron.presses("Ana", "Trial Row")
-    assert [x["buttons"] for x in out if x["to"] == "Ana"] == [["Heron Point"]]
+    assert [x["buttons"] for x in out if x["to"] == "Ana"] == [["Reopen Trial Row", "Heron Point"]]
     assert "start" not in [r["kind"] for r in heron.standing()]
     heron.presses("Ana", "Heron Point")
     assert [x for x in heron.later(31) if x["to"] == "Ana" and x["about"].get("reminder") == "rinse"]

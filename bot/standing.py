@@ -1,0 +1,65 @@
+"""What is told against what stands on the wood: acid onto caustic, a time before what came since. Asked, never guessed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime, timedelta
+
+from bot.acts import Act
+from bot.job import Job
+from bot.outcome import Button, Outcome, Turn, ask
+from bot.parts import RINSES, Section
+from bot.place import missing, stamped
+
+MINUTE = timedelta(minutes=1)
+
+
+def apart(asked: Outcome, names: tuple[str, ...], go: Callable[[tuple[str, ...]], Outcome]) -> Outcome:
+    """What is clear goes on, its clocks run; only the rest of these sections is asked about."""
+    rest = tuple(n for n in names if n not in asked.replies[0].about["sections"])
+    return (go(rest) if rest else Outcome()).plus(*asked.replies)
+
+
+def other_standing(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) -> Outcome | None:
+    """Caustic onto acid, or acid onto caustic: what stands is rinsed off first."""
+    other = [n for n in names if (p := job.sections[n].wet) and p.step != step and not p.rinsing]
+    if not other or act.get("sure"):
+        return None
+    told = stamped(act, turn).having(sections=other)
+    rinsed = Button("rinsed", Act("finish", {"step": "rinse", "sections": other}), {"sections": tuple(other)})
+    product = job.sections[other[0]].passes[-1].product
+    sure = Button("on_it_all_the_same", told.having(sure=True))
+    return ask("other_standing", told, (rinsed, sure), sections=tuple(other), product=product)
+
+
+def before_rinse(act: Act, job: Job, turn: Turn, names: tuple[str, ...]) -> Outcome | None:
+    """A coat told of before the last rinse would be off again by that rinse, and nothing would ring for it."""
+    at = begun(act, job, turn, names)
+    done = tuple(n for n in names if (rinsed := _rinsed(job.sections[n])) and rinsed > at)
+    if not done:
+        return None
+    asked = missing(act.having(at=None, sections=list(done)), "at")
+    return ask("before_rinse", asked, sections=done, at=at, rinsed=_rinsed(job.sections[done[0]]))
+
+
+def begun(act: Act, job: Job, turn: Turn, names: tuple[str, ...]) -> datetime:
+    """When a coat told of went on: a minute is all of it, and what was rinsed in that minute was rinsed before."""
+    at = turn.when(act)
+    rinsed = [r for n in names if (r := _rinsed(job.sections[n])) and at < r < at + MINUTE]
+    return max(rinsed, default=at).astimezone(turn.zone)
+
+
+def _rinsed(section: Section) -> datetime | None:
+    return max((p.rinsed for p in section.passes if p.rinsed), default=None)
+
+
+def backwards(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) -> Outcome | None:
+    """An end told of before its beginning, or a rinse of before the last edge was covered."""
+    at = turn.when(act)
+    for name in names:
+        one = job.sections[name].wet
+        for key, since in (("before_start", one and one.started), ("before_cover", one and one.covered)):
+            if since and at < since and (key == "before_start" or step in RINSES):
+                told = missing(act.having(at=None, sections=list(names)), "at")
+                return ask(key, told, section=name, at=at, started=since)
+    return None
