@@ -13,7 +13,7 @@ CORRECTIONS = (
     "quise decir", "scratch that", "make that", "correction", "actually", "oops", "no make that", "no make it",
         "not", "wait", "sorry", "no", "nah", "or rather", "er no", "corrijo", "rectifico", "correccion",
     "no esperate", "no espera", "esperate", "no aguanta", "aguanta", "hang on", "no hang on", "hold on", "wrong one",
-    "no perate",
+    "no perate", "nel", "no nel",
     "make it", "mas bien", "me equivoque", "no no", "quiero decir", "i meant to say", "uh no", "nope", "rather",
         "oh wait", "perdon no",
 )  # fmt: skip

@@ -29,6 +29,8 @@ def unfirm(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> None:
         clause.moods.add("asked")
     if _other_stuff(tokens, clause, lexicon):
         clause.moods.add("other")
+    if words[:1] and words[0] in WISHED and any("mixing:did" in m.keys for m in clause.marks):
+        clause.moods.add("will")  # "need 2 gal brightener mixed"
     done = [m for m in clause.marks if m.form == "did" and not m.keys.isdisjoint(MOVES) and "result" not in m.keys]
     if not done:
         return
@@ -57,7 +59,8 @@ def _other_stuff(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> bool:
 def _in_part(tokens: list[Token], clause: Clause, done: list[Mark]) -> bool:
     """ "B rinsed 50%", "enjuagada a medias", "un-rinsed", "think B rinsed"."""
     meter = not clause.keys.isdisjoint(("moisture", "humidity_word", "conditions_word", "ph"))
-    if not meter and any(m.kind == "pct" for m in clause.marks):
+    share = any(m.kind == "pct" or (m.kind == "num" and 0 < m.value < 1) for m in clause.marks)  # "B 1/2 rinsed"
+    if share and not meter:
         return True
     if tokens[clause.start].word == "think" or "wrong" in {t.word for t in tokens[clause.start : clause.end]}:
         return True

@@ -115,7 +115,8 @@ def _apart(last: Clause, clause: Clause, strange: int, tokens: list[Token]) -> b
     told = any(m.kind == "sec" for m in clause.marks)
     inside = {i for m in last.marks for i in range(m.start, m.end) if "mood" not in m.attrs}
     more = [t for i, t in enumerate(tokens[last.start : last.end], last.start) if i not in inside and t.kind == "word"]
-    return placed and (strange > 0 or (denied and not more) or (told and (denied or any(t.word not in LINKS for t in more))))
+    applied = told and any("product" in m.keys for m in last.marks)  # "A y B ya con abrillantador, el ph de la A ..."
+    return placed and (strange > 0 or applied or (denied and not more) or (told and (denied or any(t.word not in LINKS for t in more))))
 
 
 def _timed(clause: Clause) -> bool:

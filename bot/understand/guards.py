@@ -16,6 +16,7 @@ COMING = re.compile(
     re.I,
 )
 PH = re.compile(r"\bp\.?\s?h\b", re.IGNORECASE)
+SIDE_BY_SIDE = re.compile(r"(?<=\b\d\d)/(?=\d\d\b)")
 METER = re.compile(r"moist|humed|meter|medidor|%", re.IGNORECASE)
 AMOUNTS = ("volume", "mass", "readings", "value", "area", "length", "width", "height", "count", "minutes", "cost", "rate")
 DONE = ("finish", "rewet", "mixed")
@@ -37,6 +38,8 @@ LENGTH_AGO = re.compile(
 def shortened(text: str) -> str:
     """The text without signs that nobody sees and numbers that nobody means; sections parted, points as sentences."""
     text = UNSEEN.sub("", text).replace("\u2044", "/")
+    if METER.search(text):  # "moisture K 14/15/14": readings side by side, no fraction
+        text = SIDE_BY_SIDE.sub(" ", text)
     return GLUED.sub(r"\1 \2", _pointed(LONG.sub("9e9", text)))
 
 

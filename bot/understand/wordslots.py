@@ -12,6 +12,9 @@ def text(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
     """The words of the whole message behind the mark that asked for them."""
     lead = next((m for m in marks if "leads" in m.keys), None)
     start = scene.tokens[lead.end - 1].end if lead else scene.tokens[clause.start].start
+    about = next((m for m in marks if lead and m.kind == "sec" and m.start - lead.end <= 1), None)
+    if about and about.end < len(scene.tokens) and scene.tokens[about.end].word in (":", "~", "-", ","):
+        start = scene.tokens[about.end].end  # "note for F: rotten board"
     stop = note_end(scene.tokens, lead.end if lead else clause.start)
     said = scene.text[start : scene.tokens[stop - 1].end].strip(" \t:,-.;\n")
     if not said and lead:  # "rotten board on B, make a note"
