@@ -115,8 +115,9 @@ def _apart(last: Clause, clause: Clause, strange: int, tokens: list[Token]) -> b
     told = any(m.kind == "sec" for m in clause.marks)
     inside = {i for m in last.marks for i in range(m.start, m.end) if "mood" not in m.attrs}
     more = [t for i, t in enumerate(tokens[last.start : last.end], last.start) if i not in inside and t.kind == "word"]
-    applied = told and any("product" in m.keys for m in last.marks)  # "A y B ya con abrillantador, el ph de la A ..."
-    return placed and (strange > 0 or applied or (denied and not more) or (told and (denied or any(t.word not in LINKS for t in more))))
+    applied = any("product" in m.keys for m in last.marks)  # "A y B ya con abrillantador, el ph de la A"
+    own = told and (applied or denied or any(t.word not in LINKS for t in more))
+    return placed and (strange > 0 or own or (denied and not more))
 
 
 def _timed(clause: Clause) -> bool:
