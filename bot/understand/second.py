@@ -71,7 +71,12 @@ def opinion(found: Iterable[str], path: Path = LEARNED) -> dict[str, float]:
 
 
 def likelihood(act: Act, told: Mapping[str, float]) -> float | None:
-    """How likely an act is said, whatever its step or kind; None for acts that nothing was learned about."""
+    """How likely an act is said, whatever its step or kind; None for what nothing was learned about."""
+    name = label(act)
+    if name in told:
+        return told[name]
+    if ":" in name:  # a step or an action that came later
+        return None
     names = (act.name, "status") if act.name == "ask" else (act.name,)  # questions were learned as the contract has them
-    near = [p for name, p in told.items() if name.partition(":")[0] in names]
-    return max(told.get(label(act), 0.0), max(near) if len(names) > 1 or label(act) not in told else 0.0) if near else None
+    near = [p for known, p in told.items() if known.partition(":")[0] in names]
+    return max(near) if near else None
