@@ -48,8 +48,6 @@ class Arrivals:
             hand.who = replace(hand.who, language=told)
         if kind and not any(a.name == "incident" for a in reading.acts):
             reading = replace(reading, acts=(Act("incident", {"kind": kind}), *reading.acts), ask=())
-        elif not kind and (reason := danger(hand.text)):
-            return self.desk.acts(hand, (Act("danger", {"reason": reason}),))
         if self._filled(hand, reading):
             return None
         if reading.acts:
@@ -82,6 +80,13 @@ class Arrivals:
         self.desk.speak(hand, say(line("which_reading" if len(buttons) > 1 else "meant_this"), buttons=buttons))
 
     def _placed(self, hand: Hand, said_in: int) -> tuple[Reading, str | None]:
+        """What it says, in its place; of a lethal wish nothing else is heard, whatever it hangs on or is played in."""
+        reading, kind = self._in_place(hand, said_in)
+        if not kind and (reason := danger(hand.text)):
+            reading = replace(reading, acts=(Act("danger", {"reason": reason}),), ask=())
+        return reading, kind
+
+    def _in_place(self, hand: Hand, said_in: int) -> tuple[Reading, str | None]:
         """What it says, and where: in the job of the message replied to, in a practice, else in the job at hand.
 
         An injury is never played: it ends the practice.
