@@ -15,7 +15,7 @@ from bot.lookup import asks
 from bot.outcome import OWNER, Button, line, say
 from bot.store import Row, text
 from bot.understand.alarm import alarm
-from bot.understand.danger import danger
+from bot.understand.danger import bleach, danger
 from bot.understand.filling import fill
 from bot.understand.finding import marked
 
@@ -27,6 +27,7 @@ ENGLISH = re.compile(r"\b(the|my|his|her|in|on|is|it|i|im|got|she|they|and|of|to
 QUESTION_FOR = timedelta(minutes=30)
 ABOUT_FOR = timedelta(minutes=30)
 STALE = timedelta(minutes=60)
+ON_WOOD = ("start", "finish", "rewet", "mix", "mixed")  # what bleach may be told with, as if it were a step
 ALBUM_WITHIN = 200  # rows: an album's pictures come together
 
 
@@ -84,6 +85,10 @@ class Arrivals:
         reading, kind = self._in_place(hand, said_in)
         if not kind and (reason := danger(hand.text)):
             reading = replace(reading, acts=(Act("danger", {"reason": reason}),), ask=())
+        elif not kind and all(a.name in ON_WOOD for a in reading.acts):
+            names = next((a.sections for a in reading.acts if a.sections), ()) or self._named(hand)
+            if how := bleach(hand.text, bool(names)):
+                reading = replace(reading, acts=(Act("bleach", {"sections": list(names), "how": how}),), ask=())
         return reading, kind
 
     def _in_place(self, hand: Hand, said_in: int) -> tuple[Reading, str | None]:

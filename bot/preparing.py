@@ -92,3 +92,13 @@ def coat_ping(job: Job, turn: Turn, names: tuple[str, ...], why: tuple[Line, ...
         return ()
     head = line("ping_coat_wet", job=job.name, sections=names, who=turn.who.name)
     return (say(head, *sure, to="owner", kind="ping", level="trouble", loud=True),)
+
+
+def acid_on_bleach(job: Job, turn: Turn, step: str, names: tuple[str, ...]) -> tuple[Line, tuple[Say, ...]] | None:
+    """What to do where acid meets bleach that nobody rinsed off, and the owner's call; None where there is none."""
+    there = tuple(n for n in names if step == "brighten" and n in job.sections and job.sections[n].bleached)
+    if not there:
+        return None
+    ping = line("ping_acid_on_bleach", job=job.name, who=turn.who.name, sections=there)
+    told = line("acid_on_bleach", sections=there, emergency=turn.shop.emergency)
+    return told, (say(ping, to="owner", kind="ping", level="trouble", loud=True),)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
@@ -11,7 +12,7 @@ from bot.job import Job
 from bot.outcome import Button, Entry, Line, Outcome, Say, Turn, ask, handles, line, say
 from bot.parts import RINSES, WETTING, WHOLE, Section
 from bot.place import missing, stamped, where, wrong_time
-from bot.preparing import coat_ping, too_wet, whole
+from bot.preparing import acid_on_bleach, coat_ping, too_wet, whole
 from bot.stocktaking import low
 from bot.telling import clock_lines, clocked
 
@@ -133,12 +134,13 @@ def _covered(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) 
     entry = Entry("finish", data, names, turn.when(act))
     after = job.told([entry], turn)
     unstarted = tuple(n for n in names if (p := after.sections[n].wet) and p.started is None)
-    lines: list[Line | None] = []
+    acid = acid_on_bleach(job, turn, step, unstarted)
+    lines: list[Line | None] = [acid[0]] if acid else []
     for name in names:
         lines += clock_lines(after, turn.shop, after.sections[name], turn)
     if unstarted:
         lines.append(line("when_started", sections=unstarted))
-    return Outcome((entry,), (clocked(after, turn, names, lines),))
+    return Outcome((entry,), (replace(clocked(after, turn, names, lines), loud=bool(acid)), *(acid[1] if acid else ())))
 
 
 def _rinsed(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) -> Outcome:

@@ -10,7 +10,7 @@ from bot.job import Job
 from bot.outcome import Button, Entry, Line, Outcome, Say, Turn, ask, handles, line, say
 from bot.parts import RINSES, WETTING, WHOLE
 from bot.place import missing, stamped, where, wrong_time
-from bot.preparing import coat_ping, not_told, site_unknown, too_wet, whole
+from bot.preparing import acid_on_bleach, coat_ping, not_told, site_unknown, too_wet, whole
 from bot.telling import clock_lines, clocked, finish_button
 from bot.trade import cautions
 from bot.trade.book import STEP_PRODUCT
@@ -79,7 +79,8 @@ def _wetted(act: Act, job: Job, turn: Turn, step: str, product: str, names: tupl
     kind = turn.shop.products[product].kind
     allowed = cautions.check(job.request(onto_wood=(kind,), step=step))
     again = (
-        _other_standing(act, job, turn, step, names)
+        _bleach_standing(act, job, turn, step, names)
+        or _other_standing(act, job, turn, step, names)
         or _already_wet(act, job, turn, step, names)
         or _after_strip(act, job, turn, names)
     )
@@ -108,6 +109,24 @@ def _wetted(act: Act, job: Job, turn: Turn, step: str, product: str, names: tupl
         lines.append(line("still_held"))
     ping = _first_ping(job, turn, step, names, turn.when(act))
     return Outcome(tuple(entries), (clocked(after, turn, names, lines), *ping))
+
+
+def _bleach_standing(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) -> Outcome | None:
+    """Acid onto bleach: what to do first, and no clock before it is told that the bleach was rinsed off."""
+    found = None if act.get("sure") else acid_on_bleach(job, turn, step, names)
+    if found is None:
+        return None
+    there = [n for n in names if job.sections[n].bleached]
+    told = stamped(act, turn).having(sections=there)
+    rinsed = Button("rinsed", Act("finish", {"step": "rinse", "sections": there}), {"sections": tuple(there)})
+    said = say(
+        found[0],
+        buttons=(rinsed, Button("on_it_all_the_same", told.having(sure=True))),
+        loud=True,
+        question=told,
+        about={"sections": tuple(there)},
+    )
+    return Outcome((), (said, *found[1]))
 
 
 def _other_standing(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) -> Outcome | None:

@@ -69,7 +69,20 @@ ASKS_WHY = re.compile(
     r"(?:can|could|should) (?:i|we) not|por ?que no)\b"
 )
 ABSENT = {"no", "not", "never", "without", "sin", "nunca", "ni", "nor"}
-SHOCK = re.compile(r"\bpool (?:shock|chlorine)\b")
+# Of these names the word bleach tells the wrong thing, or none.
+RENAMED = (
+    (re.compile(r"\bpool (?:shock|chlorine)\b"), "bleach"),
+    (re.compile(r"\boxygen bleach\b"), "percarbonate"),
+    (re.compile(r"\bwood bleach\b"), "oxalic"),
+)
+BLEACHED = re.compile(r"(?<!looks )(?<!look )(?<!looking )(?<!sun )\bbleach(?:ed|ing)\b")
+PUT_ON = re.compile(
+    r"\b(?:put|pour|spray|splash|spill|dump|mist|rins|start|wash|use|using|ech|puse|pus[oi]|poni|roci|enjuag|lav|tir|moj)\w*"
+)
+TO_COME = re.compile(
+    r"\b(?:can|could|should|may|gonna|going to|will|want|need|puedo|podemos|voy a|vamos a|quiero|le pongo|le echo)\b"
+)
+TAKEN_OFF = re.compile(r"\b(?:bleach|cloro|lejia)(?: \w+){0,2} (?:off|out|away|de)\b|\b(?:quit|sac|remov)\w*")
 HELD_ON = re.compile(r"\b(never|nunca|jam[aá]s)\s*,\s*", re.IGNORECASE)  # "never, ever mix": one statement
 
 
@@ -95,12 +108,24 @@ def danger(text: str) -> str | None:
     return "water_onto_caustic" if _onto_powder(words) else None
 
 
+def bleach(text: str, placed: bool) -> str | None:
+    """Bleach and wood: "told" where it was put on, "asked" where it is to be; `placed` where a section is named."""
+    said = plain(text)
+    if not (_places(_meant(text), BLEACH) or BLEACHED.search(said)) or TAKEN_OFF.search(said):
+        return None
+    if not placed and not PUT_ON.search(said):
+        return None
+    return "asked" if "?" in text or TO_COME.search(said) else "told"
+
+
 def _meant(text: str) -> list[str]:
     """The words without what is forbidden in so many words, and without the goods that are told to be absent."""
     found: list[str] = []
     parts = [*PARTS.split(HELD_ON.sub(r"\1 ", text)), ""]
     for said, sign in zip(parts[::2], parts[1::2], strict=True):
-        part = SHOCK.sub("bleach", ASKS_WHY.sub(" ", plain(said).replace(" a la ", " al ").replace(" a los ", " al ")))
+        part = ASKS_WHY.sub(" ", plain(said).replace(" a la ", " al ").replace(" a los ", " al "))
+        for name, other in RENAMED:
+            part = name.sub(other, part)
         verbs = len(VERBS.findall(part))
         if "?" not in sign and (WARNS.search(part) if verbs == 1 else not verbs and WARNS_OFF.search(part)):
             continue
