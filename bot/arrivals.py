@@ -18,6 +18,7 @@ from bot.understand.alarm import alarm
 from bot.understand.danger import bleach, danger
 from bot.understand.filling import fill
 from bot.understand.finding import marked
+from bot.understand.guards import shortened
 
 if TYPE_CHECKING:
     from bot.desk import Desk
@@ -86,10 +87,17 @@ class Arrivals:
         if not kind and (reason := danger(hand.text)):
             reading = replace(reading, acts=(Act("danger", {"reason": reason}),), ask=())
         elif not kind and all(a.name in ON_WOOD for a in reading.acts):
-            names = next((a.sections for a in reading.acts if a.sections), ()) or self._named(hand)
-            if how := bleach(hand.text, bool(names)):
-                reading = replace(reading, acts=(Act("bleach", {"sections": list(names), "how": how}),), ask=())
+            reading = self._bleached(hand, reading)
         return reading, kind
+
+    def _bleached(self, hand: Hand, reading: Reading) -> Reading:
+        """Bleach on wood is no step, whatever the words beside it say."""
+        if not bleach(hand.text, True):
+            return reading
+        names = next((a.sections for a in reading.acts if a.sections), ()) or self._named(hand)
+        how = bleach(hand.text, bool(names))
+        told = (Act("bleach", {"sections": list(names), "how": how}),)
+        return replace(reading, acts=told, ask=()) if how else reading
 
     def _in_place(self, hand: Hand, said_in: int) -> tuple[Reading, str | None]:
         """What it says, and where: in the job of the message replied to, in a practice, else in the job at hand.
@@ -241,7 +249,7 @@ class Arrivals:
         job = self.desk.shelf.job(hand.job) if hand.job and hand.text else None
         if job is None:
             return ()
-        _, marks = marked(hand.text, self.desk.lexicon, hand.now.date(), known=tuple(job.sections))
+        _, marks = marked(shortened(hand.text), self.desk.lexicon, hand.now.date(), known=tuple(job.sections))
         return tuple(n for m in marks if m.kind == "sec" for n in m.value if n in job.sections)
 
     def _album(self, hand: Hand) -> tuple[str, ...] | None:

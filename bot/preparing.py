@@ -6,8 +6,8 @@ from typing import Any
 
 from bot.acts import Act
 from bot.job import Job
-from bot.outcome import Button, Entry, Line, Outcome, Say, Turn, line, say
-from bot.place import where_named
+from bot.outcome import Button, Entry, Line, Outcome, Say, Turn, ask, line, say
+from bot.place import missing, stamped, where_named
 from bot.trade import cautions
 
 PREPARED = ("protect", "prewet", "patch", "brightener")
@@ -38,6 +38,16 @@ def whole(act: Act, job: Job, turn: Turn, step: str, how: str) -> Outcome:
         return _patch_begun(entry, job, turn, head)
     left = tuple(f"prep_{w}" for w in not_told(job.told([entry], turn), "strip"))
     return Outcome((entry,), (say(head, line("not_told_yet", what=left) if left else None),))
+
+
+def unknown_product(act: Act, turn: Turn, step: str, product: str) -> Outcome | None:
+    """The question for a product that is not in the book: it starts no other product's clock."""
+    if turn.shop.product(product) is not None:
+        return None
+    known = tuple(p.name for p in turn.shop.products.values() if p.treats == step)
+    told = stamped(act, turn)
+    buttons = tuple(Button("product_label", told.having(product=p), {"product": p}) for p in known[:3])
+    return ask("no_such_product", missing(told, "product"), buttons, product=product, products=known)
 
 
 def may_patch(job: Job, turn: Turn, product: str | None) -> tuple[str, ...]:

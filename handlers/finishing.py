@@ -12,7 +12,7 @@ from bot.job import Job
 from bot.outcome import Button, Entry, Line, Outcome, Say, Turn, ask, handles, line, say
 from bot.parts import RINSES, WETTING, WHOLE, Section
 from bot.place import missing, stamped, where, wrong_time
-from bot.preparing import acid_on_bleach, coat_ping, too_wet, whole
+from bot.preparing import acid_on_bleach, coat_ping, too_wet, unknown_product, whole
 from bot.stocktaking import low
 from bot.telling import clock_lines, clocked
 
@@ -130,6 +130,8 @@ def _which_step(act: Act, job: Job, turn: Turn) -> Outcome:
 def _covered(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) -> Outcome:
     data: dict[str, Any] = {"step": step}
     if act.get("product"):
+        if (strange := unknown_product(act, turn, step, act.get("product"))) is not None:
+            return strange
         data["product"] = act.get("product")
     entry = Entry("finish", data, names, turn.when(act))
     after = job.told([entry], turn)

@@ -10,7 +10,7 @@ from bot.job import Job
 from bot.outcome import Button, Entry, Line, Outcome, Say, Turn, ask, handles, line, say
 from bot.parts import RINSES, WETTING, WHOLE
 from bot.place import missing, stamped, where, wrong_time
-from bot.preparing import acid_on_bleach, coat_ping, not_told, site_unknown, too_wet, whole
+from bot.preparing import acid_on_bleach, coat_ping, not_told, site_unknown, too_wet, unknown_product, whole
 from bot.telling import clock_lines, clocked, finish_button
 from bot.trade import cautions
 from bot.trade.book import STEP_PRODUCT
@@ -64,18 +64,8 @@ def _startable(job: Job, step: str) -> tuple[str, ...]:
 
 
 def _wetted(act: Act, job: Job, turn: Turn, step: str, product: str, names: tuple[str, ...]) -> Outcome:
-    if turn.shop.product(product) is None:
-        known = tuple(p.name for p in turn.shop.products.values() if p.treats == step)
-        buttons = tuple(
-            Button("product_label", stamped(act, turn).having(product=p), {"product": p}) for p in known[:3]
-        )
-        return ask(
-            "no_such_product",
-            missing(stamped(act, turn), "product"),
-            buttons,
-            product=product,
-            products=known,
-        )
+    if (strange := unknown_product(act, turn, step, product)) is not None:
+        return strange
     kind = turn.shop.products[product].kind
     allowed = cautions.check(job.request(onto_wood=(kind,), step=step))
     again = (

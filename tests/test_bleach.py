@@ -51,3 +51,19 @@ def test_the_word_alone_is_no_alarm(heron: Crew, text: str) -> None:
 def test_bleach_that_is_to_go_on_is_refused(heron: Crew) -> None:
     heron.says("Ana", "brightener on B")
     assert words(heron.says("Ana", "can i put bleach on B"), "Ana").startswith("NO.")
+
+STRANGE = ["started bleach on B", "started vinegar on B", "started mystery juice on B", "started zorking B",
+    "started prewash on B", "empece vinagre en la B", "put vinegar on B", "vinegar on B", "vinegar going on B",
+    "B covered with vinegar"]  # fmt: skip
+
+
+@pytest.mark.parametrize("text", STRANGE)
+def test_another_chemical_is_not_written_down_as_stripper(heron: Crew, text: str) -> None:
+    heron.says("Ana", text)
+    kinds = [r["data"].get("product") or r["data"]["step"] for r in heron.standing() if r["kind"] in ("start", "finish")]
+    assert not {"stripper", "strip"} & set(kinds)
+
+
+def test_a_product_that_is_not_in_the_book_is_named_in_the_question(heron: Crew) -> None:
+    (out,) = (x for x in heron.says("Ana", "started mystery juice on B") if x["to"] == "Ana")
+    assert out["text"].startswith("mystery juice is not in the book") and "stripper" in out["buttons"]
