@@ -50,6 +50,7 @@ class Arrivals:
             hand.who = replace(hand.who, language=told)
         if kind and not any(a.name == "incident" for a in reading.acts):
             reading = replace(reading, acts=(Act("incident", {"kind": kind}), *reading.acts), ask=())
+        reading = self._without_water(hand, reading)
         if self._filled(hand, reading):
             return None
         if reading.acts:
@@ -75,6 +76,12 @@ class Arrivals:
             self.post.answered(question[0])
             self.desk.acts(hand, (filled,))
         return bool(filled)
+
+    def _without_water(self, hand: Hand, reading: Reading) -> Reading:
+        """A dead pump may be talk and is asked about; over wet wood it waits for no answer."""
+        dead = tuple(a for a in reading.ask if a.get("cause") == "water" and not a.get("at"))
+        job = self.desk.shelf.job(hand.job) if dead and hand.job else None
+        return replace(reading, acts=(*reading.acts, *dead), ask=()) if job and job.wet() else reading
 
     def _which(self, hand: Hand, reading: Reading) -> None:
         """Asks by buttons which reading was meant, or whether the only one was."""

@@ -1,4 +1,4 @@
-"""No water while stripper stands on wood: heard in one Spanish form, in no English one; each fails on 0677f99."""
+"""No water while stripper stands on wood: a hold that names what must be rinsed, and the owner hears."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ NO_WATER = ["no water", "we ran out of water", "water is off", "lost water", "ho
 
 @pytest.mark.parametrize("text", NO_WATER)
 def test_no_water_over_wet_wood_is_heard(heron: Crew, text: str) -> None:
-    """ "se fue el agua" is a hold that names what must be rinsed and tells the owner; these are "nothing written down"."""
+    """ "se fue el agua" was a hold; these were "nothing written down"."""
     heron.says("Ana", "started B")
     heron.later(20)
     out = heron.says("Ana", text)
