@@ -51,6 +51,8 @@ class Arrivals:
         if kind and not any(a.name == "incident" for a in reading.acts):
             reading = replace(reading, acts=(Act("incident", {"kind": kind}), *reading.acts), ask=())
         reading = self._without_water(hand, reading)
+        if not kind and (denied := self.desk.denying.denied(hand, reading)) is not None:
+            return self.desk.speak(hand, *denied)
         if self._filled(hand, reading):
             return None
         if reading.acts:
@@ -101,7 +103,7 @@ class Arrivals:
         """Bleach on wood is no step, whatever the words beside it say."""
         if not bleach(hand.text, True):
             return reading
-        names = next((a.sections for a in reading.acts if a.sections), ()) or self._named(hand)
+        names = next((a.sections for a in reading.acts if a.sections), ()) or self.named(hand)
         how = bleach(hand.text, bool(names))
         told = (Act("bleach", {"sections": list(names), "how": how}),)
         return replace(reading, acts=told, ask=()) if how else reading
@@ -231,7 +233,7 @@ class Arrivals:
         if reading and kind and not any(a.name == "incident" for a in reading.acts):
             reading = replace(reading, acts=(Act("incident", {"kind": kind}), *reading.acts))
         album = self._album(hand)
-        told = next((a.sections for a in (reading.acts if reading else ()) if a.sections), ()) or self._named(hand)
+        told = next((a.sections for a in (reading.acts if reading else ()) if a.sections), ()) or self.named(hand)
         sections = told or album or hand.about
         self.desk.acts(
             hand,
@@ -251,7 +253,7 @@ class Arrivals:
         if reading and reading.acts:
             self.desk.acts(hand, reading.acts)
 
-    def _named(self, hand: Hand) -> tuple[str, ...]:
+    def named(self, hand: Hand) -> tuple[str, ...]:
         """The sections that a caption names without saying more ("B before")."""
         job = self.desk.shelf.job(hand.job) if hand.job and hand.text else None
         if job is None:
