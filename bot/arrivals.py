@@ -16,9 +16,10 @@ from bot.outcome import OWNER, Button, line, say
 from bot.replacing import Place
 from bot.store import Row, text
 from bot.understand.alarm import alarm
-from bot.understand.danger import danger
+from bot.understand.danger import bleach, danger
 from bot.understand.filling import fill
 from bot.understand.finding import marked
+from bot.understand.guards import shortened
 
 if TYPE_CHECKING:
     from bot.desk import Desk
@@ -28,6 +29,7 @@ ENGLISH = re.compile(r"\b(the|my|his|her|in|on|is|it|i|im|got|she|they|and|of|to
 QUESTION_FOR = timedelta(minutes=30)
 ABOUT_FOR = timedelta(minutes=30)
 STALE = timedelta(minutes=60)
+ON_WOOD = ("start", "finish", "rewet", "mix", "mixed")  # what bleach may be told with, as if it were a step
 ALBUM_WITHIN = 200  # rows: an album's pictures come together
 
 
@@ -49,8 +51,9 @@ class Arrivals:
             hand.who = replace(hand.who, language=told)
         if kind and not any(a.name == "incident" for a in reading.acts):
             reading = replace(reading, acts=(Act("incident", {"kind": kind}), *reading.acts), ask=())
-        elif not kind and (reason := danger(hand.text)):
-            return self.desk.acts(hand, (Act("danger", {"reason": reason}),))
+        reading = self._without_water(hand, reading)
+        if not kind and (denied := self.desk.denying.denied(hand, reading)) is not None:
+            return self.desk.speak(hand, *denied)
         if self._filled(hand, reading):
             return None
         if reading.acts:
@@ -84,6 +87,12 @@ class Arrivals:
             self.desk.acts(hand, (filled,))
         return bool(filled)
 
+    def _without_water(self, hand: Hand, reading: Reading) -> Reading:
+        """A dead pump may be talk and is asked about; over wet wood it waits for no answer."""
+        dead = tuple(a for a in reading.ask if a.get("cause") == "water" and not a.get("at"))
+        job = self.desk.shelf.job(hand.job) if dead and hand.job else None
+        return replace(reading, acts=(*reading.acts, *dead), ask=()) if job and job.wet() else reading
+
     def _which(self, hand: Hand, reading: Reading) -> None:
         """Asks by buttons which reading was meant, or whether the only one was."""
         place, hand.instead = hand.instead, None
@@ -92,6 +101,24 @@ class Arrivals:
         self.desk.speak(hand, say(line("which_reading" if len(buttons) > 1 else "meant_this"), buttons=buttons))
 
     def _placed(self, hand: Hand, said_in: int) -> tuple[Reading, str | None]:
+        """What it says, in its place; of a lethal wish nothing else is heard, whatever it hangs on or is played in."""
+        reading, kind = self._in_place(hand, said_in)
+        if not kind and (reason := danger(hand.text)):
+            reading = replace(reading, acts=(Act("danger", {"reason": reason}),), ask=())
+        elif not kind and all(a.name in ON_WOOD for a in reading.acts):
+            reading = self._bleached(hand, reading)
+        return reading, kind
+
+    def _bleached(self, hand: Hand, reading: Reading) -> Reading:
+        """Bleach on wood is no step, whatever the words beside it say."""
+        if not bleach(hand.text, True):
+            return reading
+        names = next((a.sections for a in reading.acts if a.sections), ()) or self.named(hand)
+        how = bleach(hand.text, bool(names))
+        told = (Act("bleach", {"sections": list(names), "how": how}),)
+        return replace(reading, acts=told, ask=()) if how else reading
+
+    def _in_place(self, hand: Hand, said_in: int) -> tuple[Reading, str | None]:
         """What it says, and where: in the job of the message replied to, in a practice, else in the job at hand.
 
         An injury is never played: it ends the practice.
@@ -217,7 +244,7 @@ class Arrivals:
         if reading and kind and not any(a.name == "incident" for a in reading.acts):
             reading = replace(reading, acts=(Act("incident", {"kind": kind}), *reading.acts))
         album = self._album(hand)
-        told = next((a.sections for a in (reading.acts if reading else ()) if a.sections), ()) or self._named(hand)
+        told = next((a.sections for a in (reading.acts if reading else ()) if a.sections), ()) or self.named(hand)
         sections = told or album or hand.about
         slots = {
             "files": files,
@@ -228,12 +255,12 @@ class Arrivals:
         }
         self.desk.acts(hand, (Act("photo", slots), *(reading.acts if reading else ())))
 
-    def _named(self, hand: Hand) -> tuple[str, ...]:
+    def named(self, hand: Hand) -> tuple[str, ...]:
         """The sections that a caption names without saying more ("B before")."""
         job = self.desk.shelf.job(hand.job) if hand.job and hand.text else None
         if job is None:
             return ()
-        _, marks = marked(hand.text, self.desk.lexicon, hand.now.date(), known=tuple(job.sections))
+        _, marks = marked(shortened(hand.text), self.desk.lexicon, hand.now.date(), known=tuple(job.sections))
         return tuple(n for m in marks if m.kind == "sec" for n in m.value if n in job.sections)
 
     def _album(self, hand: Hand) -> tuple[str, ...] | None:

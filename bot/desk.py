@@ -18,6 +18,7 @@ from bot.aside import Aside
 from bot.board import Boards
 from bot.choosing import Choosing
 from bot.correcting import Correcting
+from bot.denying import Denying
 from bot.door import Door
 from bot.errors import Nonsense, Refused
 from bot.job import Job
@@ -75,6 +76,7 @@ class Desk:
         self.turns, self.door, self.aside = Turns(self), Door(self), Aside(self)
         self.replacing = Replacing(self)
         self.correcting = Correcting(self)
+        self.denying = Denying(self)
         self.choosing = Choosing(self)
         self.naming = Naming(self)
         self.righting = Righting(self)

@@ -227,6 +227,13 @@ def _finish(job: Job, fact: Fact) -> Job:
     return _each(job, fact, change)
 
 
+def _note(job: Job, fact: Fact) -> Job:
+    """A note moves nothing, save that bleach was put on: no acid may follow it unrinsed."""
+    if not fact["data"].get("bleach"):
+        return job
+    return _each(job, fact, lambda s: changed(s, done={**s.done, "bleach": fact["at"]}))
+
+
 def _rewet(job: Job, fact: Fact) -> Job:
     mark = (fact["at"], fact["data"].get("with", ""))
     return _each(job, fact, lambda s: _newest(s, rewets=(*s.wet.rewets, mark)) if s.wet else s)
@@ -338,6 +345,7 @@ FOLD: Mapping[str, Any] = {
     "drop": _drop,
     "start": _start,
     "finish": _finish,
+    "note": _note,
     "rewet": _rewet,
     "check": _check,
     "extend": _extend,

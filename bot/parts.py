@@ -94,6 +94,12 @@ class Section:
         return once(self, ("last", step), lambda: next((p for p in reversed(self.passes) if p.step == step), None))
 
     @property
+    def bleached(self) -> bool:
+        """Whether bleach was told on it and it was not rinsed since."""
+        rinsed = [self.done[step] for step in RINSES if step in self.done]
+        return "bleach" in self.done and self.done["bleach"] >= max(rinsed, default=self.done["bleach"])
+
+    @property
     def wet(self) -> Pass | None:
         """The pass that stands wet now, if any: never but the newest, for a new one ends the one before."""
         return self.passes[-1] if self.passes and self.passes[-1].wet else None

@@ -18,7 +18,10 @@ SPEED = 12  # a practice minute lasts five seconds, so that an hour of wet wood 
 QUIET_FOR = timedelta(minutes=10)  # so long without a word, and what is said next is meant for real
 RUNG = ("mist", "check", "rinse open", "rinse", "rinse late")
 # What is played; anything else said meanwhile is not written down anywhere, and that is said.
-PLAYED = ("start", "finish", "rewet", "check", "extend", "undo", "mix", "status", "timeline", "why", "help", "practice")
+PLAYED = (
+    "start", "finish", "rewet", "check", "extend", "undo", "mix", "status", "timeline", "why", "help", "practice",
+    "danger",
+)  # fmt: skip
 
 
 @dataclass(frozen=True)

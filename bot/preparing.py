@@ -7,8 +7,8 @@ from typing import Any
 from bot import readiness
 from bot.acts import Act
 from bot.job import Job
-from bot.outcome import Button, Entry, Line, Outcome, Say, Turn, line, say
-from bot.place import where_named
+from bot.outcome import Button, Entry, Line, Outcome, Say, Turn, ask, line, say
+from bot.place import missing, stamped, where_named
 from bot.trade import cautions
 
 PREPARED = ("protect", "prewet", "patch", "brightener")
@@ -39,6 +39,16 @@ def whole(act: Act, job: Job, turn: Turn, step: str, how: str) -> Outcome:
         return _patch_begun(entry, job, turn, head)
     left = tuple(f"prep_{w}" for w in not_told(job.told([entry], turn), "strip"))
     return Outcome((entry,), (say(head, line("not_told_yet", what=left) if left else None),))
+
+
+def unknown_product(act: Act, turn: Turn, step: str, product: str) -> Outcome | None:
+    """The question for a product that is not in the book: it starts no other product's clock."""
+    if turn.shop.product(product) is not None:
+        return None
+    known = tuple(p.name for p in turn.shop.products.values() if p.treats == step)
+    told = stamped(act, turn)
+    buttons = tuple(Button("product_label", told.having(product=p), {"product": p}) for p in known[:3])
+    return ask("no_such_product", missing(told, "product"), buttons, product=product, products=known)
 
 
 def may_patch(job: Job, turn: Turn, product: str | None) -> tuple[str, ...]:
@@ -94,3 +104,13 @@ def coat_ping(job: Job, turn: Turn, names: tuple[str, ...], why: tuple[Line, ...
         return ()
     head = line("ping_coat_wet", job=job.name, sections=names, who=turn.who.name)
     return (say(head, *sure, to="owner", kind="ping", level="trouble", loud=True),)
+
+
+def acid_on_bleach(job: Job, turn: Turn, step: str, names: tuple[str, ...]) -> tuple[Line, tuple[Say, ...]] | None:
+    """What to do where acid meets bleach that nobody rinsed off, and the owner's call; None where there is none."""
+    there = tuple(n for n in names if step == "brighten" and n in job.sections and job.sections[n].bleached)
+    if not there:
+        return None
+    ping = line("ping_acid_on_bleach", job=job.name, who=turn.who.name, sections=there)
+    told = line("acid_on_bleach", sections=there, emergency=turn.shop.emergency)
+    return told, (say(ping, to="owner", kind="ping", level="trouble", loud=True),)

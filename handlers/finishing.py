@@ -13,7 +13,7 @@ from bot.job import Job
 from bot.outcome import Button, Entry, Line, Outcome, Say, Turn, ask, handles, line, say
 from bot.parts import RINSES, WETTING, WHOLE, Section
 from bot.place import missing, stamped, where, wrong_time
-from bot.preparing import coat_ping, too_wet, whole
+from bot.preparing import acid_on_bleach, coat_ping, too_wet, unknown_product, whole
 from bot.standing import apart, backwards, before_rinse, begun, other_standing
 from bot.stocktaking import low
 from bot.telling import clock_lines, clocked
@@ -142,17 +142,21 @@ def _covered(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) 
         return apart(asked, names, lambda rest: _covered(act, job, turn, step, rest))
     data: dict[str, Any] = {"step": step}
     if act.get("product"):
+        if (strange := unknown_product(act, turn, step, act.get("product"))) is not None:
+            return strange
         data["product"] = act.get("product")
     entry = Entry("finish", data, names, begun(act, job, turn, names))
     after = job.told([entry], turn)
     unstarted = tuple(n for n in names if (p := after.sections[n].wet) and p.started is None)
     against, pings = _against(job, turn, step, str(act.get("product") or STEP_PRODUCT[step]), names)
-    lines: list[Line | None] = [*against]
+    acid = acid_on_bleach(job, turn, step, unstarted)
+    lines: list[Line | None] = [*([acid[0]] if acid else ()), *against]
     for name in names:
         lines += clock_lines(after, turn.shop, after.sections[name], turn)
     if unstarted:
         lines.append(line("when_started", sections=unstarted))
-    return Outcome((entry,), (replace(clocked(after, turn, names, lines), loud=bool(against)), *pings))
+    told = replace(clocked(after, turn, names, lines), loud=bool(against or acid))
+    return Outcome((entry,), (told, *pings, *(acid[1] if acid else ())))
 
 
 def _against(

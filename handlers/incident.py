@@ -9,6 +9,7 @@ from bot.acts import Act
 from bot.errors import Refused
 from bot.job import Job
 from bot.outcome import OWNER, Entry, Line, Outcome, Turn, handles, line, say
+from bot.place import where_named
 
 
 @handles("danger", needs_job=False)
@@ -17,8 +18,26 @@ def danger(act: Act, job: Job, turn: Turn) -> Outcome:
     raise Refused(str(act.get("reason")))
 
 
+@handles("bleach")
+def bleach(act: Act, job: Job, turn: Turn) -> Outcome:
+    """Bleach on wood: onto standing acid an alarm; elsewhere noted, so that no acid goes on before it is rinsed."""
+    acid = [s.name for s, p in job.wet() if p.step == "brighten" and (s.name in act.sections or not act.sections)]
+    if act.get("how") == "asked":
+        raise Refused("acid_with_bleach" if acid else "bleach_in_mix")
+    if acid:
+        return incident(Act("incident", {"kind": "breathing", "aid": "bleach", "sections": acid}), job, turn)
+    names = where_named(act, job, turn)
+    if isinstance(names, Outcome):
+        return names
+    ping = line("ping_bleach", job=job.name, who=turn.who.name, sections=names)
+    return Outcome(
+        (Entry("note", {"text": turn.text[:1000], "bleach": True}, names, turn.when(act)),),
+        (say(line("bleach_noted"), loud=True), say(ping, to=OWNER, kind="ping", level="trouble")),
+    )
+
+
 BODY = ("eye", "skin", "breathing", "swallowed")
-NO_PERSON = ("animal", "runoff", "gas", "fire")
+NO_PERSON = ("animal", "runoff", "gas", "fire", "bleach")
 ASKED_AGAIN = ("eye", "skin")  # flushing has its own timer: bot.clocks
 
 # The contract has eight kinds; the speaker's words choose a nearer line of first aid within a kind. In this order.
@@ -54,7 +73,7 @@ def nearer(kind: str, text: str) -> str:
 def incident(act: Act, job: Job, turn: Turn) -> Outcome:
     """The first-aid line of the label's kind, loudly; never more than the label says."""
     kind = act.get("kind") or "other"
-    aid = nearer(kind, turn.text)
+    aid = act.get("aid") or nearer(kind, turn.text)
     person = kind in (*BODY, "slip", "other") and aid not in NO_PERSON
     entry = Entry("incident", {"kind": kind, "text": turn.text[:1000]}, act.sections, turn.when(act))
     lines: list[Line | None] = [line(f"first_aid_{aid}", emergency=turn.shop.emergency)]

@@ -100,6 +100,8 @@ def hold(act: Act, job: Job, turn: Turn) -> Outcome:
         if w:
             lines.append(line("held_rinse", section=section.name, rinse_by=w.rinse_by))
     lines.append(line("clocks_run") if job.wet() else line("none_wet"))
+    if act.get("cause") == "water" and job.wet():
+        lines.insert(-1, line("no_water"))
     return Outcome(
         (entry,),
         (

@@ -10,7 +10,7 @@ from bot.job import Job
 from bot.outcome import Button, Entry, Line, Outcome, Say, Turn, ask, handles, line, say
 from bot.parts import RINSES, WETTING, WHOLE
 from bot.place import missing, stamped, where, wrong_time
-from bot.preparing import coat_ping, not_told, site_unknown, too_wet, whole
+from bot.preparing import acid_on_bleach, coat_ping, not_told, site_unknown, too_wet, unknown_product, whole
 from bot.standing import apart, backwards, before_rinse, begun, other_standing
 from bot.telling import clock_lines, clocked, finish_button
 from bot.trade import cautions
@@ -67,22 +67,13 @@ def _startable(job: Job, step: str) -> tuple[str, ...]:
 
 
 def _wetted(act: Act, job: Job, turn: Turn, step: str, product: str, names: tuple[str, ...]) -> Outcome:
-    if turn.shop.product(product) is None:
-        known = tuple(p.name for p in turn.shop.products.values() if p.treats == step)
-        buttons = tuple(
-            Button("product_label", stamped(act, turn).having(product=p), {"product": p}) for p in known[:3]
-        )
-        return ask(
-            "no_such_product",
-            missing(stamped(act, turn), "product"),
-            buttons,
-            product=product,
-            products=known,
-        )
+    if (strange := unknown_product(act, turn, step, product)) is not None:
+        return strange
     kind = turn.shop.products[product].kind
     allowed = cautions.check(job.request(onto_wood=(kind,), step=step))
     again = (
-        before_rinse(act, job, turn, names)
+        _bleach_standing(act, job, turn, step, names)
+        or before_rinse(act, job, turn, names)
         or other_standing(act, job, turn, step, names)
         or _already_wet(act, job, turn, step, names)
         or _after_strip(act, job, turn, names)
@@ -111,6 +102,24 @@ def _wetted(act: Act, job: Job, turn: Turn, step: str, product: str, names: tupl
         lines.append(line("still_held"))
     ping = _first_ping(job, turn, step, names, at)
     return Outcome(tuple(entries), (clocked(after, turn, names, lines), *ping))
+
+
+def _bleach_standing(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) -> Outcome | None:
+    """Acid onto bleach: what to do first, and no clock before it is told that the bleach was rinsed off."""
+    found = None if act.get("sure") else acid_on_bleach(job, turn, step, names)
+    if found is None:
+        return None
+    there = [n for n in names if job.sections[n].bleached]
+    told = stamped(act, turn).having(sections=there)
+    rinsed = Button("rinsed", Act("finish", {"step": "rinse", "sections": there}), {"sections": tuple(there)})
+    said = say(
+        found[0],
+        buttons=(rinsed, Button("on_it_all_the_same", told.having(sure=True))),
+        loud=True,
+        question=told,
+        about={"sections": tuple(there)},
+    )
+    return Outcome((), (said, *found[1]))
 
 
 def _already_wet(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) -> Outcome | None:

@@ -52,3 +52,12 @@ def test_a_bare_start_still_starts_the_stripper(heron: Crew, text: str) -> None:
     heron.says("Ana", text)
     (told,) = [r for r in heron.standing() if r["kind"] == "start"]
     assert told["data"]["step"] == "strip"
+
+
+@pytest.mark.parametrize("text", ["did the patch let go in 8 min", "patch let go, 8 or 12 min"])
+def test_a_patch_is_judged_by_a_plain_word_only(heron: Crew, text: str) -> None:
+    """A question, or two figures at once (the longer was taken), set the dwell window of the whole deck."""
+    heron.says("Dana", "house built 2015")
+    heron.says("Dana", "wood is not treated")
+    heron.says("Ana", text)
+    assert not [r for r in heron.standing() if r["kind"] == "patch" and r["data"].get("minutes")]

@@ -61,3 +61,16 @@ def test_two_jobs_open_and_first_aid_waits_for_no_question(heron: Crew) -> None:
 def test_a_cry_that_may_be_either_language_is_answered_in_the_persons_own(crew: Crew, text: str) -> None:
     first = next(x for x in crew.says("Luis", text) if x["to"] == "Luis" and x["loud"])
     assert " YA" in first["text"] or "AGUA" in first["text"] or "AIRE" in first["text"], first["text"]
+
+
+WITH_A_START = ["started A but luis slipped", "starting A, luis fell", "luis fell, starting A", "i slipped, started A",
+    "me arde el ojo, empece la A", "luis slipped, brightener on A", "slipped on B, stripper on A"]  # fmt: skip
+
+
+@pytest.mark.parametrize("text", WITH_A_START)
+def test_a_start_told_with_an_injury_keeps_its_clock(heron: Crew, text: str) -> None:
+    """First aid was said; that product stands on A was dropped without a word, and nothing rang."""
+    heron.says("Ana", text)
+    kinds = [r["kind"] for r in heron.standing()]
+    assert "incident" in kinds and "start" in kinds
+    assert heron.store.rows("select 1 from reminders where kind = 'rinse' and sections = '[\"A\"]'")

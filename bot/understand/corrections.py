@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
+from bot.understand.alarm import plain
 from bot.understand.clauses import class_of
 from bot.understand.marks import Mark, Token
 
@@ -75,3 +77,28 @@ def _taken_back(marks: list[Mark], after: Mark, at: int, weak: bool) -> Mark | N
     gap = at - earlier[-1].end
     return earlier[-1] if gap <= (1 if weak else 6) else None
 
+
+
+# Whole messages that deny what was just written down, and words that deny a rinse.
+BARE = re.compile(
+    r"(?:(?:no|nope|wrong|wait|sorry|oops|perdon) )*(?:not (?:the |section |la |el )?(?:[a-z]\d?|\w{4,})|"
+    r"(?:la|el|las|los) (?:[a-z]\d?|\w{4,}) no|neither|none|neither of them|ninguna|ninguno)"
+)
+NEITHER = re.compile(r"\b(?:neither|none|ninguna|ninguno)\b")
+STILL_WET = re.compile(
+    r"\b(?:still|sigue[n]?|todavia|aun)(?: \w+)? (?:wet|mojad[oa]s?|stripper|product|decapante|producto|quimico)\b"
+)
+NOT_RINSED = re.compile(
+    r"\b(?:not|isnt|aint|arent|didnt|havent|hasnt|wasnt|never|no|sin|nadie|nobody|falta)(?: \w+){0,3}? (?:rins|enjuag)\w*"
+)
+OPEN = re.compile(r"^(?:if|si|when|cuando|until|hasta|why|is|has|did|does)\b|\bdont\b")
+
+
+def denial(text: str, named: int) -> str | None:
+    """How a message denies what was told: "bare" of the last word, "not" of a rinse, "wet" of one; None: it does not."""
+    said = plain(text)
+    if "?" in text or OPEN.search(said):
+        return None
+    if BARE.fullmatch(said) and (named or NEITHER.search(said)):
+        return "bare"
+    return "not" if NOT_RINSED.search(said) else "wet" if STILL_WET.search(said) else None

@@ -27,6 +27,8 @@ def unfirm(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> None:
     words = [t.word for t in tokens[clause.start : clause.end]]
     if words[:1] == ["can"] and len(words) > 1 and any(m.kind == "sec" and m.start == clause.start + 1 for m in clause.marks):
         clause.moods.add("asked")
+    if words[:1] == ["did"] and _did_it_let_go(words, clause):
+        clause.moods.add("asked")
     if _other_stuff(tokens, clause, lexicon):
         clause.moods.add("other")
     if words[:1] and words[0] in WISHED and any("mixing:did" in m.keys for m in clause.marks):
@@ -54,6 +56,12 @@ def _other_stuff(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> bool:
             i].kind == "word" and tokens[i].word not in lexicon.fillers and len(tokens[i].word) > 3:
             return all("product" not in m.keys for m in clause.marks)
     return False
+
+
+def _did_it_let_go(words: list[str], clause: Clause) -> bool:
+    """ "did the patch let go in 8 min", "did B let go": asked; "did the patch on B, let go in 8" is told."""
+    between = next((words[1 : m.start - clause.start] for m in clause.marks if "result" in m.keys), None)
+    return between is not None and 0 < len(between) <= 3 and {",", "-", "on", "in", "a", "an"}.isdisjoint(between)
 
 
 def _in_part(tokens: list[Token], clause: Clause, done: list[Mark]) -> bool:

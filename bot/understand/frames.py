@@ -9,6 +9,7 @@ from bot.acts import Act
 from bot.understand import site, weather, wordslots
 from bot.understand import slots as slot_kinds
 from bot.understand.clauses import Clause, strangers
+from bot.understand.goods import other_work, strange_goods
 from bot.understand.lexicon import Lexicon, Rule, Spec
 from bot.understand.marks import Mark
 from bot.understand.slots import Scene
@@ -17,6 +18,7 @@ GROUPS = {**weather.GROUPS, **site.GROUPS}
 FILLERS = {**slot_kinds.FILLERS, **wordslots.FILLERS}
 SHARED = {"sec", "time", "day", "date"}
 APPLIED = {"stripper": "strip", "gel": "strip", "brightener": "brighten", "citric": "brighten"}
+PUT_ON = ("strip", "brighten")
 STEPS = ("start", "finish", "rewet", "check", "patch", "mixed", "extend")
 ALLOWED = {
     "told": set(), "wish": {"will"}, "request": {"asked", "will", "said"}, "order": {"asked", "will"}, "asked": {
@@ -100,7 +102,7 @@ def _fire(rule: Rule, clause: Clause, scene: Scene, lexicon: Lexicon) -> list[Fo
     told = _before_because(clause, scene) if lexicon.specs[rule.act].because else clause
     if strangers(told, scene.tokens, lexicon) > _spare(rule, clause, lexicon):
         return []
-    if rule.assumed and _other_work(clause, scene):
+    if rule.assumed and other_work(clause, scene):
         return []
     if rule.each:
         hits = [m for m in clause.marks if rule.each in m.keys]
@@ -118,18 +120,6 @@ def _spare(rule: Rule, clause: Clause, lexicon: Lexicon) -> int:
     return 3 if "@sec" in clause.keys else (lexicon.specs[rule.act].strange and lexicon.specs[rule.act].strange + 1)
 
 
-def _other_work(clause: Clause, scene: Scene) -> bool:
-    """ "started prepping B", "empezamos a preparar la B": what was begun is told, and is no step known here."""
-    begun = next((m.end for m in clause.marks if "begin" in m.keys), clause.end)
-    places = {i for m in clause.marks if m.kind == "sec" for i in range(m.start, m.end)}
-    behind = [t.word for i, t in enumerate(scene.tokens[: clause.end]) if i >= begun and i not in places]
-    told = behind[1:2] if behind[:1] == ["a"] else behind[:1]
-    verb = ("ar", "er", "ir", "arle", "erle") if behind[:1] == ["a"] else ("ing", "ando", "iendo")
-    return bool(told) and told[0].endswith(verb) and told[0] not in ANY_WORK
-
-
-ANY_WORK = {"working", "doing", "going", "trabajar", "trabajando", "chambear", "chambeando", "darle", "jalar", "jalando",
-    "entrarle", "meterle"}
 NONE: frozenset[str] = frozenset()
 REASON = {",", "for", "por", "porque", "because", "cuz", "cause", "since", "due", "bc", "cos", "ya", "xq", "que", "on",
     "-"}
@@ -191,12 +181,12 @@ def _fill(hit: Found, lexicon: Lexicon, scene: Scene) -> None:
             chosen = lexicon.specs.get(choice["act"])
             if chosen is not None:
                 extra = {k: v for k, v in choice.items() if k not in ("act", "assumed")}
-                hit.ask.append(_act(chosen, hit, hit.marks, scene, extra, tuple(choice.get("assumed", ()))))
+                hit.ask.append(_act(chosen, hit, hit.marks, lexicon, scene, extra, tuple(choice.get("assumed", ()))))
         return
     groups = _groups(hit.marks, spec.pair) if spec.pair else [hit.marks]
-    acts = [_act(spec, hit, marks, scene, hit.rule.set, hit.rule.assumed) for marks in groups]
+    acts = [_act(spec, hit, marks, lexicon, scene, hit.rule.set, hit.rule.assumed) for marks in groups]
     if hit.ask:  # rivals of the same weight
-        others = [_act(lexicon.specs[a.name], hit, hit.marks, scene, {}, ()) for a in hit.ask]
+        others = [_act(lexicon.specs[a.name], hit, hit.marks, lexicon, scene, {}, ()) for a in hit.ask]
         hit.ask = [*acts, *others]
         return
     acts = [a for a in acts if all(slot in a.slots for slot in hit.rule.filled if slot != "sections")]
@@ -207,7 +197,7 @@ def _fill(hit: Found, lexicon: Lexicon, scene: Scene) -> None:
 
 
 def _act(
-    spec: Spec, hit: Found, marks: list[Mark], scene: Scene, extra: dict[str, Any], assumed: tuple[str, ...]
+    spec: Spec, hit: Found, marks: list[Mark], lexicon: Lexicon, scene: Scene, extra: dict[str, Any], assumed: tuple[str, ...]
 ) -> Act:
     values: dict[str, Any] = {}
     own = _own(hit, marks)
@@ -224,6 +214,9 @@ def _act(
             values[slot] = value
     values.update({k: v for k, v in extra.items() if v != ""})
     _by_product(values, marks)
+    put_on = spec.name in ("start", "finish") and values.get("step") in PUT_ON
+    if put_on and (goods := strange_goods(hit.clause, scene, lexicon)):
+        values["product"] = goods  # the shop does not know it: asked about, never its nearest step
     if "at" in values and len(str(values["at"])) == 10 and spec.slots.get("at") == "at":
         assumed = (*assumed, "at")
     filled = tuple(a for a in assumed if a in values)

@@ -24,8 +24,9 @@ TIMED = (*DONE, "start")
 GLUED = re.compile(r"\b(la|las|en|de|y|on|sec|section|seccion|and|the|for|enla|dela)([A-Z]\d?)\b")  # "laE2", "onB1"
 UNSEEN = re.compile(r"[\u200b-\u200f\u202a-\u202e\u2060-\u2069\ufeff\u00ad]")
 POINTS = re.compile(r"(?:(?<=^)|(?<=[\s:]))([1-9])[).]\s+(?=[^\W\d])")
-# Numbers of which a part would be lost: 1/0, 1/2/3, 4..5, "1 000 gal", "2O", "l8".
+# Numbers of which a part would be lost: 1/0, 1/2/3, 4..5, "1 000 gal", "2O", "l8", "8 or 12".
 BROKEN = re.compile(
+    r"\b\d+(?:\.\d+)? (?:or|o) (?:like |maybe )?\d+\b|"
     r"\d+/0+\b|\d+/\d+/\d|\d\.\.\d|\b\d{1,3} \d{3} (?:gal|l|lit|lb|oz|ft|kg|g)\b|\b\d+[OoZz]\d*\b|\b[lIOo]\d+\b", re.ASCII
 )
 OFF_SCALE = re.compile(r"\bO\.?L\b|\b(?:off|over) (?:the )?(?:scale|range|limit)|fuera de (?:escala|rango)|\bpegged\b|maxed")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -17,7 +18,7 @@ from bot.understand.hearing import weighed
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Token
 from bot.understand.moods import moods
-from bot.understand.parting import part
+from bot.understand.parting import HARD, SOFT, part
 from bot.understand.settling import settled
 from bot.understand.slots import Scene
 from bot.understand.wordslots import note_end
@@ -72,7 +73,11 @@ def understand(
     if any("leads" in m.keys for m in marks):
         hits = _led(hits, tokens)
     if kind:
-        return Reading(language, tuple(_alarmed(kind, said, hits, scene, lexicon)))
+
+        def calm(rest: str) -> Reading:
+            return understand(rest, lexicon, now, metric=metric, products=products, known_sections=known_sections)
+
+        return Reading(language, tuple(_alarmed(kind, said, hits, scene, lexicon, calm)))
     acts, ask = settled(hits, lexicon, said)
     goods = {m.attrs["product"] for m in marks if "product" in m.attrs}
     acts = [_completed(a, acts[:i], goods) for i, a in enumerate(acts)]
@@ -91,22 +96,39 @@ def _completed(act: Act, before: list[Act], goods: set[str]) -> Act:
 
 
 BESIDE_ALARM = ("hold", "resume", "leave", "arrive", "incident", "conditions")
+ON_A_CLOCK = ("finish", "start", "rewet", "extend")
 
 
-def _alarmed(kind: str, said: list[Clause], hits: list[Found], scene: Scene, lexicon: Lexicon) -> list[Act]:
-    """The injury first; beside it only what other clauses firmly say."""
-    hurt = [c for c in said if alarm(_words(c, scene))] or said
-    firm = [h for h in hits if h.clause in hurt and any(a.name == "finish" and a.sections for a in h.acts)]
-    told = [c for c in hurt if all(h.clause is not c for h in firm)]
-    names = [n for c in told for m in c.marks if m.kind == "sec" for n in m.value if n not in "*+"]
-    incident = Act("incident", {"kind": kind, **({"sections": names} if names else {})})
-    acts, _ = settled([h for h in hits if h.clause not in hurt or h in firm], lexicon, said)
-    return [incident, *(a for a in acts if a.name in BESIDE_ALARM or (a.sections and a.name in ("finish", "start",
-        "rewet", "extend")))]
+def _alarmed(
+    kind: str, said: list[Clause], hits: list[Found], scene: Scene, lexicon: Lexicon, calm: Callable[[str], Reading]
+) -> list[Act]:
+    """The injury first; beside it what is firmly said: product that goes on keeps its clock, wherever it is told."""
+    crying = _crying(scene)
+    rest = scene.text
+    for start, end in crying:
+        rest = rest[:start] + " " * (end - start) + rest[end:]
+    whole = not crying  # no part cries by itself: only a rinse that is told is sure enough
+    cried = [h for h in hits if whole or any(a <= scene.tokens[h.clause.start].start < b for a, b in crying)]
+    firm, _ = settled([h for h in cried if any(a.name == "finish" and a.sections for a in h.acts)], lexicon, said)
+    acts = [*firm, *(a for a in (calm(rest).acts if crying else ()) if a not in firm and a.get("kind") != kind)]
+    kept = [a for a in acts if a.name in BESIDE_ALARM or (a.sections and a.name in ON_A_CLOCK)]
+    clocked = {n for a in kept for n in a.sections} | {"*", "+"}
+    names = [n for c in said for m in c.marks if m.kind == "sec" for n in m.value if n not in clocked]
+    return [Act("incident", {"kind": kind, **({"sections": names} if names else {})}), *kept]
 
 
-def _words(clause: Clause, scene: Scene) -> str:
-    return scene.text[scene.tokens[clause.start].start : scene.tokens[clause.end - 1].end]
+def _crying(scene: Scene) -> list[tuple[int, int]]:
+    """Where the words between two breaks stand that cry out by themselves."""
+    found = []
+    start = 0
+    for i, word in enumerate([*(t.word for t in scene.tokens), "."]):
+        if word not in HARD | SOFT:
+            continue
+        first, end = (scene.tokens[start].start, scene.tokens[i - 1].end) if i > start else (0, 0)
+        if alarm(scene.text[first:end]):
+            found.append((first, end))
+        start = i + 1
+    return found
 
 
 def _led(hits: list[Found], tokens: list[Token]) -> list[Found]:

@@ -31,7 +31,9 @@ def note_end(tokens: list[Token], start: int) -> int:
 
 
 def reason(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
-    """What is told behind the statement itself, in the crew's own words."""
+    """What is told behind the statement itself, in the crew's own words; a dead pump is the reason itself."""
+    if clause.keys & {"no_water", "broke_down"} and not clause.keys & {"hold", "stop_bare"}:
+        return scene.text[scene.tokens[clause.start].start : scene.tokens[clause.end - 1].end]
     last = max((m.end for m in marks if m.kind in ("time", "date", "day") or "hold" in m.keys), default=clause.end)
     rest = scene.tokens[last : clause.end]
     words = [t for t in rest if t.kind == "word" and t.word not in ("work", "working", "now", "the", "here", "todo")]
