@@ -11,6 +11,7 @@ from bot.understand.marks import Mark
 from bot.understand.slots import Scene
 
 SURE, LIKELY, DOUBTED, OPEN, UNDOING = 0.7, 0.6, 0.05, 0.5, 0.85
+CLEAR = 0.1  # how far likelier the act must be than that it must be asked about, to stand
 # What may be heard without the grammar, and the slots of which one must be told.
 HEARD: dict[str, tuple[str, ...]] = {
     "start": ("sections",), "finish": ("sections",), "rewet": ("sections",), "check": ("result",), "patch": ("result",),
@@ -35,7 +36,7 @@ def weighed(
     told = second.opinion(second.features(scene.tokens, marks))
     if acts:
         taught = [(a, p) for a in acts if (p := second.likelihood(a, told)) is not None]  # a new command is not
-        if len(taught) == len(acts) == 1 and told.get(second.ASKED, 0) >= OPEN:
+        if len(taught) == len(acts) == 1 and told.get(second.ASKED, 0) >= max(OPEN, taught[0][1] - CLEAR):
             return [], acts
         doubted = [a for a, p in taught if p < DOUBTED]
         return [a for a in acts if a not in doubted], [*ask, *doubted]
