@@ -10,6 +10,7 @@ from bot.acts import MOMENTS, Act
 from bot.amounts import Reader
 from bot.job import Job
 from bot.ledger import Hand
+from bot.lookup import names
 from bot.outcome import Button, Handler, Line, Outcome, Say, line, say
 from bot.parts import RINSES
 from bot.store import Row, text
@@ -115,8 +116,7 @@ class Choosing:
         if hand.incoming is None or hand.incoming.press or not hand.incoming.private or (hand.job or 0) < 0:
             return None
         jobs = self.store.jobs(open_only=True)
-        said = f" {' '.join(hand.text.casefold().split())} "
-        named = [number for number, name, _ in jobs if len(name) > 3 and f" {name.casefold()}" in said]
+        named = [number for number, name, _ in jobs if len(name) > 3 and names(name, hand.text)]
         if len(named) == 1 or hand.job is not None or not act.sections or act.name == "measure":
             return named[0] if len(named) == 1 else None
         having = [
