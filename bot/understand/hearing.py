@@ -36,19 +36,20 @@ def weighed(
     told = second.opinion(second.features(scene.tokens, marks))
     if acts:
         taught = [(a, p) for a in acts if (p := second.likelihood(a, told)) is not None]  # a new command is not
-        if len(taught) == len(acts) == 1 and told.get(second.ASKED, 0) >= max(OPEN, taught[0][1] - CLEAR):
+        if len(taught) == len(acts) == 1 and second.share(told[second.ASKED]) >= max(OPEN, taught[0][1] - CLEAR):
             return [], acts
         doubted = [a for a, p in taught if p < DOUBTED]
         return [a for a in acts if a not in doubted], [*ask, *doubted]
     if ask:
         return acts, ask
-    name = max((n for n in told if n not in (second.NONE, second.ASKED)), key=lambda n: told[n])
-    if told[name] < LIKELY or told[second.NONE] > 1 - LIKELY:
+    name = max((n for n in told if n not in (second.NONE, second.ASKED)), key=told.__getitem__)
+    likely = second.share(told[name])
+    if likely < LIKELY or second.share(told[second.NONE]) > 1 - LIKELY:
         return [], []
     act = _heard(name, marks, said, lexicon, scene)
     if act is None:
         return [], []
-    sure = told[name] >= (UNDOING if act.name == "undo" else SURE)
+    sure = likely >= (UNDOING if act.name == "undo" else SURE)
     firm = sure and act.name not in CLOCKS and not act.missing and not _left_over(act, marks)
     return ([act], []) if firm and _plainly(act, said) else ([], [act])
 

@@ -59,24 +59,29 @@ def _learned(path: Path) -> tuple[tuple[str, ...], tuple[float, ...], dict[str, 
 
 
 def opinion(found: Iterable[str], path: Path = LEARNED) -> dict[str, float]:
-    """How likely each label is said, 0 to 1, one apart from the other: logistic regression."""
+    """The log-odds that each label is said, one apart from the other: logistic regression."""
     labels, biases, weights = _learned(path)
     known = [weights[f] for f in found if f in weights]
-    scale = 1 / math.sqrt(len(known) or 1)
-    sums = list(biases)
+    sums = [0.0] * len(labels)
     for row in known:
         for place, weight in row:
-            sums[place] += weight * scale
-    return {name: 1 / (1 + math.exp(-max(-30.0, min(30.0, s)))) for name, s in zip(labels, sums, strict=True)}
+            sums[place] += weight
+    scale = 1 / math.sqrt(len(known) or 1)
+    return {name: bias + said * scale for name, bias, said in zip(labels, biases, sums, strict=True)}
+
+
+def share(log_odds: float) -> float:
+    """Log-odds as a likelihood, 0 to 1."""
+    return 1 / (1 + math.exp(-max(-30.0, min(30.0, log_odds))))
 
 
 def likelihood(act: Act, told: Mapping[str, float]) -> float | None:
-    """How likely an act is said, whatever its step or kind; None for what nothing was learned about."""
+    """How likely an act is said, 0 to 1, whatever its step or kind; None for what nothing was learned about."""
     name = label(act)
     if name in told:
-        return told[name]
+        return share(told[name])
     if ":" in name:  # a step or an action that came later
         return None
     names = (act.name, "status") if act.name == "ask" else (act.name,)  # questions were learned as the contract has them
     near = [p for known, p in told.items() if known.partition(":")[0] in names]
-    return max(near) if near else None
+    return share(max(near)) if near else None
