@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import timedelta
 from unicodedata import normalize
 
 from bot.acts import Act
@@ -38,6 +39,7 @@ def bleach(act: Act, job: Job, turn: Turn) -> Outcome:
 
 BODY = ("eye", "skin", "breathing", "swallowed")
 NO_PERSON = ("animal", "runoff", "gas", "fire", "bleach")
+INSIDE = ("eye", "breathing", "swallowed")
 ASKED_AGAIN = ("eye", "skin")  # flushing has its own timer: bot.clocks
 
 # The contract has eight kinds; the speaker's words choose a nearer line of first aid within a kind. In this order.
@@ -69,10 +71,22 @@ def nearer(kind: str, text: str) -> str:
     return next((name for name, kinds, words in NEARER if kind in kinds and re.search(words, said)), kind)
 
 
+STILL = timedelta(minutes=30)
+PART = re.compile(r"skin|arm|hand|leg|face|glove|boot|sleeve|piel|brazo|mano|pierna|cara|guante|bota|cloth|ropa", re.I)
+
+
+def _of_before(act: Act, job: Job, turn: Turn) -> str | None:
+    """ "it stings real bad", told soon after an eye was hurt: the same eye, whose flushing goes on."""
+    last = job.incidents[-1] if job.incidents else None
+    if act.get("kind") != "skin" or last is None or PART.search(turn.text) or turn.now - last["at"] > STILL:
+        return None
+    return str(last["kind"]) if last.get("kind") in INSIDE else None
+
+
 @handles("incident")
 def incident(act: Act, job: Job, turn: Turn) -> Outcome:
     """The first-aid line of the label's kind, loudly; never more than the label says."""
-    kind = act.get("kind") or "other"
+    kind = _of_before(act, job, turn) or act.get("kind") or "other"
     aid = act.get("aid") or nearer(kind, turn.text)
     person = kind in (*BODY, "slip", "other") and aid not in NO_PERSON
     entry = Entry("incident", {"kind": kind, "text": turn.text[:1000]}, act.sections, turn.when(act))

@@ -74,3 +74,20 @@ def test_a_start_told_with_an_injury_keeps_its_clock(heron: Crew, text: str) -> 
     kinds = [r["kind"] for r in heron.standing()]
     assert "incident" in kinds and "start" in kinds
     assert heron.store.rows("select 1 from reminders where kind = 'rinse' and sections = '[\"A\"]'")
+
+
+@pytest.mark.parametrize("text", ["it stings real bad what do i do", "me arde un chingo"])
+def test_pain_told_soon_after_an_eye_is_of_the_eye(heron: Crew, text: str) -> None:
+    """Nobody is taken off the flushing of an eye by the aid for skin."""
+    heron.says("Ana", "got stripper in my eye")
+    heron.later(1)
+    heron.says("Ana", text)
+    told = [r["data"]["kind"] for r in heron.standing() if r["kind"] == "incident"]
+    assert told == ["eye", "eye"]
+
+
+def test_pain_told_much_later_is_its_own(heron: Crew) -> None:
+    heron.says("Ana", "got stripper in my eye")
+    heron.later(90)
+    heron.says("Ana", "it stings real bad what do i do")
+    assert [r["data"]["kind"] for r in heron.standing() if r["kind"] == "incident"] == ["eye", "skin"]

@@ -17,7 +17,7 @@ NOT_RINSED = [
     "rinsed the brush at B", "rinsed the plants by B", "rinsed B's plants", "B plants rinsed", "rinsed out sprayer B",
     "rinsed off my arm near B", "B rinsed wrong section",
     # begun and broken off
-    "started rinsing B then water quit", "rinsing B but hose broke",
+    "started rinsing B then water quit", "rinsing B but hose broke", "rinsing b... wait no i havent yet hose is kinked",
     # no hand of the crew
     "rain rinsed B",
 ]  # fmt: skip

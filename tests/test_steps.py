@@ -228,3 +228,12 @@ def test_the_only_stairs_are_known_by_what_they_are(crew: Crew) -> None:
     crew.says("Dana", "C stairs 6 steps 4 ft wide")
     crew.says("Ana", "started the stairs")
     assert [r["sections"] for r in crew.standing() if r["kind"] == "start"] == [["C"]]
+
+
+def test_what_names_another_section_is_no_answer(heron: Crew) -> None:
+    """ "B done with what?" is not answered by what is told of A."""
+    heron.says("Ana", "started B")
+    heron.later(20)
+    heron.says("Ana", "B done")
+    heron.says("Ana", "second coat on A")
+    assert not [r for r in heron.standing() if r["kind"] in ("start", "finish") and r["data"].get("step") == "coat"]

@@ -111,8 +111,19 @@ def strangers(clause: Clause, tokens: list[Token], lexicon: Lexicon) -> int:
     inside = {i for m in clause.marks for i in range(m.start, m.end)}
     return sum(
         1 for i in range(clause.start, clause.end)
-        if i not in inside and tokens[i].kind == "word" and tokens[i].word not in lexicon.fillers
+        if i not in inside and tokens[i].kind == "word" and tokens[i].word not in lexicon.fillers and not _name(tokens, i)
     )  # fmt: skip
+
+
+def _name(tokens: list[Token], at: int) -> bool:
+    """ "and Rudo has started B": somebody's name, capital in the midst of a sentence before what they did."""
+    if not at or at + 1 >= len(tokens) or not (tokens[at].raw[0].isupper() and tokens[at].raw[1:].islower()):
+        return False
+    return tokens[at - 1].kind == "word" and tokens[at + 1].word in DID
+
+
+DID = {"has", "is", "just", "already", "ya", "started", "finished", "rinsed", "covered", "misted", "empezo", "enjuago",
+    "acabo", "termino"}  # fmt: skip
 
 
 def is_predicate(mark: Mark) -> bool:

@@ -44,6 +44,9 @@ def fill(
         return None
     clause = Clause(0, len(tokens), marks)
     clause.seal()
+    named = {name for m in marks if m.kind == "sec" for name in m.value}
+    if act.sections and "sections" not in act.missing and not named <= set(act.sections):
+        return None  # "second coat on A" does not answer "B done with what?"
     scene = Scene(said, tokens, now, metric)
     grouped = _grouped(act, clause, marks, scene, lexicon)
     found: dict[str, Any] = {}

@@ -127,10 +127,18 @@ def _of_another(tokens: list[Token], clause: Clause, verb: Mark, lexicon: Lexico
     return named or (strange and beside)
 
 
+UNSAID = {"havent", "didnt", "nevermind", "mentira", "unready"}
+UNSAID_PAIRS = (("wait", "no"), ("no", "wait"), ("not", "yet"), ("todavia", "no"), ("aun", "no"), ("no", "todavia"))
+
+
 def broken_off(tokens: list[Token], clauses: list[Clause]) -> None:
-    """ "rinsing B but hose broke": what was begun did not go on, so it is asked about."""
+    """ "rinsing B but hose broke", "rinsing b... wait no i havent": it did not go on, or was not so; it is asked about."""
     for one, two in pairwise(clauses):
-        words = {t.word for t in tokens[two.start : two.end]}
-        begun = any(m.form == "ing" and m.attrs.get("step") == "rinse" for m in one.marks)
-        if begun and two.joined in ("but", "then", "pero", "luego", "and") and words & BROKEN_OFF:
+        said = [t.word for t in tokens[two.start : two.end]]
+        steps = [m for m in one.marks if "step" in m.attrs and m.form in ("ing", "did", "e")]
+        begun = any(m.form == "ing" and m.attrs["step"] == "rinse" for m in steps)
+        own = any("step" in m.attrs or m.kind == "sec" for m in two.marks)
+        broke = begun and two.joined in ("but", "then", "pero", "luego", "and") and BROKEN_OFF & set(said)
+        unsaid = UNSAID & set(said) or any(pair in UNSAID_PAIRS for pair in pairwise(said))
+        if broke or (steps and not own and unsaid):
             one.moods.add("maybe")

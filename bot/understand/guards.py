@@ -124,6 +124,6 @@ def _below_nothing(text: str, act: Act) -> Act:
 
 
 def _past(text: str, act: Act) -> Act:
-    if act.name not in DONE or act.get("at") or not COMING.search(text):
+    if act.name not in TIMED or act.get("at") or not COMING.search(text):
         return act
     return Act(act.name, act.slots, act.assumed, tuple(dict.fromkeys((*act.missing, "at"))))

@@ -103,10 +103,16 @@ def _to_come(tokens: list[Token], clause: Clause) -> None:
         clause.moods.add("will")
 
 
+def _in_before(tokens: list[Token], at: int) -> bool:
+    """ "in 10", "in like 10", "en unos 10"."""
+    at -= tokens[at - 1].word in ("like", "about", "maybe", "unos", "como")
+    return at > 0 and tokens[at - 1].word in ("en", "in")
+
+
 def _still_to_come(tokens: list[Token], clause: Clause) -> bool:
     """ "llegamos en 10 minutos": who comes or goes in some minutes is not there yet."""
     going = not clause.keys.isdisjoint(("arriving", "leaving", "resume", "hold"))
-    some = [m for m in clause.marks if m.kind in ("dur", "num") and m.start and tokens[m.start - 1].word in ("en", "in")]
+    some = [m for m in clause.marks if m.kind in ("dur", "num") and m.start and _in_before(tokens, m.start)]
     first = [m for m in some if m.kind == "dur" and m.start - 1 == clause.start and "@area" not in clause.keys]
     steps = [m for m in clause.marks if "step" in m.keys and "result" not in m.keys]
     if "result" in clause.keys:

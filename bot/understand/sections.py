@@ -85,7 +85,8 @@ def _one(
 def _spoken(tokens: list[Token], at: int, before: list[Mark]) -> Mark | None:
     """A letter spoken in a list ("a and bee"), with its digit ("be dos") or behind "la"."""
     word = tokens[at].word
-    if word in HEARD and before and before[-1].end == at - 1 and tokens[at - 1].word in JOIN:
+    beside = bool(before) and before[-1].end == at and len(before[-1].value[0]) == 1  # "A bee and sea"
+    if word in HEARD and before and (beside or (before[-1].end == at - 1 and tokens[at - 1].word in JOIN)):
         return Mark("sec", [SPOKEN[word]], at, at + 1)
     if word in CLEAR and _object(tokens, at):
         return Mark("sec", [SPOKEN[word]], at, at + 1)
@@ -151,8 +152,8 @@ def _spoken_digit(tokens: list[Token], at: int) -> str:
 
 
 STATED = {"is", "are", "was", "reads", "read", "reading", "looks", "came", "got", "still", "again", "now", "lets"}
-HEARD = ("bee", "cee", "dee", "gee", "aitch", "jay", "kay", "tee", "vee", "zee", "ell", "em", "ess")  # in a list
-CLEAR = ("bee", "cee", "dee", "aitch", "zee", "vee", "gee", "tee", "kay", "jay")  # names of letters, hardly words
+HEARD = ("bee", "sea", "cee", "dee", "gee", "aitch", "jay", "kay", "tee", "vee", "zee", "ell", "em", "ess")  # in a list
+CLEAR = ("sea", "bee", "cee", "dee", "aitch", "zee", "vee", "gee", "tee", "kay", "jay")  # names of letters, hardly words
 VERB_BEFORE = {"give", "gave", "coat", "strip", "rinse", "check", "do", "did", "brighten", "hit", "mist", "cover",
     "measure", "ph", "moisture", "start", "finish", "on", "in", "for", "extend", "wet", "rewet"}
 
@@ -160,6 +161,7 @@ VERB_BEFORE = {"give", "gave", "coat", "strip", "rinse", "check", "do", "did", "
 def _object(tokens: list[Token], at: int) -> bool:
     """ "rinsed bee", "moisture bee 14": a spoken letter where a section is dealt with, no insect and no exclamation."""
     last, after = _word(tokens, at - 1) if at else "", _word(tokens, at + 1)
+    last = "" if not last.isalpha() or last in ("and", "but", "while", "so", "y", "pero") else last
     if after in ("sting", "stings", "stung", "hive", "nest", "line", "shirt", "shirts", "box", "ball"):
         return False
     if not last:
@@ -238,6 +240,8 @@ def _letter(tokens: list[Token], at: int, shouting: bool, before: list[Mark]) ->
     named = word == "o" and last == "la" and upper and at > 1  # "la N y la O"
     if (word.upper() in NEVER and not named) or not word.isascii() or not word.isalpha():
         return False
+    if (word == "p" and after == "h") or (word == "h" and last == "p"):
+        return False  # "P H seven"
     if token.glued and at and tokens[at - 1].kind in ("num", "word"):
         return upper and tokens[at - 1].kind == "word"
     if word == "x" and (not upper or (at and tokens[at - 1].kind == "num") or not (at == 0 or led(tokens, at) or
