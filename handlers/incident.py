@@ -114,3 +114,21 @@ def incident(act: Act, job: Job, turn: Turn) -> Outcome:
         about=about,
     )
     return Outcome((entry,), (say(*lines, loud=True, about=about), ping))
+
+
+LONG = timedelta(hours=4)
+
+
+@handles("aftermath")
+def aftermath(act: Act, job: Job, turn: Turn) -> Outcome:
+    """How somebody is, told after an incident: kept and told to the owner; still in pain, the first aid is said again."""
+    last = job.incidents[-1] if job.incidents else None
+    if last is None or turn.now - last["at"] > LONG:
+        return Outcome(replies=(say(line("chatter")),))
+    if act.get("state") != "better":
+        return incident(Act("incident", {"kind": str(last.get("kind") or "other")}), job, turn)
+    ping = line("ping_better", job=job.name, who=turn.who.name, text=turn.text[:300])
+    return Outcome(
+        (Entry("note", {"text": turn.text[:1000]}, (), turn.when(act)),),
+        (say(line("better_noted")), say(ping, to=OWNER, kind="ping", level="trouble")),
+    )

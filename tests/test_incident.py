@@ -91,3 +91,28 @@ def test_pain_told_much_later_is_its_own(heron: Crew) -> None:
     heron.later(90)
     heron.says("Ana", "it stings real bad what do i do")
     assert [r["data"]["kind"] for r in heron.standing() if r["kind"] == "incident"] == ["eye", "skin"]
+
+
+@pytest.mark.parametrize("text", ["my eye is ok now", "false alarm", "ya no me arde", "ya estoy bien"])
+def test_how_it_is_after_an_incident_is_kept_and_told(heron: Crew, text: str) -> None:
+    """The bot asks "tell me how it is": the answer is a note, the owner hears, the flushing's own time stands."""
+    heron.says("Ana", "got stripper in my eye")
+    heron.later(5)
+    out = heron.says("Ana", text)
+    assert [r["data"]["text"] for r in heron.standing() if r["kind"] == "note"] == [text]
+    assert any(x["to"] == "Dana" and text in x["text"] for x in out)
+    assert heron.store.rows("select 1 from reminders where kind = 'incident'")
+
+
+@pytest.mark.parametrize("text", ["it still hurts", "me sigue ardiendo"])
+def test_still_in_pain_hears_the_same_first_aid_again(heron: Crew, text: str) -> None:
+    first = [x["text"] for x in heron.says("Ana", "got stripper in my eye") if x["to"] == "Ana"]
+    heron.later(5)
+    again = [x["text"] for x in heron.says("Ana", text) if x["to"] == "Ana"]
+    assert again == first
+    assert [r["data"]["kind"] for r in heron.standing() if r["kind"] == "incident"] == ["eye", "eye"]
+
+
+def test_with_no_incident_it_is_chatter(heron: Crew) -> None:
+    heron.says("Ana", "false alarm")
+    assert not [r for r in heron.standing() if r["kind"] in ("note", "incident")]
