@@ -39,7 +39,8 @@ def weighed(
         if len(taught) == len(acts) == 1 and second.share(told[second.ASKED]) >= max(OPEN, taught[0][1] - CLEAR):
             return [], acts
         doubted = [a for a, p in taught if p < DOUBTED]
-        return [a for a in acts if a not in doubted], [*ask, *doubted]
+        asked = [a for a in doubted if a.name not in CLOCKS or a.sections or a.get("step") in ANYWHERE]
+        return [a for a in acts if a not in doubted], [*ask, *asked]  # of no section there is no button to press
     if ask:
         return acts, ask
     name = max((n for n in told if n not in (second.NONE, second.ASKED)), key=told.__getitem__)
