@@ -40,9 +40,9 @@ def clock_lines(job: Job, shop: Shop, section: Section, turn: Turn) -> list[Line
         lines.append(line("too_large", section=section.name, rinse_by=w.rinse_by, rinse_from=w.rinse_from))
     else:
         lines.append(
-            line("clock", mist=w.mist_due, check=w.check_at, rinse_from=w.rinse_from, rinse_by=w.rinse_by)
+            line("clock", mist=w.mist_due, check=w.check_at, span=_span(w))
             if w.mist_due
-            else line("clock_dry", check=w.check_at, rinse_from=w.rinse_from, rinse_by=w.rinse_by)
+            else line("clock_dry", check=w.check_at, span=_span(w))
         )
     if section.area is None:
         lines.append(line("size_unknown", section=section.name))
@@ -97,5 +97,13 @@ def finish_button(step: str, names: tuple[str, ...]) -> Button:
 
 def rinse_line(section: Section, w: windows.Window) -> Line:
     """When to rinse; where the first edge must go before the last is ready, both edges, never a window backwards."""
-    key = "edges" if w.too_large else "rinse_window"
-    return line(key, section=section.name, rinse_from=w.rinse_from, rinse_by=w.rinse_by)
+    if w.too_large:
+        return line("edges", section=section.name, rinse_from=w.rinse_from, rinse_by=w.rinse_by)
+    return line("rinse_window", section=section.name, span=_span(w))
+
+
+def _span(w: windows.Window) -> Line:
+    """When to rinse: from one minute to another, or at the one minute that both are."""
+    if w.rinse_from.replace(second=0, microsecond=0) == w.rinse_by.replace(second=0, microsecond=0):
+        return line("rinse_at", at=w.rinse_by)
+    return line("rinse_span", rinse_from=w.rinse_from, rinse_by=w.rinse_by)
