@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from bot.acts import Act
 from bot.groups import Groups
 from bot.ledger import Hand
+from bot.likewise import likewise
 from bot.lookup import asks
 from bot.outcome import OWNER, Button, line, say
 from bot.replacing import Place
@@ -69,6 +70,8 @@ class Arrivals:
         place, hand.instead = hand.instead, None
         if place:
             self.desk.speak(hand, *self.desk.replacing.put(hand, place, ()))
+        if (more := likewise(self.desk, hand, self.named(hand))) is not None:
+            return self.desk.speak(hand, more)
         if (hand.job or 0) < 0:
             return self.desk.acts(hand, (Act("practice", {"chatter": True}),))
         if hand.incoming.private:
