@@ -25,8 +25,8 @@ def likewise(desk: Desk, hand: Hand, names: tuple[str, ...]) -> Say | None:
     if not names or not hand.job or not GOES_ON.match(hand.text):
         return None
     row = desk.store.row(
-        "select * from entries where job = ? and person = ? and undone is null and told > ?"
-        " and kind in ('start', 'finish', 'rewet') order by id desc limit 1",
+        "select * from (select * from entries where job = ? order by id desc limit 40)"
+        " where person = ? and undone is null and told > ? and kind in ('start', 'finish', 'rewet') limit 1",
         hand.job,
         hand.who.id,
         text(hand.now - SOON),
