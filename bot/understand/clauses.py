@@ -116,7 +116,7 @@ def strangers(clause: Clause, tokens: list[Token], lexicon: Lexicon) -> int:
 
 
 def _name(tokens: list[Token], at: int) -> bool:
-    """ "and Rudo has started B": somebody's name, capital in the midst of a sentence before what they did."""
+    """ "and Luis has started B": somebody's name, capital in the midst of a sentence before what they did."""
     if not at or at + 1 >= len(tokens) or not (tokens[at].raw[0].isupper() and tokens[at].raw[1:].islower()):
         return False
     return tokens[at - 1].kind == "word" and tokens[at + 1].word in DID
