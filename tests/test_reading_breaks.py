@@ -1,4 +1,4 @@
-"""Messages that broke the reading or held up the others; each fails on the code of 140b3ff."""
+"""Messages that broke the reading."""
 
 from __future__ import annotations
 

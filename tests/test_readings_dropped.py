@@ -1,4 +1,4 @@
-"""Readings of which the wet ones were dropped, and figures that the text does not hold; each fails on 140b3ff."""
+"""Readings of which the wet ones were dropped, and figures that the text does not hold."""
 
 from __future__ import annotations
 

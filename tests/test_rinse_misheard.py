@@ -1,4 +1,4 @@
-"""Words with "B" and "rinsed" in them that do not say that B is rinsed: each stopped a live clock on 140b3ff."""
+"""Words with "B" and "rinsed" in them that do not say that B is rinsed: each once stopped a live clock."""
 
 from __future__ import annotations
 
