@@ -102,6 +102,11 @@ def killed(crew: Crew, work: Callable[[Crew, Callable[[], None]], None], nth: in
             os._exit(0)
         finally:
             os._exit(9)
+    return was_killed(child)
+
+
+def was_killed(child: int) -> bool:
+    """Whether a child was killed; else it came to its end, and nothing else may befall it."""
     status = os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
     assert status in (0, -signal.SIGKILL), status
     return status != 0

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import os
 import shutil
-import signal
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
@@ -18,7 +17,7 @@ from sqlite_utils import Database
 
 from bot import migrations, saving
 from bot.store import Store
-from tests.test_kill import Killer
+from tests.test_kill import Killer, was_killed
 
 NOW = datetime(2026, 6, 10, 13, 50, tzinfo=UTC)
 STEPS = ((os, "open"), (os, "replace"), (os, "unlink"), (os, "fsync"), (shutil, "copyfile"))
@@ -52,9 +51,7 @@ def killed(work: Callable[[], Any], nth: int) -> bool:
             os._exit(0)
         finally:
             os._exit(9)
-    status = os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
-    assert status in (0, -signal.SIGKILL), status
-    return status != 0
+    return was_killed(child)
 
 
 def stepped(real: Callable[..., Any], killer: Killer) -> Callable[..., Any]:

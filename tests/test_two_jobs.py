@@ -41,6 +41,13 @@ def test_an_answer_to_a_ring_stops_no_clock_of_the_other_job(heron: Crew) -> Non
     assert 2 in still, words(out, "Ana")
 
 
+def test_an_answer_that_names_its_job_is_not_asked_about(heron: Crew) -> None:
+    both_wet(heron)
+    assert rung_now(heron)
+    heron.says("Ana", "B rinsed at Trial Row")
+    assert {r["job"] for r in heron.store.rows("select job from reminders where kind = 'rinse late'")} == {1}
+
+
 @pytest.mark.parametrize(("job", "text"), [("Park", "B rinsed, parking the truck"), ("Main", "B rinsed mainly by hand"),
                                           ("Lake", "B rinsed, lakeside gate open")])  # fmt: skip
 def test_a_jobs_name_is_a_whole_word(heron: Crew, job: str, text: str) -> None:
