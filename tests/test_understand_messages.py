@@ -11,11 +11,15 @@ import json
 from collections import Counter
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
 from scoring import judge
 
+from bot.acts import Act
+from bot.understand import reading
+from bot.understand.hearing import weighed
 from bot.understand.lexicon import Lexicon, load
 from bot.understand.reading import understand
 
@@ -45,3 +49,24 @@ def test_messages_of_others_are_read_no_worse_than_before(corpus: str, lexicon: 
     right, wrong = FLOORS[corpus]
     assert verdicts["right"] / len(rows) >= right, verdicts
     assert verdicts["wrong"] / len(rows) <= wrong, verdicts
+
+
+TRUSTED = {"stock", "client", "coat", "dry", "status", "timeline", "plan", "help", "arrive", "leave", "incident"}
+
+
+def test_the_opinion_alone_moves_no_clock_no_stock_and_no_judgement(
+    lexicon: Lexicon, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What the grammar did not read is at most answered or asked about, never written down as work."""
+    heard: list[str] = []
+
+    def watched(acts: list[Act], *rest: Any) -> tuple[list[Act], list[Act]]:
+        stand, asked = weighed(acts, *rest)
+        heard.extend(a.name for a in stand if a not in acts)
+        return stand, asked
+
+    monkeypatch.setattr(reading, "weighed", watched)
+    for path in MESSAGES.glob("*.jsonl"):
+        for line in path.read_text(encoding="utf-8").splitlines():
+            understand(json.loads(line)["text"], lexicon, NOW)
+    assert heard and set(heard) <= TRUSTED

@@ -124,7 +124,7 @@ NONE: frozenset[str] = frozenset()
 REASON = {",", "for", "por", "porque", "because", "cuz", "cause", "since", "due", "bc", "cos", "ya", "xq", "que", "on",
     "-"}
 BECAUSE = {",", "for", "por", "porque", "because", "cuz", "cause", "since", "due", "bc", "cos", "to", "a", "pa",
-    "para", "till", "until", "hasta", "en", "from", "with", "con"}
+    "para", "till", "until", "hasta", "en", "from", "with", "con", "after", "despues"}
 
 
 def _alone(rule: Rule, clause: Clause, scene: Scene, lexicon: Lexicon) -> bool:

@@ -10,7 +10,7 @@ from bot.understand.lexicon import Lexicon, Rule
 from bot.understand.marks import Mark
 from bot.understand.slots import Scene
 
-SURE, LIKELY, DOUBTED, OPEN, UNDOING = 0.7, 0.6, 0.05, 0.5, 0.85
+SURE, LIKELY, DOUBTED, OPEN = 0.7, 0.6, 0.05, 0.5
 CLEAR = 0.1  # how far likelier the act must be than that it must be asked about, to stand
 # What may be heard without the grammar, and the slots of which one must be told.
 HEARD: dict[str, tuple[str, ...]] = {
@@ -22,11 +22,13 @@ HEARD: dict[str, tuple[str, ...]] = {
     "plan": (), "pace": ("area",), "mix": ("volume", "sections"), "mixed": ("product",), "help": (), "undo": (),
     "survey": ("year_built", "treated", "species"), "set": ("strength", "dwell", "coverage", "mist_every", "target"),
 }  # fmt: skip
-QUESTIONS = {"stock", "client", "coat", "dry", "status", "timeline", "plan", "mix", "help"}
-CLOCKS = {"start", "finish", "rewet", "extend"}  # what starts, stops or moves a clock is asked about, never only heard
-ANYWHERE = {"protect", "prewet"}  # steps of no section
+# What is answered on the opinion's word alone: questions, who is here, and an injury, whose first aid may be said in vain.
+# All else moves a clock, a stock or a judgement of the wood: it is asked about.
+QUESTIONS = {"stock", "client", "coat", "dry", "status", "timeline", "plan", "help"}
+TRUSTED = QUESTIONS | {"arrive", "leave", "incident"}
+OF_A_SECTION = {"start", "finish", "rewet", "extend"}  # a button for these names one, or a step of no section
+ANYWHERE = {"protect", "prewet"}
 ASIDE = ("stored", "recovery", "of", "share", "water_temp", "full", "amount", "short", "person", "entry", "number")
-AMOUNTS = ("vol", "mass", "num", "pct", "temp", "speed", "dim", "area", "rate", "ratio", "cover", "money", "len")
 
 
 def weighed(
@@ -39,7 +41,7 @@ def weighed(
         if len(taught) == len(acts) == 1 and second.share(told[second.ASKED]) >= max(OPEN, taught[0][1] - CLEAR):
             return [], acts
         doubted = [a for a, p in taught if p < DOUBTED]
-        asked = [a for a in doubted if a.name not in CLOCKS or a.sections or a.get("step") in ANYWHERE]
+        asked = [a for a in doubted if a.name not in OF_A_SECTION or a.sections or a.get("step") in ANYWHERE]
         return [a for a in acts if a not in doubted], [*ask, *asked]  # of no section there is no button to press
     if ask:
         return acts, ask
@@ -50,9 +52,8 @@ def weighed(
     act = _heard(name, marks, said, lexicon, scene)
     if act is None:
         return [], []
-    sure = likely >= (UNDOING if act.name == "undo" else SURE)
-    firm = sure and act.name not in CLOCKS and not act.missing and not _left_over(act, marks)
-    return ([act], []) if firm and _plainly(act, said) else ([], [act])
+    firm = likely >= SURE and act.name in TRUSTED and not act.missing and _plainly(act, said)
+    return ([act], []) if firm else ([], [act])
 
 
 def _heard(name: str, marks: list[Mark], said: list[Clause], lexicon: Lexicon, scene: Scene) -> Act | None:
@@ -76,16 +77,3 @@ def _heard(name: str, marks: list[Mark], said: list[Clause], lexicon: Lexicon, s
 def _plainly(act: Act, said: list[Clause]) -> bool:
     """Whether it is told as a fact, or is a question: nothing denied, to come or on condition."""
     return act.name in QUESTIONS or not any(clause.moods for clause in said)
-
-
-def _left_over(act: Act, marks: list[Mark]) -> bool:
-    """Whether an amount was told that the act has no place for: then it may be about something else."""
-    kept = str(dict(act.slots))
-    return any(m.kind in AMOUNTS and not any(f"{n:g}" in kept for n in _numbers(m)) for m in marks)
-
-
-def _numbers(mark: Mark) -> list[float]:
-    value = mark.value[0] if isinstance(mark.value, tuple | list) and mark.value else mark.value
-    if isinstance(value, tuple | list):
-        value = next((v for v in value if isinstance(v, int | float)), None)
-    return [float(value)] if isinstance(value, int | float) else []
