@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import re
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
@@ -11,18 +10,18 @@ from bot.acts import Act
 from bot.ledger import Hand
 from bot.outcome import Button, Say, line, say
 from bot.store import text
+from bot.understand.corrections import goes_on
 
 if TYPE_CHECKING:
     from bot.desk import Desk
 
 SOON = timedelta(minutes=15)
-GOES_ON = re.compile(r"\s*(?:and|also|plus|then|same|y|tambi[eé]n|igual|luego)\b[^?]{0,40}$", re.IGNORECASE)
 KEPT = ("step", "product", "with")
 
 
 def likewise(desk: Desk, hand: Hand, names: tuple[str, ...]) -> Say | None:
     """The question whether these sections had what the person told last; None where nothing goes on from it."""
-    if not names or not hand.job or not GOES_ON.match(hand.text):
+    if not names or not hand.job or not goes_on(hand.text):
         return None
     row = desk.store.row(
         "select * from (select * from entries where job = ? order by id desc limit 40)"

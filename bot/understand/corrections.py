@@ -102,3 +102,11 @@ def denial(text: str, named: int) -> str | None:
     if BARE.fullmatch(said) and (named or NEITHER.search(said)):
         return "bare"
     return "not" if NOT_RINSED.search(said) else "wet" if STILL_WET.search(said) else None
+
+
+GOES_ON = re.compile(r"\s*(?:and|also|plus|then|same|y|tambi[eé]n|igual|luego)\b[^?]{0,40}$", re.IGNORECASE)
+
+
+def goes_on(text: str) -> bool:
+    """Whether a message begins like the rest of the one before: "and B just now"."""
+    return bool(GOES_ON.match(text))

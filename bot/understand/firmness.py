@@ -24,6 +24,7 @@ MOVES = {"step", "mist", "cover", "covering"}
 
 def unfirm(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> None:
     """Adds the moods that keep a step from being written down as done."""
+    _before_verb(tokens, clause)
     words = [t.word for t in tokens[clause.start : clause.end]]
     if words[:1] == ["can"] and len(words) > 1 and any(m.kind == "sec" and m.start == clause.start + 1 for m in clause.marks):
         clause.moods.add("asked")
@@ -45,6 +46,41 @@ def unfirm(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> None:
         clause.moods.add("asked")
     if any(_of_another(tokens, clause, m, lexicon) for m in done if m.attrs.get("step") == "rinse"):
         clause.moods.add("other")
+
+
+HALF = {"half", "mostly", "partly", "partially", "halfway", "almost", "nearly", "medio", "media", "casi", "most", "semi"}
+NEEDS = {"needs", "need", "needed", "wants", "requires", "necesita", "ocupa", "needing"}
+QUITS = {"stop", "quit", "stopped", "stopping", "avoid", "without", "before", "hate", "love", "like", "paramos", "deja",
+    "dejen", "dejamos", "keep", "tired", "instead", "mind", "consider", "suggest", "recommend", "for"}  # fmt: skip
+DETOURS = {"by", "at", "in", "en", "al", "con"}
+
+
+def _before_verb(tokens: list[Token], clause: Clause) -> None:
+    """ "half rinsed", "needs rinsed", "stop rinsing", "stopped by the store": the word beside the verb undoes it."""
+    held = {i for m in clause.marks for i in range(m.start, m.end) if m.kind in ("time", "day", "date")}
+    for mark in clause.marks:
+        last = tokens[mark.start - 1].word if mark.start > clause.start else ""
+        if "step" in mark.keys or not mark.keys.isdisjoint(("cover:did", "mist:did", "done:did")):
+            if last in HALF and "result" not in mark.keys:
+                clause.moods.add("maybe")
+            elif last in NEEDS and mark.form in ("did", "ing"):
+                clause.moods.add("will")
+            elif last in QUITS and mark.form == "ing":
+                clause.moods.add("not")
+        elif ("leaving" in mark.keys and _to_do(tokens, mark.end)) or (
+            mark.keys & {"hold:did", "stop_bare"} and _detour(tokens, mark.end, clause.end, held)
+        ):
+            clause.moods.add("other")
+
+
+def _detour(tokens: list[Token], at: int, end: int, held: set[int]) -> bool:
+    return at < end and at not in held and tokens[at].word in DETOURS
+
+
+def _to_do(tokens: list[Token], at: int) -> bool:
+    """ "salimos a cenar": out for something, not gone from the site."""
+    behind = [t.word for t in tokens[at : at + 2]]
+    return len(behind) == 2 and behind[0] == "a" and len(behind[1]) > 4 and behind[1].endswith(("ar", "er", "ir"))
 
 
 def _other_stuff(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> bool:

@@ -36,7 +36,6 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
         _told_to_others(clause)
         _leave_out(clause)
         _to_come(tokens, clause)
-        _before_verb(tokens, clause)
         firmness.unfirm(tokens, clause, lexicon)
         _named_as(tokens, clause)
         _interrogative(tokens, clause)
@@ -121,41 +120,6 @@ def _still_to_come(tokens: list[Token], clause: Clause) -> bool:
     soon = bare and "@area" not in clause.keys and any(m.kind == "dur" and m.start > steps[-1].start for m in some)
     going_on = any(m.form == "ing" for m in steps) and any(m.end == clause.end for m in some) and "now" not in clause.keys
     return bool(first or soon or going_on or (going and some))  # "en 10 minutos la enjuagamos", "y enjuague en 12 min"
-
-
-HALF = {"half", "mostly", "partly", "partially", "halfway", "almost", "nearly", "medio", "media", "casi", "most", "semi"}
-NEEDS = {"needs", "need", "needed", "wants", "requires", "necesita", "ocupa", "needing"}
-QUITS = {"stop", "quit", "stopped", "stopping", "avoid", "without", "before", "hate", "love", "like", "paramos", "deja",
-    "dejen", "dejamos", "keep", "tired", "instead", "mind", "consider", "suggest", "recommend", "for"}  # fmt: skip
-DETOURS = {"by", "at", "in", "en", "al", "con"}
-
-
-def _before_verb(tokens: list[Token], clause: Clause) -> None:
-    """ "half rinsed", "needs rinsed", "stop rinsing", "stopped by the store": the word beside the verb undoes it."""
-    held = {i for m in clause.marks for i in range(m.start, m.end) if m.kind in ("time", "day", "date")}
-    for mark in clause.marks:
-        last = tokens[mark.start - 1].word if mark.start > clause.start else ""
-        if "step" in mark.keys or not mark.keys.isdisjoint(("cover:did", "mist:did", "done:did")):
-            if last in HALF and "result" not in mark.keys:
-                clause.moods.add("maybe")
-            elif last in NEEDS and mark.form in ("did", "ing"):
-                clause.moods.add("will")
-            elif last in QUITS and mark.form == "ing":
-                clause.moods.add("not")
-        elif ("leaving" in mark.keys and _to_do(tokens, mark.end)) or (
-            mark.keys & {"hold:did", "stop_bare"} and _detour(tokens, mark.end, clause.end, held)
-        ):
-            clause.moods.add("other")
-
-
-def _detour(tokens: list[Token], at: int, end: int, held: set[int]) -> bool:
-    return at < end and at not in held and tokens[at].word in DETOURS
-
-
-def _to_do(tokens: list[Token], at: int) -> bool:
-    """ "salimos a cenar": out for something, not gone from the site."""
-    behind = [t.word for t in tokens[at : at + 2]]
-    return len(behind) == 2 and behind[0] == "a" and len(behind[1]) > 4 and behind[1].endswith(("ar", "er", "ir"))
 
 
 COPULAS = {"is", "are", "es", "son"}
