@@ -41,6 +41,15 @@ def told(tokens: list[Token], at: int, led: bool) -> tuple[int, int, int] | None
     return (hour - 1 or 12, 60 - count, hour_at + 1) if link in ("to", "til", "till", "of", "before") else None
 
 
+def past(tokens: list[Token], at: int) -> tuple[int, int] | None:
+    """(minutes, index behind) of "twenty past" where no hour follows."""
+    token = tokens[at] if at < len(tokens) else None
+    count = {"quarter": 15, "half": 30}.get(_word(tokens, at), token.value if token is not None and token.kind == "num" else 0)
+    if _word(tokens, at + 1) not in ("past", "after") or _hour(tokens, at + 2) is not None or count not in range(1, 31):
+        return None
+    return int(count or 0), at + 2
+
+
 SURE = ("past", "til", "till")
 
 

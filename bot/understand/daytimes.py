@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from bot.understand.marks import Token
+import re
+from datetime import date
+
+from bot.understand.marks import Mark, Token
 from bot.understand.moments import Moment
 
 HALVES = {
@@ -64,3 +67,44 @@ def ago(tokens: list[Token], at: int) -> tuple[Moment, int] | None:
     if not told or count is None or count != int(count) or count * days > 60:
         return None
     return Moment(day=-int(count) * days), start + (2 if start > at else 3)
+
+
+ORDINALS = (
+    "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth", "eleventh", "twelfth",
+    "thirteenth", "fourteenth", "fifteenth", "sixteenth", "seventeenth", "eighteenth", "nineteenth",
+)  # fmt: skip
+SPOKEN = {word: n for n, word in enumerate(ORDINALS, 1)} | {"twentieth": 20, "thirtieth": 30, "primero": 1}
+DATED = {"on", "of", "for", "from", "picture", "chart", "log", "timeline", "el", "del", "imagen", "bitacora"}
+
+
+def spoken(tokens: list[Token], at: int) -> tuple[int, int] | None:
+    """(day of the month, index behind) of "fifth" and "twenty first"."""
+    tens = {"twenty": 20, "thirty": 30}.get(_word(tokens, at), 0)
+    day = tens + SPOKEN.get(_word(tokens, at + (tens > 0)), 0)
+    return (day, at + 1 + (tens > 0)) if day > tens else None
+
+
+def written_out(tokens: list[Token], at: int) -> Mark | None:
+    """ "2026-06-04"."""
+    parts = [t.raw for t in tokens[at : at + 5]]
+    if len(parts) < 5 or len(parts[0]) != 4 or parts[1] + parts[3] != "--" or not all(p.isdigit() for p in parts[::2]):
+        return None
+    return _dated(*(int(part) for part in parts[::2]), at=at, end=at + 5)
+
+
+def numbered(tokens: list[Token], at: int, today: date) -> Mark | None:
+    """ "on 6/8": month and day, as we write them; the day first only where no month can stand there."""
+    read = re.fullmatch(r"(\d{1,2})/(\d{1,2})", tokens[at].raw)
+    if read is None or _word(tokens, at - 1) not in DATED or at == 0 or _word(tokens, at + 1) in ("of", "de", "del"):
+        return None
+    month, day = int(read[1]), int(read[2])
+    if month > 12:
+        month, day = day, month
+    return _dated(today.year, month, day, at=at, end=at + 1)
+
+
+def _dated(year: int, month: int, day: int, *, at: int, end: int) -> Mark | None:
+    try:
+        return Mark("day", Moment(on=date(year, month, day)), at, end)
+    except ValueError:
+        return None

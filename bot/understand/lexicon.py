@@ -118,7 +118,7 @@ def _load(folder: Path) -> Lexicon:
             lexicon.by_key.setdefault(key, []).append(place)
     ordinary = {w for group in lists.values() for w in group} | set(section_words.SPOKEN) | packs.PACKS
     ordinary |= {plain(form) for verb in lists["spanish verbs"] for form, _ in inflect.spanish(verb)}
-    lexicon.speller = Speller(_vocabulary(lexicon), ordinary)
+    lexicon.speller = Speller(_vocabulary(lexicon), ordinary, _often())
     _pair(lexicon)
     return lexicon
 
@@ -231,6 +231,12 @@ def _plain_words() -> dict[str, list[str]]:
     return groups
 
 
+def _often() -> dict[str, int]:
+    """How often crews write a word: `often.txt`, made by deploy/teach."""
+    rows = (COMMON / "often.txt").read_text(encoding="utf-8").split("\n")
+    return {word: int(count) for word, _, count in (row.partition(" ") for row in rows) if count}
+
+
 def _hints(lexicon: Lexicon, lists: dict[str, list[str]]) -> tuple[frozenset[str], frozenset[str]]:
     """The words that hint at one language only."""
     found: dict[str, set[str]] = {"en": set(lists["english"]), "es": set(lists["spanish"])}
@@ -247,4 +253,4 @@ def _vocabulary(lexicon: Lexicon) -> set[str]:
     words |= set(section_words.SIDE) | set(sizes.AXIS) | sizes.COUNTABLE | times.MONTHS | set(units.UNITS) | set(
         numbers.KNOWN) | set(times.WEEKDAYS) | set(times.DAYS) | set(section_words.NOUNS)
     return words | section_words.SECTION | {"ago", "hace", "half", "quarter", "minutes", "atras",
-        "kilometros", "millas"}
+        "kilometros", "millas", "cuadrados", "cuadrado", "square"}

@@ -4,24 +4,23 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from functools import cached_property
-from itertools import groupby, pairwise
+from itertools import pairwise
+from math import log
 
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
 from bot.understand.marks import Token
+from bot.understand.slips import bones, cost, likely, same_start, sound
 
-SOUNDS = (
-    ("h", ""), ("v", "b"), ("ll", "y"), ("qu", "k"), ("ce", "se"), ("ci", "si"), ("cy", "sy"), ("z", "s"), ("c", "k"),
-    ("gue", "ge"), ("gui", "gi"), ("x", "s"), ("w", "u"), ("np", "mp"), ("nb", "mb"), ("j", "g"),
-)  # fmt: skip
 LITTLE = {"sec", "gal", "min", "mix", "las", "los", "la", "el", "en", "de", "ya", "se", "le", "no", "the", "on",
     "in", "of", "up", "to", "is", "at",
           "por", "con", "del", "and", "for", "ph", "off",
-    "not", "dry", "wet", "oil", "done", "una", "que", "all"}  # fmt: skip
+    "not", "dry", "wet", "oil", "done", "una", "que", "all", "eso", "nos", "me", "ala", "enla", "dela", "al", "i", "we",
+    "my", "mi", "fue", "es"}  # fmt: skip
 SLANG = {"kon": "con", "kedo": "quedo", "kedan": "quedan", "kedaron": "quedaron", "kiero": "quiero", "komo": "como",
     "aora": "ahora", "tamo": "estamos", "tava": "estaba", "taba": "estaba", "lla": "ya", "bamos": "vamos", "tda": "toda",
     "tdo": "todo", "tdas": "todas", "toa": "toda", "toas": "todas",
@@ -45,17 +44,9 @@ SLANG = {"kon": "con", "kedo": "quedo", "kedan": "quedan", "kedaron": "quedaron"
          "wanna": "wanna", "qe": "que", "cuanta": "cuanta", "ke": "que", "lo": "lo", "frm": "from", "thru": "thru",
              "wit": "with", "alot": "lot",
          "b4": "before", "dlls": "dolares", "dls": "dolares", "kuando": "cuando", "hrs": "hrs", "alguen": "alguien",
-             "ase": "hace", "hase": "hace"}  # fmt: skip
-KEYS = ("qwertyuiop", "asdfghjkl", "zxcvbnm")
+             "ase": "hace", "hase": "hace", "ia": "ya", "ai": "hay", "qando": "cuando", "kando": "cuando", "oli": "oil",
+             "bes": "vez", "dle": "dale", "rite": "right", "haf": "half", "sce": "sec", "agian": "again"}  # fmt: skip
 SMALL = ("ago", "gal", "min", "and", "more", "the", "mins", "deg", "mph")
-
-
-def sound(word: str) -> str:
-    """How a word sounds in Spanish, for slips of spelling: rosie and rocie are the same."""
-    for letters, instead in SOUNDS:
-        if letters in word:
-            word = word.replace(letters, instead)
-    return "".join(letter for letter, _ in groupby(word))
 
 
 def _opened(tokens: list[Token]) -> list[Token]:
@@ -86,17 +77,51 @@ AFTER_Y = {"ise", "hice", "la", "las", "el", "los", "le", "ya", "media", "cuarto
     "q", "que", "luego", "tambien", "despues", "ahorita"}  # "i" before these is the Spanish and
 
 
+class Frequent:
+    """Frequent words: of two words that may have been meant, the one written oftener is the likelier."""
+
+    LIMITS = ((3, 0.65, 8), (4, 0.9, 4), (5, 1.0, 2), (6, 1.2, 2), (10, 1.9, 2), (99, 2.8, 2))  # length, cost, count
+
+    def __init__(self, often: Mapping[str, int]) -> None:
+        self.often = often
+        self.by_length: dict[int, list[str]] = defaultdict(list)
+        self.others: dict[str, list[str]] = defaultdict(list)  # by sound, by what is left without vowels
+        for word in sorted(often):
+            self.by_length[len(word)].append(word)
+            for key in {sound(word), bones(word)}:
+                self.others[key].append(word)
+
+    def closest(self, word: str) -> str | None:
+        """The frequent word that was most likely meant; None where none is near enough."""
+        limit, least = next((limit, least) for length, limit, least in self.LIMITS if len(word) <= length)
+        reach = 1 if len(word) < 6 else 2 if len(word) < 11 else 3
+        found = {*self.others.get(sound(word), ()), *self.others.get(bones(word), ())}
+        for length in range(len(word) - reach, len(word) + reach + 1):
+            near = process.extract(
+                word, self.by_length.get(length, ()), scorer=OSA.distance, score_cutoff=reach, limit=12
+            )
+            found.update(other for other, _, _ in near)
+        fits = [(c - 0.1 * log(self.often[w]), w) for w in found if self.often[w] >= least and (c := cost(word, w)) <= limit]
+        return min(fits)[1] if fits else None
+
+
 class Speller:
     """Knows the words of the lexicon and the ordinary words near them."""
 
-    def __init__(self, words: Iterable[str], ordinary: Iterable[str]) -> None:
+    def __init__(self, words: Iterable[str], ordinary: Iterable[str], often: Mapping[str, int] | None = None) -> None:
         self.words = set(words)
         self.known = self.words | set(ordinary)
         self.by_length: dict[int, list[str]] = defaultdict(list)
         for word in sorted(self.words):
             if len(word) > 3:
                 self.by_length[len(word)].append(word)
+        self.often = {word: n for word, n in (often or {}).items() if word in self.known and len(word) > 2}
         self.seen: dict[str, str] = {}
+
+    @cached_property
+    def near(self) -> Frequent:
+        """The words that crews write most; made when the first strange word is met."""
+        return Frequent(self.often)
 
     @cached_property
     def by_sound(self) -> dict[str, str]:
@@ -122,6 +147,8 @@ class Speller:
                 return squeezed
         if word.endswith("ah") and word[:-2] + "er" in self.known:
             return word[:-2] + "er"  # "anothah"
+        if often := self.near.closest(word):
+            return often
         if len(word) == 3:
             return next((s for s in SMALL if s[0] == word[0] and OSA.distance(s, word) == 1), word)
         same = self.by_sound.get(sound(word))
@@ -138,9 +165,9 @@ class Speller:
                 word, self.by_length.get(length, ()), scorer=OSA.distance, score_cutoff=allowed, limit=6
             )
             for other, distance, _ in found:
-                if not _same_start(word, other):
+                if not same_start(word, other):
                     continue
-                if length == len(word) and (len(word) < 6 or distance > 1) and not _likely(word, other):
+                if length == len(word) and (len(word) < 6 or distance > 1) and not likely(word, other):
                     continue
                 swapped = sorted(word) == sorted(other)  # "stiars" is stairs, not stirs
                 cost = distance + (0.5 if other[0] != word[0] else 0) + (0 if swapped else 0.3 if length == len(word)
@@ -164,22 +191,49 @@ class Speller:
                 continue
             named = token.raw[0].isupper() and token.raw[1:].islower() and out and out[-1].kind == "word"
             out += self._part(token) or [token if named else replace(token, word=self.mend(token.word))]
-        return self._moved(self._joined(out))
+        return self._moved(self._joined(_opened(out)))
 
     def _part(self, token: Token) -> list[Token] | None:
-        """Two known words written as one ("secB", "Bstill"); a single letter must be a capital."""
+        """Known words written as one ("secB", "Bstill", "allmaskd"); a single letter must be a capital."""
         word, raw = token.word, token.raw
-        if len(word) != len(raw) or len(word) < 3:
+        if len(word) != len(raw) or not 3 <= len(word) <= 20:
             return None
         mended = self.mend(word)
         if mended != word and sorted(mended) == sorted(word):
             return None  # "mistde" is misted
+        pieces = self._pieces(word, raw) or self._pieces(word, raw, deep=True)
+        if pieces is None and mended == word:
+            pieces = self._slipped(word)
+        if pieces is None:
+            return None
+        out: list[Token] = []
+        at = 0
+        for typed, meant in pieces:
+            start, end = token.start + at, token.start + at + len(typed)
+            out.append(replace(token, raw=raw[at : at + len(typed)], word=meant, start=start, end=end, glued=bool(out)))
+            at += len(typed)
+        return out
+
+    def _pieces(self, word: str, raw: str, deep: bool = False) -> list[tuple[str, str]] | None:
+        """The two words, or `deep` the three, that a glued one is made of, as typed and as meant."""
         for at in range(1, len(word)):
-            left, right = word[:at], word[at:]
-            if all(self._stands(p, r) for p, r in ((left, raw[:at]), (right, raw[at:]))):
-                middle = token.start + at
-                first = replace(token, raw=raw[:at], word=left, end=middle)
-                return [first, replace(token, raw=raw[at:], word=right, start=middle, glued=True)]
+            if not self._stands(word[:at], raw[:at]):
+                continue
+            if not deep and self._stands(word[at:], raw[at:]):
+                return [(word[:at], word[:at]), (word[at:], word[at:])]
+            rest = self._pieces(word[at:], raw[at:]) if deep else None
+            if rest and any(len(typed) > 3 for typed, _ in rest):
+                return [(word[:at], word[:at]), *rest]
+        return None
+
+    def _slipped(self, word: str) -> list[tuple[str, str]] | None:
+        """A little word glued to a frequent one with a slip: "yalegue", "palnfor"."""
+        for at in range(2, len(word) - 1):
+            for little, other, first in ((word[:at], word[at:], True), (word[at:], word[:at], False)):
+                if little in LITTLE and len(little) > 1 and len(other) > 3:
+                    meant = self.near.closest(other)
+                    if meant and meant in self.words:
+                        return [(little, little), (other, meant)] if first else [(other, meant), (little, little)]
         return None
 
     def _led_by_letter(self, token: Token) -> list[Token] | None:
@@ -232,26 +286,3 @@ class Speller:
                     one.word, two.word = left, right
                     break
         return tokens
-
-
-def _likely(word: str, other: str) -> bool:
-    """A swap of two letters, or a wrong letter next to the right one on the keyboard: what short words need."""
-    if sorted(word) == sorted(other):
-        return True
-    return all(a == b or _neighbours(a, b) for a, b in zip(word, other, strict=True))
-
-
-def _neighbours(one: str, other: str) -> bool:
-    for row, line in enumerate(KEYS):
-        if one in line:
-            at = line.index(one)
-            near = {near for below in KEYS[max(0, row - 1) : row + 2] for near in below[max(0, at - 1) : at + 2]}
-            return other in near
-    return False
-
-
-def _same_start(word: str, other: str) -> bool:
-    """The first letters agree, or the first two are swapped, or a long word lost or gained one in front."""
-    if word[0] == other[0] or word[:2] == other[1::-1]:
-        return True
-    return len(word) > 7 and (word[1:4] == other[1:4] or word[:4] == other[1:5] or word[1:5] == other[:4])

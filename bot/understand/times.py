@@ -6,7 +6,6 @@ Our own patterns take the spans and normalise them; dateparser reads calendar da
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
@@ -15,7 +14,7 @@ from bot.understand.clockwords import CAME, LAS, MEASURED, VAGUE
 from bot.understand.marks import Mark, Token, overlaps
 from bot.understand.moments import Moment
 
-LEAD = {"at", "@", "since", "around", "about", "aprox", "tipo", "desde", "like", "como", "til", "till", "until",
+LEAD = {"at", "@", "since", "around", "round", "about", "aprox", "tipo", "desde", "like", "como", "til", "till", "until",
     "approx", "circa"}
 FIRM = {"at", "@", "since", "desde", "tipo"}
 BEFORE_LAS = {"a", "desde", "como", "tipo", "de", "eran", "eso", "casi", "sobre"}
@@ -40,8 +39,8 @@ def find(tokens: list[Token], taken: list[bool], marks: list[Mark], today: date)
     found: list[Mark] = []
     at = 0
     while at < len(tokens):
-        mark = _ago(tokens, at, lengths, taken) or (None if taken[at] else _clock(tokens, at) or _day(tokens, at,
-            today))
+        mark = _ago(tokens, at, lengths, taken) or (None if taken[at] else _clock(tokens, at) or _past(tokens, at,
+            found) or _day(tokens, at, today))
         if mark is not None and (mark.value.ago is not None or not overlaps(taken, mark.start, mark.end)):
             found.append(mark)
             taken[mark.start : mark.end] = [True] * (mark.end - mark.start)
@@ -50,6 +49,16 @@ def find(tokens: list[Token], taken: list[bool], marks: list[Mark], today: date)
             at += 1
     marks[:] = [m for m in marks if not any(f.start <= m.start < f.end for f in found)]
     return _with_days(found)
+
+
+def _past(tokens: list[Token], at: int, found: list[Mark]) -> Mark | None:
+    """ "C at quarter past nine and D at twenty past": the minutes alone are of the hour told before."""
+    before = next((m.value for m in reversed(found) if m.kind == "time" and m.value.hour is not None), None)
+    minutes = clockwords.past(tokens, at + 1) if before is not None and _word(tokens, at) in LEAD else None
+    if before is None or minutes is None:
+        return None
+    hour = before.hour if minutes[0] >= (before.minute or 0) else (before.hour % 12) + 1
+    return Mark("time", replace(before, hour=hour, minute=minutes[0]), at, minutes[1])
 
 
 def _word(tokens: list[Token], at: int) -> str:
@@ -86,7 +95,8 @@ def _ago(tokens: list[Token], at: int, lengths: dict[int, Mark], taken: list[boo
     behind = told[1] + (1 if _word(tokens, told[1]) in ("or", "so") and _word(tokens, told[1] + 1) == "so" else 0)
     behind += 1 if behind > told[1] else 0
     after = _word(tokens, behind)
-    if after in ("ago", "atras") or (after == "back" and at in lengths):
+    since = after == "since" and at in lengths and (behind + 1 == len(tokens) or tokens[behind + 1].kind == "sign")
+    if after in ("ago", "atras") or (after == "back" and at in lengths) or since:
         return Mark("time", Moment(ago=told[0]), start, behind + 1)
     return None
 
@@ -109,8 +119,8 @@ def _clock(tokens: list[Token], at: int) -> Mark | None:
     words = clockwords.told(tokens, at, led)
     if words:
         return _with_half(tokens, start, *words)
-    if at >= len(tokens):
-        return None
+    if at >= len(tokens) or clockwords.past(tokens, at):
+        return None  # "at ten past": of which hour is not told
     read = _digits(tokens, at, firm, led, start)
     return _with_half(tokens, start, *read) if read else None
 
@@ -121,8 +131,8 @@ def _digits(tokens: list[Token], at: int, firm: bool, led: bool, start: int) -> 
     if token.kind == "clock":
         hour, minute = (int(part) for part in token.word.split(":"))
         return (hour, minute, at + 1) if hour < 24 and minute < 60 else None
-    if token.kind != "num" or token.value is None:
-        return None
+    if token.kind != "num" or token.value is None or "point" in token.raw or "punto" in token.raw:
+        return None  # "at five point five": a reading
     whole, ampm = int(token.value), daytimes.half(tokens, at + 1)[0]
     if (firm or ampm) and (dotted := clockwords.dotted(token)):
         return *dotted, at + 1
@@ -159,7 +169,9 @@ def _run_together(tokens: list[Token], at: int, led: bool, ampm: bool, start: in
     """ "935" and "1015" where they stand like a time."""
     raw, after = tokens[at].raw, tokens[at + 1] if at + 1 < len(tokens) else None
     hour, minute = int(raw[:-2]), int(raw[-2:])
-    late = len(raw) == 4 and 12 < hour < 24 and start < at and _word(tokens, at - 1) in ("at", "@", "las")
+    behind = after.word if after is not None else ""
+    late = len(raw) == 4 and 12 < hour < 24 and (
+        (start < at and _word(tokens, at - 1) in ("at", "@", "las")) or behind in ("yesterday", "ayer") or behind in WEEKDAYS)
     dated = any(_word(tokens, n) in DAYS or _word(tokens, n) in WEEKDAYS for n in range(max(0, at - 3), at))
     if not (1 <= hour <= 12 or late) or minute > 59 or (not led and not dated and hour < 5):
         return None
@@ -170,6 +182,8 @@ def _run_together(tokens: list[Token], at: int, led: bool, ampm: bool, start: in
     last = tokens[start - 1] if start else None
     stands = last is not None and last.kind in ("word", "place") and last.word not in ("for", "paid", "por", "built",
         "cost", "of")
+    lone = lone or late
+    stands = stands or (last is None and len(raw) == 4 and behind in (":", "-", ","))  # "0730: air 63"
     return (hour, minute, at + 1) if led or ampm or (lone and stands) else None
 
 
@@ -244,9 +258,12 @@ ORDINAL = ("st", "nd", "rd", "th")  # "June 1st", "15th June"
 def _calendar(tokens: list[Token], at: int, today: date) -> Mark | None:
     """ "june 8", "8 de junio": read by dateparser, imported only here and only when such a span is met."""
     word = tokens[at].word
-    if numbered := _numbered(tokens, at, today):
+    if numbered := daytimes.numbered(tokens, at, today) or daytimes.written_out(tokens, at):
         return numbered
-    if word in MONTHS and at + 1 < len(tokens) and tokens[at + 1].kind == "num":
+    spoken = daytimes.spoken(tokens, at + 1)
+    if word in MONTHS and spoken:
+        span, end = f"{word} {spoken[0]}", spoken[1]
+    elif word in MONTHS and at + 1 < len(tokens) and tokens[at + 1].kind == "num":
         span, end = f"{word} {tokens[at + 1].raw}", at + 2
         end += _word(tokens, end) in ORDINAL
     elif tokens[at].kind == "num" and tokens[at].raw.isdigit() and len(tokens[at].raw) < 3:
@@ -264,23 +281,6 @@ def _calendar(tokens: list[Token], at: int, today: date) -> Mark | None:
     habits = {"RELATIVE_BASE": base, "PREFER_DATES_FROM": "current_period"}
     read = dateparser.parse(span, languages=["en", "es"], settings=habits)
     return Mark("day", Moment(on=read.date()), at, end) if read else None
-
-
-DATED = {"on", "of", "for", "from", "picture", "chart", "log", "timeline", "el", "del", "imagen", "bitacora"}
-
-
-def _numbered(tokens: list[Token], at: int, today: date) -> Mark | None:
-    """ "on 6/8": month and day, as we write them; the day first only where no month can stand there."""
-    read = re.fullmatch(r"(\d{1,2})/(\d{1,2})", tokens[at].raw)
-    if read is None or _word(tokens, at - 1) not in DATED or at == 0 or _word(tokens, at + 1) in ("of", "de", "del"):
-        return None
-    month, day = int(read[1]), int(read[2])
-    if month > 12:
-        month, day = day, month
-    try:
-        return Mark("day", Moment(on=date(today.year, month, day)), at, at + 1)
-    except ValueError:
-        return None
 
 
 def _with_days(found: list[Mark]) -> list[Mark]:
