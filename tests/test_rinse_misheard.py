@@ -18,6 +18,9 @@ NOT_RINSED = [
     "rinsed off my arm near B", "B rinsed wrong section",
     # begun and broken off
     "started rinsing B then water quit", "rinsing B but hose broke", "rinsing b... wait no i havent yet hose is kinked",
+    # another section was rinsed, and B is what the next statement is about
+    "rinsed A and B is covered", "rinsed A and B is still gummy", "rinsed A and B needs more time",
+    "enjuagamos la A y la B sigue pegada",
     # no hand of the crew
     "rain rinsed B",
 ]  # fmt: skip

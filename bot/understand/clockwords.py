@@ -44,7 +44,8 @@ def told(tokens: list[Token], at: int, led: bool) -> tuple[int, int, int] | None
 def past(tokens: list[Token], at: int) -> tuple[int, int] | None:
     """(minutes, index behind) of "twenty past" where no hour follows."""
     token = tokens[at] if at < len(tokens) else None
-    count = {"quarter": 15, "half": 30}.get(_word(tokens, at), token.value if token is not None and token.kind == "num" else 0)
+    told = token.value if token is not None and token.kind == "num" else 0
+    count = {"quarter": 15, "half": 30}.get(_word(tokens, at), told)
     if _word(tokens, at + 1) not in ("past", "after") or _hour(tokens, at + 2) is not None or count not in range(1, 31):
         return None
     return int(count or 0), at + 2

@@ -41,7 +41,7 @@ def marked(
                 lexicon), token.value, i, i + 1))
     marks.sort(key=lambda m: m.start)
     marks = corrected(tokens, marks)
-    return tokens, _unlisted(marks)
+    return tokens, _unlisted(marks, tokens)
 
 
 def _warm(tokens: list[Token], at: int) -> bool:
@@ -208,13 +208,30 @@ def _form(fits: list[Phrase], tokens: list[Token], at: int) -> str:
     return next((f for f in ("did", "ing", "do", "e", "o", "fut", "noun", "word") if f in forms), "word")
 
 
-def _unlisted(marks: list[Mark]) -> list[Mark]:
+# What is said of one thing alone: behind a list whose verb was told already it is of the last name only.
+OF_ONE = {"is", "was", "isnt", "wasnt", "needs", "has", "hasnt", "reads", "looks", "feels", "wont", "sigue", "esta", "quedo",
+    "necesita", "estaba", "lleva", "parece"}  # fmt: skip
+OF_MANY = {"are", "were", "arent", "werent", "read", "have", "look", "need", "siguen", "estan", "quedaron", "necesitan"}
+
+
+def _begins_anew(mark: Mark, tokens: list[Token], said: bool) -> bool:
+    """ "rinsed A and B is covered": of B alone, and A alone is rinsed."""
+    at = mark.end + (mark.end < len(tokens) and tokens[mark.end].word in ("ya", "todavia", "aun", "just", "still", "now"))
+    verb = tokens[at].word if at < len(tokens) else ""
+    plural = verb in OF_MANY and len(mark.value[-1]) > 2 and mark.value[-1].endswith("s")
+    return said and "cut" in mark.attrs and (verb in OF_ONE or plural)
+
+
+def _unlisted(marks: list[Mark], tokens: list[Token]) -> list[Mark]:
     """ "oil going on A, B read 13": the last of the list begins the next statement."""
     out: list[Mark] = []
     for i, mark in enumerate(marks):
         after = marks[i + 1] if i + 1 < len(marks) else None
         said = any(parts.is_predicate(m) or m.kind in ("num", "pct") for m in marks[:i])
         near = after is not None and after.start - mark.end <= 1
+        if mark.kind == "sec" and _begins_anew(mark, tokens, any(parts.is_predicate(m) for m in marks[:i])):
+            out += parted(mark)
+            continue
         if mark.kind == "sec" and "comma" in mark.attrs and after is not None and near:
             verb = parts.is_predicate(after) or "mood" in after.attrs
             if verb and (said or "linked" in mark.attrs) and after.form in ("did", "e", "do", "word", "o", "ing"):

@@ -154,7 +154,8 @@ def _follow(out: list[Clause], last: Clause, clause: Clause, strange: int, token
     before = {class_of(m) for m in last.marks if m.kind != "word"}
     if not clause.marks and strange and _says(last):
         return  # words of no account: "tremendo tapon en la carretera"
-    if _turns(last, clause, tokens):
+    anew = bool(clause.marks) and "anew" in clause.marks[0].attrs  # "rinsed A and B is still gummy"
+    if anew or _turns(last, clause, tokens):
         out.append(clause)
         return
     moody = any(m.attrs.get("mood") not in (None, "asked", "please") and "shared" not in m.keys for m in clause.marks)

@@ -39,8 +39,8 @@ def joined(tokens: list[Token], singles: list[Mark]) -> list[Mark]:
         linked = last.attrs.get("linked") or any(w in ("and", "y", "n", "&", "e") for w in between)
         comma = between[:1] == [","] and not any(w in ("and", "y", "n", "&") for w in between)
         attrs = {"linked": "yes"} if linked else {}
-        if comma:
-            attrs |= {"comma": str(mark.start), "before": str(last.end)}
+        if not (core and all(w in THROUGH for w in core)):
+            attrs |= {"cut": str(mark.start), "before": str(last.end)} | ({"comma": "yes"} if comma else {})
         out[-1] = Mark("sec", names, last.start, mark.end, attrs=attrs)
     return out
 
@@ -87,9 +87,9 @@ def undenied(tokens: list[Token], singles: list[Mark]) -> list[Mark]:
 
 
 def parted(mark: Mark) -> tuple[Mark, Mark]:
-    """A list cut at its last comma, where its last name begins another statement."""
-    at, end = int(mark.attrs["comma"]), int(mark.attrs["before"])
-    return Mark("sec", mark.value[:-1], mark.start, end), Mark("sec", mark.value[-1:], at, mark.end)
+    """A list cut before its last name, where that begins another statement."""
+    at, end = int(mark.attrs["cut"]), int(mark.attrs["before"])
+    return Mark("sec", mark.value[:-1], mark.start, end), Mark("sec", mark.value[-1:], at, mark.end, attrs={"anew": "yes"})
 
 
 def _links(between: list[str]) -> bool:
@@ -108,14 +108,16 @@ def _range(first: str, last: str) -> list[str]:
 def row_of_letters(tokens: list[Token], at: int) -> Mark | None:
     """ "a b c", "a, b and c": small letters in the order of the alphabet, three at least."""
     names, end = [tokens[at].word], at + 1
+    cut: dict[str, str] = {}
     while end < len(tokens):
         skip = 1 if tokens[end].word in (",", "and", "y", "n", "&") else 0
         word = (tokens[end + skip].word if end + skip < len(tokens) else "")
         if len(word) != 1 or ord(word) != ord(names[-1]) + 1:
             break
+        cut = {"cut": str(end + skip), "before": str(end)}
         names, end = [*names, word], end + skip + 1
     small = names[0] in "abcdef" and len(names) > 2
-    return Mark("sec", [n.upper() for n in names], at, end) if small else None
+    return Mark("sec", [n.upper() for n in names], at, end, attrs=cut) if small else None
 
 
 def hyphened(tokens: list[Token], at: int) -> str:

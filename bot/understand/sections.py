@@ -86,7 +86,7 @@ def _spoken(tokens: list[Token], at: int, before: list[Mark]) -> Mark | None:
     """A letter spoken in a list ("a and bee"), with its digit ("be dos") or behind "la"."""
     word = tokens[at].word
     beside = bool(before) and before[-1].end == at and len(before[-1].value[0]) == 1  # "A bee and sea"
-    if word in HEARD and before and (beside or (before[-1].end == at - 1 and tokens[at - 1].word in JOIN)):
+    if word in HEARD and before and (beside or (before[-1].end == at - 1 and tokens[at - 1].word in JOIN | THROUGH)):
         return Mark("sec", [SPOKEN[word]], at, at + 1)
     if word in CLEAR and _object(tokens, at):
         return Mark("sec", [SPOKEN[word]], at, at + 1)
@@ -180,9 +180,9 @@ def _spanish_digit(tokens: list[Token], at: int) -> bool:
 def _spoken_after_la(tokens: list[Token], at: int) -> Mark | None:
     """ "medi la ce": a letter spoken in Spanish, its article before it."""
     word, after = tokens[at].word, _word(tokens, at + 1)
-    ends = after in ("", ".", ",") and _word(tokens, at - 2) in ("y", "ni", "o") and tokens[at - 1].word == "la"
+    ends = after in ("", ".", ",") and _word(tokens, at - 2) in ("y", "ni", "o", "hasta", "a") and tokens[at - 1].word == "la"
     if word == "de" and not ends and (after not in ("y", ",") or tokens[at - 1].word != "la" or _word(tokens, at + 2)
-        != "la"):
+        not in ("la", "el", "las", "los")):
         return None
     if (tokens[at - 1].word == "y" and word in ("be", "see", "sea")):
         return None
@@ -203,8 +203,10 @@ def _after_section(tokens: list[Token], at: int) -> Mark | None:
         return Mark("sec", [token.word], at, at + 2)
     if token.kind != "word":
         return None
-    if word == "double" and _word(tokens, at + 2) == "u":
+    if word == "double" and _word(tokens, at + 2) in ("u", "you"):
         return Mark("sec", ["W"], at, at + 3)
+    if word in HOMOPHONES and _spoken_as_letter(tokens, at):
+        return Mark("sec", [HOMOPHONES[word]], at, at + 2)
     if len(word) == 1 and word.isalpha() and (word not in "oyxnuq" or token.raw.isupper()):
         loose = tokens[at].word in ("area", "part", "parte", "zona") and not token.raw.isupper()
         digit = _spoken_digit(tokens, at + 2)
@@ -215,6 +217,18 @@ def _after_section(tokens: list[Token], at: int) -> Mark | None:
             return row
         return Mark("sec", [SPOKEN[word] + digit], at, at + 2 + len(digit))
     return None
+
+
+HOMOPHONES = {"en": "N", "in": "N", "oh": "O", "owe": "O", "eye": "I", "aye": "I", "are": "R", "you": "U", "why": "Y"}
+
+
+def _spoken_as_letter(tokens: list[Token], at: int) -> bool:
+    """ "section en is rinsed", "give section eye ten more": a word that sounds like a letter, in a letter's place."""
+    if tokens[at].word not in ("section", "sec"):
+        return False
+    after = _word(tokens, at + 2)
+    sure = _word(tokens, at + 1) in ("oh", "owe", "eye", "aye")
+    return after in STATED | {"has", "needs", "and", "", ".", ","} or (sure and after not in ("no", "my", "well", "man"))
 
 
 def _spoken_row(tokens: list[Token], at: int) -> Mark | None:
