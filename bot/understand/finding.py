@@ -214,6 +214,9 @@ OF_ONE = {"is", "was", "isnt", "wasnt", "needs", "has", "hasnt", "reads", "looks
 OF_MANY = {"are", "were", "arent", "werent", "read", "have", "look", "need", "siguen", "estan", "quedaron", "necesitan"}
 
 
+TOLD = ("did", "ing", "e", "o", "do")
+
+
 def _begins_anew(mark: Mark, tokens: list[Token], said: bool) -> bool:
     """ "rinsed A and B is covered": of B alone, and A alone is rinsed."""
     at = mark.end + (mark.end < len(tokens) and tokens[mark.end].word in ("ya", "todavia", "aun", "just", "still", "now"))
@@ -229,7 +232,8 @@ def _unlisted(marks: list[Mark], tokens: list[Token]) -> list[Mark]:
         after = marks[i + 1] if i + 1 < len(marks) else None
         said = any(parts.is_predicate(m) or m.kind in ("num", "pct") for m in marks[:i])
         near = after is not None and after.start - mark.end <= 1
-        if mark.kind == "sec" and _begins_anew(mark, tokens, any(parts.is_predicate(m) for m in marks[:i])):
+        if mark.kind == "sec" and _begins_anew(mark, tokens, any(parts.is_predicate(m) and m.form in TOLD
+            for m in marks[:i])):
             out += parted(mark)
             continue
         if mark.kind == "sec" and "comma" in mark.attrs and after is not None and near:
