@@ -214,7 +214,7 @@ OF_ONE = {"is", "was", "isnt", "wasnt", "needs", "has", "hasnt", "reads", "looks
 OF_MANY = {"are", "were", "arent", "werent", "read", "have", "look", "need", "siguen", "estan", "quedaron", "necesitan"}
 
 
-TOLD = ("did", "ing", "e", "o", "do")
+TOLD = ("did", "ing", "e", "o")
 
 
 def _begins_anew(mark: Mark, tokens: list[Token], said: bool) -> bool:
