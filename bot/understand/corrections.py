@@ -52,12 +52,15 @@ SORRY = {"perdon", "sorry", "oops", "correccion", "correction", "corrijo", "disc
 SHOULD_BE = {"era", "eran", "fue", "fueron", "was", "meant", "is", "be", "says", "son", "es"}
 
 
+ERA = {"era", "eran", "fue", "fueron", "son"}  # "eran 6 libras, no 9": the six
+
+
 def _kept(tokens: list[Token], before: Mark, after: Mark, words: tuple[str, ...]) -> Mark:
     """Which of two stands: the later one, save in "it was G not F"; a bare number takes the unit of the first."""
     near = {t.word for t in tokens[max(0, before.start - 5) : before.start]}
     aside = tokens[before.end].word == "," if before.end < len(tokens) else False
     if words == ("not",) or (words == ("no",) and (near & SORRY or (
-        near & SHOULD_BE and (before.kind == "sec" or (aside and before.kind == "time"))))):
+        near & SHOULD_BE and (before.kind == "sec" or (aside and (before.kind == "time" or near & ERA)))))):
         return before
     if after.kind == "num" and before.kind in ("vol", "mass", "dur", "len"):
         return replace(after, kind=before.kind, value=(after.value, before.value[1]))

@@ -73,6 +73,9 @@ def _completes(last: Clause, clause: Clause, clauses: list[Clause], tokens: list
     """ "client notice please. Upper deck.", "E. Still stuck.": one statement written as two sentences."""
     if clause.end < len(tokens) and tokens[clause.end].word == "?":
         return False
+    when = {m.kind for m in last.marks}
+    if last.start == 0 and when and when <= {"time", "day", "date"} and not strangers(last, tokens, lexicon):
+        return _says(clause) and when.isdisjoint({m.kind for m in clause.marks})  # "Monday 1530. Stairs brightened."
     if _bare(last, clauses, tokens, lexicon) and last.start == 0:
         return _says(clause) and {m.kind for m in last.marks} == {"sec"} and all(m.kind != "sec" for m in clause.marks)
     if not _says(last) or not _bare(clause, clauses, tokens, lexicon):

@@ -55,9 +55,11 @@ NUMBERED = frozenset(
 
 
 def _fills(last: Mark, mark: Mark, tokens: list[Token]) -> bool:
-    """ "2 buckets of brightener, 5 gal each": the second figure says what one bucket holds."""
+    """ "2 buckets of brightener, 5 gal each", "dos cubetas de aceite de 5 galones": what one bucket holds."""
     buckets = last.kind == mark.kind == "vol" and last.value[1] == "bucket" != mark.value[1]
-    return buckets and mark.start - last.end < REACH and bool(_each(tokens, mark.end))
+    between = [t.word for t in tokens[last.end : mark.start]]
+    holds = len(between) == 3 and between[0] in ("of", "de") and between[2] in ("of", "de")
+    return buckets and mark.start - last.end < REACH and (holds or bool(_each(tokens, mark.end)))
 
 
 def _ranges(marks: list[Mark], tokens: list[Token], taken: list[bool]) -> list[Mark]:

@@ -12,6 +12,9 @@ PER = ("a", "per", "por", "an", "each", "el", "al", "la", "/", "x", "every", "ca
 SECONDS = {"s": 1, "min": 60, "h": 3600}
 
 
+MORE = {"more", "mas", "extra", "additional", "full", "whole", "fresh"}
+
+
 def is_unit(word: str) -> bool:
     """Whether a word is a unit when a number stands before it."""
     return word in UNITS
@@ -37,13 +40,14 @@ def find(tokens: list[Token], taken: list[bool]) -> list[Mark]:
 
 def _with_seconds(mark: Mark, tokens: list[Token], taken: list[bool]) -> Mark:
     """ "5 gallons in a minute ten": of a volume that flows, the bare number behind the minutes is seconds."""
-    at = mark.end
+    at = mark.end + (_word(tokens, mark.end) in ("con", "and", "y", "with"))
     if mark.kind != "dur" or mark.value[1] != "min" or not _num(tokens, at) or taken[at]:
         return mark
     more = tokens[at].value or 0
-    if not 10 <= more < 60 or not (at + 1 == len(tokens) or tokens[at + 1].kind == "sign"):
+    ends = at + 1 == len(tokens) or tokens[at + 1].kind == "sign" or (at > mark.end and _word(tokens, at + 1) in ("en", "to"))
+    if not 10 <= more < 60 or not ends:
         return mark
-    taken[at] = True
+    taken[mark.end : at + 1] = [True] * (at + 1 - mark.end)
     return Mark("dur", (mark.value[0] * 60 + more, "s"), mark.start, at + 1)
 
 
@@ -66,7 +70,8 @@ def _at(tokens: list[Token], at: int) -> Mark | None:
         return Mark("dur", (int(minutes) * 60 + int(seconds), "s"), at, at + 1)
     if token.kind != "num" or token.value is None:
         return None
-    unit, end = _unit(tokens, at + 1)
+    more = _word(tokens, at + 1) in MORE and KINDS.get(UNITS.get(_word(tokens, at + 2), "")) in ("vol", "mass")
+    unit, end = _unit(tokens, at + 1 + more)  # "3 more gal"
     if not unit:
         return _bare_coverage(tokens, at)
     value = token.value

@@ -37,8 +37,14 @@ def named(tokens: list[Token], at: int) -> Mark | None:
         return None
     if (word in DOUBTFUL and not led(tokens, at)):
         return None
+    if name in HAS_PARTS and NOUNS.get(after) in PARTS and tokens[at + 1].raw.islower():
+        return Mark("sec", [f"{name} {NOUNS[after]}"], at, at + 2)  # "porch rail"
     end = at + (2 if name == "rail" and after in ("spindles", "balusters", "posts") else 1)
     return Mark("sec", [name], at, end)
+
+
+HAS_PARTS = {"porch", "landing", "dock", "balcony", "pergola", "gazebo", "ramp", "stairs", "platform"}
+PARTS = {"rail", "stairs", "skirt", "posts", "lattice", "bench", "wall"}
 
 
 def _pair(tokens: list[Token], at: int) -> Mark | None:

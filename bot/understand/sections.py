@@ -124,7 +124,13 @@ def _everything(tokens: list[Token], at: int) -> Mark | None:
 def _thoroughly(tokens: list[Token], at: int, before: list[Mark]) -> bool:
     """ "el rail quedo todo cubierto": how well, of the section just named."""
     near = bool(before) and at - before[-1].end < 4 and all(t.kind == "word" for t in tokens[before[-1].end : at])
+    between = {t.word for t in tokens[before[-1].end : at]} if near else set()
+    if near and _word(tokens, at) == "todo" and between & LET_GO:
+        return True  # "la pergola solto todo": all of hers
     return near and tokens[at].word in LOOSE_WHOLE and _word(tokens, at + 1).endswith(("ado", "ido", "erto", "jado"))
+
+
+LET_GO = {"solto", "suelta", "soltaba", "soltando", "salio", "sale", "saliendo", "levanto", "pelo", "despego", "cayo"}
 
 
 def _whole(tokens: list[Token], at: int) -> bool:

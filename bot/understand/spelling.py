@@ -45,7 +45,7 @@ SLANG = {"kon": "con", "kedo": "quedo", "kedan": "quedan", "kedaron": "quedaron"
              "wit": "with", "alot": "lot",
          "b4": "before", "dlls": "dolares", "dls": "dolares", "kuando": "cuando", "hrs": "hrs", "alguen": "alguien",
              "ase": "hace", "hase": "hace", "ia": "ya", "ai": "hay", "qando": "cuando", "kando": "cuando", "oli": "oil",
-             "bes": "vez", "dle": "dale", "rite": "right", "haf": "half", "sce": "sec", "agian": "again"}  # fmt: skip
+             "bes": "vez", "dle": "dale", "rite": "right", "haf": "half", "sce": "sec", "agian": "again", "awa": "agua", "jala": "jala"}  # fmt: skip
 SMALL = ("ago", "gal", "min", "and", "more", "the", "mins", "deg", "mph")
 
 
@@ -59,6 +59,10 @@ def _opened(tokens: list[Token]) -> list[Token]:
             middle = token.start + len(head)
             out.append(replace(token, raw=head, word=head, end=middle))
             out.append(replace(token, raw="la", word="la", start=middle, glued=True))
+        elif len(token.raw) == 2 and token.raw[0] in "BCDEFGH" and token.raw[1] == "y" and after is not None and after.word in (
+                "la", "las", "el", "los"):  # "la By la E"
+            out.append(replace(token, raw=token.raw[0], word=token.word[0], end=token.start + 1))
+            out.append(replace(token, raw="y", word="y", start=token.start + 1, glued=True))
         elif token.word == "i" and out and after is not None and after.word in AFTER_Y:
             out.append(replace(token, word="y"))
         elif token.word == "dies" and out and out[-1].word in ("y", "las", "menos", "a"):

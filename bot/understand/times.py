@@ -80,7 +80,8 @@ def _ago(tokens: list[Token], at: int, lengths: dict[int, Mark], taken: list[boo
     word = tokens[at].word
     if word == "hace" or (word == "ase" and at + 1 in lengths):
         behind = at + 1
-        while _word(tokens, behind) in ("como", "unos", "ya", "apenas", "casi", "un", "unas", "mas", "o", "menos"):
+        while _word(tokens, behind) in ("como", "unos", "ya", "apenas", "casi", "un", "unas", "mas", "o", "menos", "like",
+                "about", "cosa", "de", "tipo"):
             behind += 1
         told = _minutes(tokens, behind, lengths, taken)
         if told and behind not in lengths and told[0] > 59:
@@ -172,17 +173,19 @@ def _run_together(tokens: list[Token], at: int, led: bool, ampm: bool, start: in
     behind = after.word if after is not None else ""
     late = len(raw) == 4 and 12 < hour < 24 and (
         (start < at and _word(tokens, at - 1) in ("at", "@", "las")) or behind in ("yesterday", "ayer") or behind in WEEKDAYS)
+    nought = len(raw) == 4 and raw[0] == "0"  # "rinsed 0915": nothing else is written so
     dated = any(_word(tokens, n) in DAYS or _word(tokens, n) in WEEKDAYS for n in range(max(0, at - 3), at))
-    if not (1 <= hour <= 12 or late) or minute > 59 or (not led and not dated and hour < 5):
+    if not (1 <= hour <= 12 or late or (dated and len(raw) == 4 and hour < 24)) or minute > 59 or (
+            not led and not dated and hour < 5):
         return None
-    if any(_word(tokens, n) in MEASURED for n in range(max(0, start - 3), start)):
+    if not nought and any(_word(tokens, n) in MEASURED for n in range(max(0, start - 3), start)):
         return None
     lone = after is None or after.kind == "sign" or after.word in ("and", "y", "today", "this", "hose", "for",
         "with", "btw", "n")
     last = tokens[start - 1] if start else None
     stands = last is not None and last.kind in ("word", "place") and last.word not in ("for", "paid", "por", "built",
         "cost", "of")
-    lone = lone or late
+    lone = lone or late or nought
     stands = stands or (last is None and len(raw) == 4 and behind in (":", "-", ","))  # "0730: air 63"
     return (hour, minute, at + 1) if led or ampm or (lone and stands) else None
 
@@ -203,14 +206,21 @@ def _minutes_behind(tokens: list[Token], at: int, hour: int, part: float) -> tup
         and ahead.spoken) or link != "y" or _word(tokens, at - 1) in (*LAS, *CAME)):
         return hour, int(amount), end + 2
     token = tokens[end] if end < len(tokens) else None
-    if token is not None and token.kind == "num" and token.spoken and tokens[at].spoken and token.value in range(10,
-        60):
+    both = token is not None and token.spoken and tokens[at].spoken
+    if token is not None and token.kind == "num" and token.value in range(10, 60) and (both or _two_figures(tokens, at)):
         return hour, int(token.value or 0), end + 1
     if link == "-" and _word(tokens, end + 1) == "ish":
         return hour, minute, end + 2
     if link in ("oclock", "en", "ish"):
         end += 2 if link == "en" and _word(tokens, end + 1) == "punto" else 0 if link == "en" else 1
     return hour, minute, end
+
+
+def _two_figures(tokens: list[Token], at: int) -> bool:
+    """ "at 9 40" at the end of a statement."""
+    last, minutes = _word(tokens, at - 1), tokens[at + 1]
+    ends = at + 2 == len(tokens) or tokens[at + 2].kind == "sign" or _word(tokens, at + 2) in ("am", "pm", "and", "y")
+    return last in ("at", "@", "las") and len(minutes.raw) == 2 and ends and minutes.start == tokens[at].end + 1
 
 
 def _with_half(tokens: list[Token], start: int, hour: int, minute: int, end: int) -> Mark:
