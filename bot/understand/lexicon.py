@@ -54,7 +54,7 @@ class Spec:
     name: str
     slots: dict[str, str]
     needs: tuple[str, ...]
-    carry: bool
+    carry: bool | str  # whether it goes on about the section told before: always, or where "it" names that
     pair: str
     open: bool  # its words may be anything (a note, a name)
     told: bool  # nothing is said where no slot is

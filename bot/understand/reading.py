@@ -78,7 +78,7 @@ def understand(
             return understand(rest, lexicon, now, metric=metric, products=products, known_sections=known_sections)
 
         return Reading(language, tuple(_alarmed(kind, said, hits, scene, lexicon, calm)))
-    acts, ask = settled(hits, lexicon, said)
+    acts, ask = settled(hits, lexicon, said, scene.tokens)
     goods = {m.attrs["product"] for m in marks if "product" in m.attrs}
     acts = [_completed(a, acts[:i], goods) for i, a in enumerate(acts)]
     acts, ask = weighed(acts, ask, marks, said, lexicon, scene)
@@ -109,7 +109,7 @@ def _alarmed(
         rest = rest[:start] + " " * (end - start) + rest[end:]
     whole = not crying  # no part cries by itself: only a rinse that is told is sure enough
     cried = [h for h in hits if whole or any(a <= scene.tokens[h.clause.start].start < b for a, b in crying)]
-    firm, _ = settled([h for h in cried if any(a.name == "finish" and a.sections for a in h.acts)], lexicon, said)
+    firm, _ = settled([h for h in cried if any(a.name == "finish" and a.sections for a in h.acts)], lexicon, said, scene.tokens)
     acts = [*firm, *(a for a in (calm(rest).acts if crying else ()) if a not in firm and a.get("kind") != kind)]
     kept = [a for a in acts if a.name in BESIDE_ALARM or (a.sections and a.name in ON_A_CLOCK)]
     clocked = {n for a in kept for n in a.sections} | {"*", "+"}

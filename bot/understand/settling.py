@@ -2,15 +2,28 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 from bot.acts import Act
 from bot.understand.clauses import Clause
 from bot.understand.frames import Found
 from bot.understand.lexicon import Lexicon
+from bot.understand.marks import Token
 
 
-def settled(hits: list[Found], lexicon: Lexicon, said: list[Clause]) -> tuple[list[Act], list[Act]]:
+IT = {"it", "them", "that", "those", "these", "la", "las", "lo", "los", "le", "les", "esa", "esas", "ese", "esos", "dos", "both"}
+CLITIC = re.compile(r"(?:ar|er|ir)l[ao]s?$")  # "aceitarla"
+
+
+def _of_it(clause: Clause, tokens: list[Token]) -> bool:
+    """Whether a clause speaks of "it": of the section told before."""
+    return any(t.word in IT or CLITIC.search(t.word) for t in tokens[clause.start : clause.end])
+
+
+def settled(
+    hits: list[Found], lexicon: Lexicon, said: list[Clause], tokens: list[Token]
+) -> tuple[list[Act], list[Act]]:
     """The acts in order, with sections carried from clause to clause; then what must be asked."""
     acts: list[Act] = []
     ask: list[Act] = []
@@ -20,7 +33,8 @@ def settled(hits: list[Found], lexicon: Lexicon, said: list[Clause]) -> tuple[li
             spec = lexicon.specs[act.name]
             alone = any("alone" in m.keys for m in hit.marks if m.start in hit.triggers) or act.get("step") in (
                 "prewet", "protect")
-            if spec.carry and "sections" in spec.slots and not act.sections and not alone:
+            goes_on = spec.carry is True or (spec.carry == "it" and _of_it(hit.clause, tokens))
+            if goes_on and "sections" in spec.slots and not act.sections and not alone:
                 topic = _topic(hit, said, hits)
                 act = act if topic else _carried(act, hit, hits, i, lexicon)
                 act = _with_sections(act, topic) if topic else act
