@@ -201,7 +201,8 @@ def _form(fits: list[Phrase], tokens: list[Token], at: int) -> str:
     if "e" in forms and last == "ya":
         return "did"
     opens = at == 0 or tokens[at - 1].kind == "sign"  # "Mezclá un balde": an order
-    if "do" in forms and raw[-1:] == "á" and not opens and (last in NOUNS or len(last) < 3) and last not in ("no", "ya", "se", "la", "me"):
+    near = (last in NOUNS or len(last) < 3) and last not in ("no", "ya", "se", "la", "me")
+    if "do" in forms and raw[-1:] == "á" and near and not opens:
         return "did"  # "la K enjuagá": the participle as the Caribbean says it
     before = {t.word for t in tokens[max(0, at - 3) : at]}
     if "e" in forms and "que" in before and not before & {"creo", "dije"}:

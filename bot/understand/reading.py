@@ -109,7 +109,8 @@ def _alarmed(
         rest = rest[:start] + " " * (end - start) + rest[end:]
     whole = not crying  # no part cries by itself: only a rinse that is told is sure enough
     cried = [h for h in hits if whole or any(a <= scene.tokens[h.clause.start].start < b for a, b in crying)]
-    firm, _ = settled([h for h in cried if any(a.name == "finish" and a.sections for a in h.acts)], lexicon, said, scene.tokens)
+    rinsed = [h for h in cried if any(a.name == "finish" and a.sections for a in h.acts)]
+    firm, _ = settled(rinsed, lexicon, said, scene.tokens)
     acts = [*firm, *(a for a in (calm(rest).acts if crying else ()) if a not in firm and a.get("kind") != kind)]
     kept = [a for a in acts if a.name in BESIDE_ALARM or (a.sections and a.name in ON_A_CLOCK)]
     clocked = {n for a in kept for n in a.sections} | {"*", "+"}

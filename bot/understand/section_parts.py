@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bot.understand.marks import Mark, Token
-from bot.understand.section_words import BARE, NOUNS, PLACES, SECTION, SIDE
+from bot.understand.section_words import BARE, ENDINGS, NOUNS, PLACES, SECTION, SIDE
 
 
 def _word(tokens: list[Token], at: int) -> str:
@@ -26,7 +26,7 @@ def named(tokens: list[Token], at: int) -> Mark | None:
     if word in SIDE and word not in NOUNS and after in NOUNS:
         return Mark("sec", [f"{SIDE[word]} {NOUNS[after]}"], at, at + 2)
     if word not in NOUNS:
-        return None
+        return _bare_side(tokens, at)
     name = NOUNS[word]
     if word in ("spindles", "balusters", "baluster") and last in ("rail", "railing"):
         return None
@@ -41,6 +41,36 @@ def named(tokens: list[Token], at: int) -> Mark | None:
         return Mark("sec", [f"{name} {NOUNS[after]}"], at, at + 2)  # "porch rail"
     end = at + (2 if name == "rail" and after in ("spindles", "balusters", "posts") else 1)
     return Mark("sec", [name], at, end)
+
+
+COMPASS = {"north", "south", "east", "west", "norte", "sur", "oeste"}
+LEADS_SIDE = {"the", "la", "el", "on", "in", "for", "of", "and", "y", "de", "del", "al", "a", "to", "n", "&", "section",
+    "seccion", "en", "para", "pa", "with"}  # fmt: skip
+NO_PLACE = {"of", "facing", "wind", "winds", "breeze", "breezes", "gusts", "bound", "carolina", "dakota", "de", "pole", "lawn",
+    "st", "street", "ave", "road", "wall", "exposure"}  # fmt: skip
+WEATHER = {"wind", "winds", "viento", "vientos", "brisa", "breeze", "from", "heading", "headed", "facing", "sun", "sol",
+    "desde", "gusts", "blowing", "frente"}  # fmt: skip
+IS_SECTION = ("section", "sections", "seccion")
+
+
+def _bare_side(tokens: list[Token], at: int) -> Mark | None:
+    """ "the north is rinsed", "south section", "la norte": a section called by its side alone."""
+    word, after, last = tokens[at].word, _word(tokens, at + 1), _word(tokens, at - 1) if at else ""
+    lettered = at + 2 < len(tokens) and len(tokens[at + 2].raw) < 3 and tokens[at + 2].raw.isupper()
+    if word in SIDE and after in IS_SECTION and not lettered:
+        return Mark("sec", [SIDE[word]], at, at + 2)
+    if word not in COMPASS and not (word == "este" and last == "la"):
+        return None
+    away = any(_word(tokens, n) in WEATHER for n in range(max(0, at - 3), at))
+    opens = at == 0 or tokens[at - 1].kind == "sign"
+    leads = last in LEADS_SIDE or (last[-3:] in ("ing", "ada") or last[-2:] in ("ed", "ó"))
+    if away or after in NO_PLACE or not (opens or leads):
+        return None
+    if after in ("side", "lado", "end"):  # "the north side is rinsed", but "the tap on the north side drips"
+        verb = _word(tokens, at + 2)
+        said = verb.endswith(ENDINGS) or verb in ("is", "was", "esta", "quedo")
+        return Mark("sec", [SIDE[word]], at, at + 2) if said else None
+    return Mark("sec", [SIDE[word]], at, at + 1)
 
 
 HAS_PARTS = {"porch", "landing", "dock", "balcony", "pergola", "gazebo", "ramp", "stairs", "platform"}

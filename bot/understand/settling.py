@@ -11,8 +11,8 @@ from bot.understand.frames import Found
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Token
 
-
-IT = {"it", "them", "that", "those", "these", "la", "las", "lo", "los", "le", "les", "esa", "esas", "ese", "esos", "dos", "both"}
+IT = {"it", "them", "that", "those", "these", "la", "las", "lo", "los", "le", "les", "esa", "esas", "ese", "esos",
+    "dos", "both"}  # fmt: skip
 CLITIC = re.compile(r"(?:ar|er|ir)l[ao]s?$")  # "aceitarla"
 
 

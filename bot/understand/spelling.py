@@ -44,8 +44,9 @@ SLANG = {"kon": "con", "kedo": "quedo", "kedan": "quedan", "kedaron": "quedaron"
          "wanna": "wanna", "qe": "que", "cuanta": "cuanta", "ke": "que", "lo": "lo", "frm": "from", "thru": "thru",
              "wit": "with", "alot": "lot",
          "b4": "before", "dlls": "dolares", "dls": "dolares", "kuando": "cuando", "hrs": "hrs", "alguen": "alguien",
-             "ase": "hace", "hase": "hace", "ia": "ya", "ai": "hay", "qando": "cuando", "kando": "cuando", "oli": "oil",
-             "bes": "vez", "dle": "dale", "rite": "right", "haf": "half", "sce": "sec", "agian": "again", "awa": "agua", "jala": "jala"}  # fmt: skip
+             "ase": "hace", "hase": "hace", "ia": "ya", "ai": "hay", "qando": "cuando",
+             "kando": "cuando", "oli": "oil",
+             "bes": "vez", "dle": "dale", "rite": "right", "haf": "half", "sce": "sec", "agian": "again", "awa": "agua"}  # fmt: skip
 SMALL = ("ago", "gal", "min", "and", "more", "the", "mins", "deg", "mph")
 
 
@@ -59,8 +60,8 @@ def _opened(tokens: list[Token]) -> list[Token]:
             middle = token.start + len(head)
             out.append(replace(token, raw=head, word=head, end=middle))
             out.append(replace(token, raw="la", word="la", start=middle, glued=True))
-        elif len(token.raw) == 2 and token.raw[0] in "BCDEFGH" and token.raw[1] == "y" and after is not None and after.word in (
-                "la", "las", "el", "los"):  # "la By la E"
+        elif re.fullmatch("[B-H]y", token.raw) and after is not None and after.word in ("la", "las", "el", "los"):
+            # "la By la E"
             out.append(replace(token, raw=token.raw[0], word=token.word[0], end=token.start + 1))
             out.append(replace(token, raw="y", word="y", start=token.start + 1, glued=True))
         elif token.word == "i" and out and after is not None and after.word in AFTER_Y:
