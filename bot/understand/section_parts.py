@@ -46,8 +46,8 @@ def named(tokens: list[Token], at: int) -> Mark | None:
 COMPASS = {"north", "south", "east", "west", "norte", "sur", "oeste"}
 LEADS_SIDE = {"the", "la", "el", "on", "in", "for", "of", "and", "y", "de", "del", "al", "a", "to", "n", "&", "section",
     "seccion", "en", "para", "pa", "with"}  # fmt: skip
-NO_PLACE = {"of", "facing", "wind", "winds", "breeze", "breezes", "gusts", "bound", "carolina", "dakota", "de", "pole", "lawn",
-    "st", "street", "ave", "road", "wall", "exposure"}  # fmt: skip
+NO_PLACE = {"of", "facing", "wind", "winds", "breeze", "breezes", "gusts", "bound", "carolina", "dakota", "de", "pole",
+    "lawn", "st", "street", "ave", "road", "wall", "exposure"}  # fmt: skip
 WEATHER = {"wind", "winds", "viento", "vientos", "brisa", "breeze", "from", "heading", "headed", "facing", "sun", "sol",
     "desde", "gusts", "blowing", "frente"}  # fmt: skip
 IS_SECTION = ("section", "sections", "seccion")

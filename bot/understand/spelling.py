@@ -46,7 +46,8 @@ SLANG = {"kon": "con", "kedo": "quedo", "kedan": "quedan", "kedaron": "quedaron"
          "b4": "before", "dlls": "dolares", "dls": "dolares", "kuando": "cuando", "hrs": "hrs", "alguen": "alguien",
              "ase": "hace", "hase": "hace", "ia": "ya", "ai": "hay", "qando": "cuando",
              "kando": "cuando", "oli": "oil",
-             "bes": "vez", "dle": "dale", "rite": "right", "haf": "half", "sce": "sec", "agian": "again", "awa": "agua"}  # fmt: skip
+             "bes": "vez", "dle": "dale", "rite": "right", "haf": "half", "sce": "sec", "agian": "again",
+             "awa": "agua"}  # fmt: skip
 SMALL = ("ago", "gal", "min", "and", "more", "the", "mins", "deg", "mph")
 
 
