@@ -153,7 +153,8 @@ def _spoken_digit(tokens: list[Token], at: int) -> str:
     if token is None or token.kind != "num" or not token.spoken or token.value not in range(1, 10):
         return ""
     after = _word(tokens, at + 1)
-    return "" if is_unit(after) or after in ("by", "x", "por", "more", "mas", "point", "punto", "%", "and", "y") or (
+    part = after in ("and", "y") and _word(tokens, at + 2) in ("a", "half", "quarter", "medio", "media", "cuarto")
+    return "" if part or is_unit(after) or after in ("by", "x", "por", "more", "mas", "point", "punto", "%") or (
         at + 1 < len(tokens) and tokens[at + 1].kind == "num") else str(int(token.value or 0))
 
 

@@ -47,7 +47,9 @@ SLANG = {"kon": "con", "kedo": "quedo", "kedan": "quedan", "kedaron": "quedaron"
              "ase": "hace", "hase": "hace", "ia": "ya", "ai": "hay", "qando": "cuando",
              "kando": "cuando", "oli": "oil",
              "bes": "vez", "dle": "dale", "rite": "right", "haf": "half", "sce": "sec", "agian": "again",
-             "awa": "agua"}  # fmt: skip
+             "awa": "agua",
+             "dn": "done", "wn": "when", "gv": "give", "hw": "how", "jst": "just",
+             "bk": "back", "hlp": "help", "cn": "can", "yr": "your", "rn": "now", "abt": "about", "eyr": "eye", "mor": "more"}  # fmt: skip
 SMALL = ("ago", "gal", "min", "and", "more", "the", "mins", "deg", "mph")
 
 
@@ -191,8 +193,10 @@ class Speller:
                 out.append(replace(token, word=SLANG[token.word]) if token.word in SLANG and not token.raw.isupper() else
                     token)
                 continue
-            led = self._led_by_letter(token)
-            if led:
+            if out and (whole := self._heard_apart(out[-1], token)):
+                out[-1] = whole
+                continue
+            if led := self._led_by_letter(token, opens=not out or out[-1].kind == "sign") or self._ended_by_letter(token):
                 out += led
                 continue
             named = token.raw[0].isupper() and token.raw[1:].islower() and out and out[-1].kind == "word"
@@ -242,18 +246,40 @@ class Speller:
                         return [(little, little), (other, meant)] if first else [(other, meant), (little, little)]
         return None
 
-    def _led_by_letter(self, token: Token) -> list[Token] | None:
-        """A section's letter glued to a word with a slip ("Xcubieerta")."""
+    def _led_by_letter(self, token: Token, opens: bool) -> list[Token] | None:
+        """A section's letter glued to a word with a slip ("Xcubieerta"); a short one may be a name but where it opens."""
         raw = token.raw
-        if len(raw) < 6 or not (raw[0].isupper() and raw[1:].islower()) or raw[0] in "IOYA" or len(raw) != len(token.word):
+        if len(raw) < (5 if opens else 6) or not (raw[0].isupper() and raw[1:].islower()) or raw[0] in "IOYA" or len(raw) != len(token.word):
             return None
-        if token.word in self.words or self.mend(token.word) in self.words:
+        if token.word in self.known or self.mend(token.word) in self.words:
             return None
         rest = self.mend(token.word[1:])
         if rest not in self.words:
             return None
         first = replace(token, raw=raw[0], word=token.word[0], end=token.start + 1)
         return [first, replace(token, raw=raw[1:], word=rest, start=token.start + 1, glued=True)]
+
+    def _ended_by_letter(self, token: Token) -> list[Token] | None:
+        """A word with a slip glued to a section's letter ("rnsdB")."""
+        raw = token.raw
+        if len(raw) < 3 or len(raw) != len(token.word) or raw[-1] not in "ABCDEFGHJKLMNP" or not raw[:-1].islower():
+            return None
+        first = self.mend(token.word[:-1])
+        if first not in self.words:
+            return None
+        middle = token.end - 1
+        last = replace(token, raw=raw[-1], word=token.word[-1], start=middle, glued=True)
+        return [replace(token, raw=raw[:-1], word=first, end=middle), last]
+
+    def _heard_apart(self, last: Token, token: Token) -> Token | None:
+        """A word that dictation cut behind its first syllable ("de capante", "en juague")."""
+        whole = last.word + token.word
+        if last.word not in ("de", "des", "en", "a") or token.glued or len(token.word) < 5:
+            return None
+        meant = whole if whole in self.words else self.by_sound.get(sound(whole))
+        if meant is None or meant in self.often and self.often[meant] < 5:
+            return None
+        return replace(last, raw=f"{last.raw} {token.raw}", word=meant, end=token.end)
 
     def _stands(self, word: str, raw: str) -> bool:
         if len(word) == 1:

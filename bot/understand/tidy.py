@@ -23,6 +23,7 @@ PIECES = re.compile(
   | (?P<place>(?<![^\W_])(?![xX]|[mM]2\b|[hH]2[oO])[A-Za-z]\d{{1,2}}(?![^\W_]))
   | (?P<stuck>(?<![^\W_])[A-HJ-NP-WYZ]\d(?=[a-z]{{4}})(?!gal|min|lbs|feet|pies|hrs|hour))
   | (?P<square>(?:m|ft|pies)[2²](?!\w))
+  | (?P<lead>[^\W\d_]{{3,}}(?=[A-H]\d(?![^\W_])))
   | (?P<word>[^\W\d_]+(?:['’´`][^\W\d_]+)*)
   | (?P<sign>\n|[^\s])
     """,
@@ -43,10 +44,11 @@ def plain(word: str) -> str:
 def cut(text: str) -> list[Token]:
     """The tokens of a message in order; never raises."""
     tokens: list[Token] = []
+    text = text.replace("º", "°")
     for match in PIECES.finditer(text):
         kind, raw, start, end = match.lastgroup or "sign", match.group(), match.start(), match.end()
         glued = bool(tokens) and tokens[-1].end == start
-        if kind in ("word", "square"):
+        if kind in ("word", "square", "lead"):
             tokens += _word(raw, start, end, glued)
         elif kind == "with":
             tokens.append(Token(raw, "with", start, end))

@@ -186,7 +186,7 @@ def _run_together(tokens: list[Token], at: int, led: bool, ampm: bool, start: in
     stands = last is not None and last.kind in ("word", "place") and last.word not in ("for", "paid", "por", "built",
         "cost", "of")
     lone = lone or late or nought
-    stands = stands or (last is None and len(raw) == 4 and behind in (":", "-", ","))  # "0730: air 63"
+    stands = stands or (last is None and (nought or (len(raw) == 4 and behind in (":", "-", ","))))  # "0730: air 63"
     return (hour, minute, at + 1) if led or ampm or (lone and stands) else None
 
 
