@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
+from collections.abc import Mapping
 from itertools import groupby
+from math import log
 
+from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
 SOUNDS = (
@@ -79,3 +83,31 @@ def same_start(word: str, other: str) -> bool:
     if word[0] == other[0] or word[:2] == other[1::-1]:
         return True
     return len(word) > 7 and (word[1:4] == other[1:4] or word[:4] == other[1:5] or word[1:5] == other[:4])
+
+
+class Frequent:
+    """Frequent words: of two words that may have been meant, the one written oftener is the likelier."""
+
+    LIMITS = ((3, 0.65, 8), (4, 0.9, 4), (5, 1.0, 2), (6, 1.2, 2), (10, 1.9, 2), (99, 2.8, 2))  # length, cost, count
+
+    def __init__(self, often: Mapping[str, int]) -> None:
+        self.often = often
+        self.by_length: dict[int, list[str]] = defaultdict(list)
+        self.others: dict[str, list[str]] = defaultdict(list)  # by sound, by what is left without vowels
+        for word in sorted(often):
+            self.by_length[len(word)].append(word)
+            for key in {sound(word), bones(word)}:
+                self.others[key].append(word)
+
+    def closest(self, word: str) -> str | None:
+        """The frequent word that was most likely meant; None where none is near enough."""
+        limit, least = next((limit, least) for length, limit, least in self.LIMITS if len(word) <= length)
+        reach = 1 if len(word) < 6 else 2 if len(word) < 11 else 3
+        found = {*self.others.get(sound(word), ()), *self.others.get(bones(word), ())}
+        for length in range(len(word) - reach, len(word) + reach + 1):
+            near = process.extract(
+                word, self.by_length.get(length, ()), scorer=OSA.distance, score_cutoff=reach, limit=12
+            )
+            found.update(other for other, _, _ in near)
+        fits = [(c - 0.1 * log(self.often[w]), w) for w in found if self.often[w] >= least and (c := cost(word, w)) <= limit]
+        return min(fits)[1] if fits else None

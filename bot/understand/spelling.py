@@ -8,48 +8,19 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from functools import cached_property
 from itertools import pairwise
-from math import log
 
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
 from bot.understand.marks import Token
-from bot.understand.slips import bones, cost, likely, same_start, sound
+from bot.understand.slang import SLANG
+from bot.understand.slips import Frequent, likely, same_start, sound
 
 LITTLE = {"sec", "gal", "min", "mix", "las", "los", "la", "el", "en", "de", "ya", "se", "le", "no", "the", "on",
     "in", "of", "up", "to", "is", "at",
           "por", "con", "del", "and", "for", "ph", "off",
     "not", "dry", "wet", "oil", "done", "una", "que", "all", "eso", "nos", "me", "ala", "enla", "dela", "al", "i", "we",
     "my", "mi", "fue", "es"}  # fmt: skip
-SLANG = {"kon": "con", "kedo": "quedo", "kedan": "quedan", "kedaron": "quedaron", "kiero": "quiero", "komo": "como",
-    "aora": "ahora", "tamo": "estamos", "tava": "estaba", "taba": "estaba", "lla": "ya", "bamos": "vamos", "tda": "toda",
-    "tdo": "todo", "tdas": "todas", "toa": "toda", "toas": "todas",
-    "depue": "despues", "entonse": "entonces", "cdo": "cuando",
-    "xfavor": "porfavor", "stamos": "estamos", "stan": "estan", "nomaz": "nomas", "okupo": "ocupo",
-    "bak": "back", "bck": "back", "frnt": "front", "uper": "upper", "lowr": "lower", "nte": "note", "hpw": "how",
-    "hiw": "how", "ise": "hice", "isimos": "hicimos", "iso": "hizo", "oy": "hoy", "oi": "hoy",
-    "nit": "not", "noy": "not", "whn": "when", "gud": "good", "mx": "mix", "gsl": "gal",
-    "keda": "queda", "mdio": "medio", "oras": "horas", "hechar": "echar",
-    "aki": "aqui", "bn": "bien", "grdos": "grados", "sinc": "since", "ta": "esta", "toy": "estoy", "tamos": "estamos",
-        "ma": "mas", "na": "nada", "pal": "para", "staring": "starting",
-    "lose": "loose",
-         "nda": "nada", "q": "que", "agp": "ago", "minuets": "minutes", "feat": "feet", "gallows": "gallons",
-             "degrease": "degrees", "boreds": "boards", "galloon": "gallon", "percentage": "percent",
-         "widows": "windows", "undue": "undo", "minuto": "minuto", "gla": "gal", "bushs": "bushes", "plastics": "plastic",
-             "calo": "calor", "vez": "vez", "ves": "vez", "ve": "vez",
-         "cn": "can", "wen": "when", "wat": "what", "wats": "whats", "teh": "the", "hav": "have", "giv": "give",
-             "nd": "and", "xq": "porque",
-         "pq": "porque", "tmb": "tambien", "hwo": "how", "ned": "need", "nned": "need", "wht": "what", "dnt": "dont",
-             "aint": "isnt",
-         "wanna": "wanna", "qe": "que", "cuanta": "cuanta", "ke": "que", "lo": "lo", "frm": "from", "thru": "thru",
-             "wit": "with", "alot": "lot",
-         "b4": "before", "dlls": "dolares", "dls": "dolares", "kuando": "cuando", "hrs": "hrs", "alguen": "alguien",
-             "ase": "hace", "hase": "hace", "ia": "ya", "ai": "hay", "qando": "cuando",
-             "kando": "cuando", "oli": "oil",
-             "bes": "vez", "dle": "dale", "rite": "right", "haf": "half", "sce": "sec", "agian": "again",
-             "awa": "agua",
-             "dn": "done", "wn": "when", "gv": "give", "hw": "how", "jst": "just",
-             "bk": "back", "hlp": "help", "cn": "can", "yr": "your", "rn": "now", "abt": "about", "eyr": "eye", "mor": "more"}  # fmt: skip
 SMALL = ("ago", "gal", "min", "and", "more", "the", "mins", "deg", "mph")
 
 
@@ -83,34 +54,6 @@ def _opened(tokens: list[Token]) -> list[Token]:
 
 AFTER_Y = {"ise", "hice", "la", "las", "el", "los", "le", "ya", "media", "cuarto", "medio", "en", "con", "se", "me", "no",
     "q", "que", "luego", "tambien", "despues", "ahorita"}  # "i" before these is the Spanish and
-
-
-class Frequent:
-    """Frequent words: of two words that may have been meant, the one written oftener is the likelier."""
-
-    LIMITS = ((3, 0.65, 8), (4, 0.9, 4), (5, 1.0, 2), (6, 1.2, 2), (10, 1.9, 2), (99, 2.8, 2))  # length, cost, count
-
-    def __init__(self, often: Mapping[str, int]) -> None:
-        self.often = often
-        self.by_length: dict[int, list[str]] = defaultdict(list)
-        self.others: dict[str, list[str]] = defaultdict(list)  # by sound, by what is left without vowels
-        for word in sorted(often):
-            self.by_length[len(word)].append(word)
-            for key in {sound(word), bones(word)}:
-                self.others[key].append(word)
-
-    def closest(self, word: str) -> str | None:
-        """The frequent word that was most likely meant; None where none is near enough."""
-        limit, least = next((limit, least) for length, limit, least in self.LIMITS if len(word) <= length)
-        reach = 1 if len(word) < 6 else 2 if len(word) < 11 else 3
-        found = {*self.others.get(sound(word), ()), *self.others.get(bones(word), ())}
-        for length in range(len(word) - reach, len(word) + reach + 1):
-            near = process.extract(
-                word, self.by_length.get(length, ()), scorer=OSA.distance, score_cutoff=reach, limit=12
-            )
-            found.update(other for other, _, _ in near)
-        fits = [(c - 0.1 * log(self.often[w]), w) for w in found if self.often[w] >= least and (c := cost(word, w)) <= limit]
-        return min(fits)[1] if fits else None
 
 
 class Speller:
@@ -249,7 +192,8 @@ class Speller:
     def _led_by_letter(self, token: Token, opens: bool) -> list[Token] | None:
         """A section's letter glued to a word with a slip ("Xcubieerta"); a short one may be a name but where it opens."""
         raw = token.raw
-        if len(raw) < (5 if opens else 6) or not (raw[0].isupper() and raw[1:].islower()) or raw[0] in "IOYA" or len(raw) != len(token.word):
+        letter = raw[0].isupper() and raw[1:].islower() and raw[0] not in "IOYA"
+        if len(raw) < (5 if opens else 6) or not letter or len(raw) != len(token.word):
             return None
         if token.word in self.known or self.mend(token.word) in self.words:
             return None
@@ -277,7 +221,7 @@ class Speller:
         if last.word not in ("de", "des", "en", "a") or token.glued or len(token.word) < 5:
             return None
         meant = whole if whole in self.words else self.by_sound.get(sound(whole))
-        if meant is None or meant in self.often and self.often[meant] < 5:
+        if meant is None or self.often.get(meant, 5) < 5:
             return None
         return replace(last, raw=f"{last.raw} {token.raw}", word=meant, end=token.end)
 
