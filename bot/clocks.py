@@ -127,7 +127,7 @@ def _patches(job: Job) -> Iterator[Reminder]:
 def _incidents(job: Job) -> Iterator[Reminder]:
     for told in job.incidents:
         if told.get("kind") in ("eye", "skin"):
-            yield Reminder("incident", told["at"] + FLUSH, f"incident:{told['at'].isoformat()}", to="all")
+            yield Reminder("incident", told["told"] + FLUSH, f"incident:{told['at'].isoformat()}", to="all")
 
 
 def _readings(job: Job, shop: Shop, zone: ZoneInfo) -> Iterator[Reminder]:

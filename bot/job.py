@@ -329,6 +329,12 @@ def _leave(job: Job, fact: Fact) -> Job:
     return changed(job, on_site=on_site, visits=visits)
 
 
+def _incident(fact: Fact) -> dict[str, Any]:
+    """An incident: `at` is when it happened, `told` when it was told, from which the flushing is counted."""
+    told = fact["data"].get("told")
+    return {**fact["data"], "at": fact["at"], "told": datetime.fromisoformat(told) if told else fact["at"]}
+
+
 def _rang(job: Job, fact: Fact) -> Job:
     due = datetime.fromisoformat(fact["data"]["due"])
     keys = fact["data"]["keys"]
@@ -369,7 +375,7 @@ FOLD: Mapping[str, Any] = {
     ),
     "charge": lambda job, fact: changed(job, charged=float(fact["data"]["amount"])),
     "incident": lambda job, fact: changed(
-        job, incidents=(*job.incidents, {**fact["data"], "at": fact["at"]})
+        job, incidents=(*job.incidents, _incident(fact))
     ),
     "warned": lambda job, fact: changed(job, warned=job.warned | set(fact["data"]["keys"])),
 }

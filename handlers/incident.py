@@ -78,7 +78,7 @@ PART = re.compile(r"skin|arm|hand|leg|face|glove|boot|sleeve|piel|brazo|mano|pie
 def _of_before(act: Act, job: Job, turn: Turn) -> str | None:
     """ "it stings real bad", told soon after an eye was hurt: the same eye, whose flushing goes on."""
     last = job.incidents[-1] if job.incidents else None
-    if act.get("kind") != "skin" or last is None or PART.search(turn.text) or turn.now - last["at"] > STILL:
+    if act.get("kind") != "skin" or last is None or PART.search(turn.text) or turn.now - last["told"] > STILL:
         return None
     return str(last["kind"]) if last.get("kind") in INSIDE else None
 
@@ -89,7 +89,8 @@ def incident(act: Act, job: Job, turn: Turn) -> Outcome:
     kind = _of_before(act, job, turn) or act.get("kind") or "other"
     aid = act.get("aid") or nearer(kind, turn.text)
     person = kind in (*BODY, "slip", "other") and aid not in NO_PERSON
-    entry = Entry("incident", {"kind": kind, "text": turn.text[:1000]}, act.sections, turn.when(act))
+    told = {"told": turn.said_at.isoformat()} if act.get("at") else {}
+    entry = Entry("incident", {"kind": kind, "text": turn.text[:1000], **told}, act.sections, turn.when(act))
     lines: list[Line | None] = [line(f"first_aid_{aid}", emergency=turn.shop.emergency)]
     if kind in ASKED_AGAIN:
         lines.append(line("label_and_doctor"))
@@ -123,7 +124,7 @@ LONG = timedelta(hours=4)
 def aftermath(act: Act, job: Job, turn: Turn) -> Outcome:
     """How somebody is, told after an incident: kept and told to the owner; still in pain, the first aid is said again."""
     last = job.incidents[-1] if job.incidents else None
-    if last is None or turn.now - last["at"] > LONG:
+    if last is None or turn.now - last["told"] > LONG:
         return Outcome(replies=(say(line("chatter")),))
     if act.get("state") != "better":
         return incident(Act("incident", {"kind": str(last.get("kind") or "other")}), job, turn)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import datetime, timedelta
 
 import pytest
 
@@ -116,3 +117,11 @@ def test_still_in_pain_hears_the_same_first_aid_again(heron: Crew, text: str) ->
 def test_with_no_incident_it_is_chatter(heron: Crew) -> None:
     heron.says("Ana", "false alarm")
     assert not [r for r in heron.standing() if r["kind"] in ("note", "incident")]
+
+
+def test_an_incident_told_late_stands_at_its_own_time_and_the_flushing_is_counted_from_the_telling(heron: Crew) -> None:
+    heron.says("Ana", "got stripper on my arm 20 min ago")
+    row = heron.store.rows("select at from entries where kind = 'incident'")[-1]
+    assert heron.clock.now() - datetime.fromisoformat(row["at"]) == timedelta(minutes=20)
+    due = heron.store.rows("select due from reminders where kind = 'incident'")[-1]
+    assert datetime.fromisoformat(due["due"]) - heron.clock.now() == timedelta(minutes=15)

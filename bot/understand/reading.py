@@ -8,7 +8,7 @@ from datetime import datetime
 from typing import Any
 
 from bot.acts import Act
-from bot.understand import putright
+from bot.understand import moments, putright
 from bot.understand.alarm import alarm
 from bot.understand.clauses import Clause
 from bot.understand.finding import marked
@@ -57,9 +57,9 @@ def _shown(act: Act) -> dict[str, Any]:
 
 def understand(
     text: str, lexicon: Lexicon, now: datetime, *, metric: bool = False, products: tuple[str, ...] = (),
-    known_sections: tuple[str, ...] = (),
+    known_sections: tuple[str, ...] = (), cried: bool = False,
 ) -> Reading:  # fmt: skip
-    """The acts that a message holds, at `now` (local, aware)."""
+    """The acts that a message holds, at `now` (local, aware); of one that `cried`, what the grammar alone reads."""
     text = shortened(text[:LONGEST])
     tokens, marks = marked(text, lexicon, now.date(), products, known_sections)
     scene = Scene(text, tokens, now, metric)
@@ -75,13 +75,15 @@ def understand(
     if kind:
 
         def calm(rest: str) -> Reading:
-            return understand(rest, lexicon, now, metric=metric, products=products, known_sections=known_sections)
+            return understand(
+                rest, lexicon, now, metric=metric, products=products, known_sections=known_sections, cried=True
+            )
 
         return Reading(language, tuple(_alarmed(kind, said, hits, scene, lexicon, calm)))
     acts, ask = settled(hits, lexicon, said, scene.tokens)
     goods = {m.attrs["product"] for m in marks if "product" in m.attrs}
     acts = [_completed(a, acts[:i], goods) for i, a in enumerate(acts)]
-    acts, ask = weighed(acts, ask, marks, said, lexicon, scene)
+    acts, ask = (acts, ask) if cried else weighed(acts, ask, marks, said, lexicon, scene)
     return Reading(language, guarded(text, tuple(acts)), guarded(text, tuple(ask)))
 
 
@@ -115,7 +117,11 @@ def _alarmed(
     kept = [a for a in acts if a.name in BESIDE_ALARM or (a.sections and a.name in ON_A_CLOCK)]
     clocked = {n for a in kept for n in a.sections} | {"*", "+"}
     names = [n for c in said for m in c.marks if m.kind == "sec" for n in m.value if n not in clocked]
-    return [Act("incident", {"kind": kind, **({"sections": names} if names else {})}), *kept]
+    times = [m for c in said for m in c.marks if m.kind == "time"]
+    own = [m for m in times if whole or any(a <= scene.tokens[m.start].start < b for a, b in crying)]
+    when = {moments.past(m.value, scene.now) for m in own} - {None}
+    at = {"at": when.pop()} if len(when) == 1 else {}
+    return [Act("incident", {"kind": kind, **({"sections": names} if names else {}), **at}), *kept]
 
 
 def _crying(scene: Scene) -> list[tuple[int, int]]:
