@@ -62,10 +62,6 @@ class Speller:
     def __init__(self, words: Iterable[str], ordinary: Iterable[str], often: Mapping[str, int] | None = None) -> None:
         self.words = set(words)
         self.known = self.words | set(ordinary)
-        self.by_length: dict[int, list[str]] = defaultdict(list)
-        for word in sorted(self.words):
-            if len(word) > 3:
-                self.by_length[len(word)].append(word)
         self.often = {word: n for word, n in (often or {}).items() if word in self.known and len(word) > 2}
         self.seen: dict[str, str] = {}
 
@@ -73,6 +69,15 @@ class Speller:
     def near(self) -> Frequent:
         """The words that crews write most; made when the first strange word is met."""
         return Frequent(self.often)
+
+    @cached_property
+    def by_start(self) -> dict[tuple[int, int, str], list[str]]:
+        """The words by length and by their first letter, and by their second: where a slip leaves one in its place."""
+        found: dict[tuple[int, int, str], list[str]] = defaultdict(list)
+        for word in sorted(self.words):
+            for place in (0, 1) if len(word) > 3 else ():
+                found[len(word), place, word[place]].append(word)
+        return found
 
     @cached_property
     def by_sound(self) -> dict[str, str]:
@@ -112,9 +117,11 @@ class Speller:
         best: tuple[float, str] | None = None
         for length in range(len(word) - reach, len(word) + reach + 1):
             allowed = reach if length > 6 else 1
-            found = process.extract(
-                word, self.by_length.get(length, ()), scorer=OSA.distance, score_cutoff=allowed, limit=6
-            )
+            starts = [self.by_start.get((length, 0, letter), ()) for letter in {word[0], word[1]}]
+            if len(word) > 7:
+                starts += [self.by_start.get((length, 1, letter), ()) for letter in {word[0], word[1]}]
+            near = sorted({other for words in starts for other in words})
+            found = process.extract(word, near, scorer=OSA.distance, score_cutoff=allowed, limit=6)
             for other, distance, _ in found:
                 if not same_start(word, other):
                     continue
