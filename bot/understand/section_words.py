@@ -27,7 +27,7 @@ NOUNS = {word: name for name, words in NAMED.items() for word in words.split()}
 # Named parts that stand as a section alone; a bare "deck" does not.
 BARE = set(NAMED) - {"deck", "wall", "terrace", "bridge"}
 SIDES = {
-    "front": "front frente frontal delantera delantero enfrente adelante anterior",
+    "front": "front frente frontal delantera delantero enfrente adelante delante alante anterior",
     "back": "back rear trasera trasero atras posterior",
     "lower": "lower bottom abajo inferior downstairs baja bajo", "upper": "upper top arriba superior upstairs alta "
         "alto",
