@@ -20,7 +20,8 @@ def glued(clauses: list[Clause], tokens: list[Token], lexicon: Lexicon) -> list[
     out: list[Clause] = []
     for clause in clauses:
         last = out[-1] if out else None
-        if last is not None and (_takes_back(last, clause, tokens) or _same_size(last, clause)):
+        if last is not None and (_takes_back(last, clause, tokens) or _same_size(last, clause) or _titled(last, clause) or
+            _amount_apart(last, clause, tokens)):
             out[-1] = _sum(last, clause)
         elif last is not None and _how_strong(last, clause):
             clause.marks = [m for m in clause.marks if "strength" in m.keys]
@@ -58,6 +59,34 @@ def _same_size(last: Clause, clause: Clause) -> bool:
     kinds = {m.kind for m in last.marks}
     return last.sentence == clause.sentence and {"sec", "count"} <= kinds and "dim" not in kinds and bool(clause.marks) and {
         m.kind for m in clause.marks} <= {"dim", "len"}
+
+
+FIGURES = {"num", "pct", "dur", "area", "cover", "vol", "mass", "ratio", "dim", "len", "temp"}
+
+
+def _titled(last: Clause, clause: Clause) -> bool:
+    """ "Set target: 12%", "our rinse pace: 310 sq ft, 10 min": figures behind the words that say what they are."""
+    if clause.joined != ":" or any(m.kind in FIGURES or m.kind == "sec" for m in last.marks):
+        return False
+    return bool(clause.marks) and all(m.kind in FIGURES for m in clause.marks)
+
+
+SHARES = ("product", "strength", "paid", "surface", "mood=please", "give", "got_word", "batch", "oil_on")
+
+
+def _amount_apart(last: Clause, clause: Clause, tokens: list[Token]) -> bool:
+    """ "oil for E and F, how much", "please compute quantities: oil for J": the amount asked for, and of what."""
+    if last.sentence != clause.sentence:
+        return False
+    goods, asks = (last, clause) if any("product" in m.keys for m in last.marks) else (clause, last)
+    words = [m for m in asks.marks if m.kind == "word" and m.keys.isdisjoint(("mood=please", "give", "mixing:noun"))]
+    if not words or any("howmuch" not in m.keys for m in words) or any(m.kind != "word" for m in asks.marks):
+        return False
+    if any(t.word in ("long", "tiempo") for t in tokens[asks.start : asks.end]):
+        return False
+    told = [m for m in goods.marks if m.kind == "word"]
+    plain = all(not m.keys.isdisjoint(SHARES) for m in told) and any("product" in m.keys for m in told)
+    return plain and all(m.kind in ("word", "sec", "vol", "cover") for m in goods.marks)
 
 
 def _how_strong(last: Clause, clause: Clause) -> bool:

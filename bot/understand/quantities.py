@@ -8,7 +8,7 @@ from bot.understand.number_words import PARTS, SHARES
 from bot.understand.tidy import FRACTIONS
 from bot.understand.units import KINDS, SMALLER, UNITS
 
-PER = ("a", "per", "por", "an", "each", "el", "al", "la", "/", "x", "every", "cada", "to")
+PER = ("a", "per", "por", "an", "each", "el", "al", "la", "the", "/", "x", "every", "cada", "to")
 SECONDS = {"s": 1, "min": 60, "h": 3600}
 
 
