@@ -66,9 +66,11 @@ FIGURES = {"num", "pct", "dur", "area", "cover", "vol", "mass", "ratio", "dim", 
 
 def _titled(last: Clause, clause: Clause) -> bool:
     """ "Set target: 12%", "our rinse pace: 310 sq ft, 10 min": figures behind the words that say what they are."""
-    if clause.joined != ":" or any(m.kind in FIGURES or m.kind == "sec" for m in last.marks):
+    if last.sentence != clause.sentence or any(m.kind in FIGURES or m.kind == "sec" for m in last.marks):
         return False
-    return bool(clause.marks) and all(m.kind in FIGURES for m in clause.marks)
+    kinds = [m.kind for m in clause.marks]
+    paced = kinds == ["area", "dur"] and any("step" in m.keys or "apply" in m.keys for m in last.marks)
+    return bool(kinds) and all(k in FIGURES for k in kinds) and (clause.joined == ":" or paced)
 
 
 SHARES = ("product", "strength", "paid", "surface", "mood=please", "give", "got_word", "batch", "oil_on")
@@ -142,6 +144,8 @@ def _apart(last: Clause, clause: Clause, strange: int, tokens: list[Token]) -> b
     placed = any(m.kind == "sec" for m in last.marks)
     denied = any(m.attrs.get("mood") == "not" and "shared" not in m.keys and "amend_weak" not in m.keys for m in last.marks)
     told = any(m.kind == "sec" for m in clause.marks)
+    if told and not placed and any(not m.keys.isdisjoint(("species", "treated")) for m in last.marks):
+        return True  # "it is untreated larch, and the gate is 4 by 6": of the house, then of a section
     inside = {i for m in last.marks for i in range(m.start, m.end) if "mood" not in m.attrs}
     more = [t for i, t in enumerate(tokens[last.start : last.end], last.start) if i not in inside and t.kind == "word"]
     applied = any("product" in m.keys for m in last.marks)  # "A y B ya con abrillantador, el ph de la A"
@@ -195,7 +199,9 @@ def _follow(out: list[Clause], last: Clause, clause: Clause, strange: int, token
     goods = any("product" in m.keys for m in clause.marks) and goods_before
     elsewhere = section and strange and "sec" not in before and _says(last)
     named = section and "sec" in before and not repeated and any(m.attrs.get("mood") == "asked" for m in clause.marks)
-    if elsewhere or named or (moody and (section or strange)):
+    willed = any(m.attrs.get("mood") == "will" for m in clause.marks) and any("product" in m.keys for m in clause.marks)
+    planned = willed and not goods_before and _says(last)  # "B rinsed, so brightener is next": what was done stays done
+    if elsewhere or named or planned or (moody and (section or strange)):
         out.append(clause)
     elif (_says(last) or (goods_before and section)) and (repeated or (section and goods)) and ((
         section and "sec" in before) or goods):

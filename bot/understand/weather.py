@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 from typing import Any
 
 from bot.understand.clauses import Clause
@@ -178,10 +179,10 @@ def dwell(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any]:
             out["target"] = number(spans[0])
         elif "dwell_word" in head.keys and len(spans) >= 2 and spans[0] < spans[1]:
             out["dwell"] = {"least": number(spans[0]), "most": number(spans[1])}
-    if not heads and "@span" in clause.keys:  # "nuestro gel se deja de 20 a 35 minutos"
-        spans = [_plain(m) for m in marks if m.kind in ("num", "dur")]
-        if len(spans) == 2 and spans[0] < spans[1]:
-            out["dwell"] = {"least": number(spans[0]), "most": number(spans[1])}
+    if "dwell" not in out and "@span" in clause.keys:  # "nuestro gel se deja de 20 a 35 minutos"
+        for one, two in pairwise(m for m in marks if m.kind in ("num", "dur")):
+            if one.kind == "num" and two.kind == "dur" and two.start - one.end == 1 and one.value < _plain(two):
+                out.setdefault("dwell", {"least": number(one.value), "most": number(_plain(two))})
     return out
 
 
