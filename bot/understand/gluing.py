@@ -21,7 +21,7 @@ def glued(clauses: list[Clause], tokens: list[Token], lexicon: Lexicon) -> list[
     for clause in clauses:
         last = out[-1] if out else None
         if last is not None and (_takes_back(last, clause, tokens) or _same_size(last, clause) or _titled(last, clause) or
-            _amount_apart(last, clause, tokens)):
+            _amount_apart(last, clause, tokens) or _value_behind(last, clause)):
             out[-1] = _sum(last, clause)
         elif last is not None and _how_strong(last, clause):
             clause.marks = [m for m in clause.marks if "strength" in m.keys]
@@ -71,6 +71,21 @@ def _titled(last: Clause, clause: Clause) -> bool:
     kinds = [m.kind for m in clause.marks]
     paced = kinds == ["area", "dur"] and any("step" in m.keys or "apply" in m.keys for m in last.marks)
     return bool(kinds) and all(k in FIGURES for k in kinds) and (clause.joined == ":" or paced)
+
+
+READ = ("gives", "it_was", "gives_in", "measures", "got_word", "now", "again", "moisture", "located", "have", "mood=please")
+SIZES = {"dim", "area"}
+
+
+def _value_behind(last: Clause, clause: Clause) -> bool:
+    """ "put the meter on D and it came up 19", "medi la C y son 3 por 5": what was measured, then its figures."""
+    kinds = {m.kind for m in clause.marks} - {"word"}
+    words = [m for m in clause.marks if m.kind == "word"]
+    measured = any(not m.keys.isdisjoint(("instrument", "measures")) for m in last.marks)
+    told = any(m.kind in FIGURES for m in last.marks) or all(m.kind != "sec" for m in last.marks)
+    if last.sentence != clause.sentence or not measured or told or any(m.keys.isdisjoint(READ) for m in words):
+        return False
+    return bool(kinds) and (kinds <= {"num", "pct"} or (kinds <= SIZES | {"len"} and bool(kinds & SIZES)))
 
 
 SHARES = ("product", "strength", "paid", "surface", "mood=please", "give", "got_word", "batch", "oil_on")
