@@ -24,7 +24,8 @@ def glued(clauses: list[Clause], tokens: list[Token], lexicon: Lexicon) -> list[
             _amount_apart(last, clause, tokens) or _value_behind(last, clause)):
             out[-1] = _sum(last, clause)
         elif last is not None and _how_strong(last, clause):
-            clause.marks = [m for m in clause.marks if "strength" in m.keys]
+            named = any("product" in m.keys for m in last.marks)  # "need a mix for the stairs, mild brightener"
+            clause.marks = [m for m in clause.marks if "strength" in m.keys or ("product" in m.keys and not named)]
             out[-1] = _sum(last, clause)
         elif last is not None and last.sentence != clause.sentence and _completes(last, clause, clauses, tokens, lexicon):
             out[-1] = replace(_sum(last, clause), sentence=clause.sentence)
