@@ -36,13 +36,9 @@ class Clause:
         self._not_but()
         self.keys = {key for mark in self.marks for key in mark.keys}
         self.keys |= {f"@{mark.kind}" for mark in self.marks}
-        read = [float(m.value if m.kind == "num" else m.value[0]) for m in self.marks if m.kind in ("num", "pct")]
-        if len(read) > 1 and all(5 <= v <= 60 for v in read):
-            self.keys |= {"@readings", "@three"} if len(read) > 2 else {"@readings"}
+        self._by_size()
         if any(one.kind == "num" and two.kind == "dur" and two.start - one.end == 1 for one, two in pairwise(self.marks)):
             self.keys.add("@span")  # "20 to 35 minutes"
-        if len(read) == 1 and 60 < read[0] <= 180 and "@num" in self.keys:
-            self.keys.add("@hot")  # no moisture of wood that a meter shows: a surface in F
         if any(m.kind == "pct" and m.value[0] > 40 for m in self.marks):
             self.keys.add("@high")  # no moisture of wood: a share of the work, or of the phone
         if any((m.kind == "word" and "mood" not in m.attrs and m.value not in IDLE) or m.kind == "sec" for m in self.marks):
@@ -62,6 +58,15 @@ class Clause:
             "amend_word", "amend_weak")) for m in self.marks):
             self.keys.add("@verb")
 
+    def _by_size(self) -> None:
+        """What the bare figures may be, by how many and how large they are."""
+        read = [float(m.value if m.kind == "num" else m.value[0]) for m in self.marks if m.kind in ("num", "pct")]
+        if len(read) > 1 and all(5 <= v <= 60 for v in read):
+            self.keys |= {"@readings", "@three"} if len(read) > 2 else {"@readings"}
+        if len(read) == 1 and 60 < read[0] <= 180 and "@num" in self.keys:
+            self.keys.add("@hot")  # no moisture of wood that a meter shows: a surface in F
+        if len(read) == 1 and 4 <= read[0] <= 10:
+            self.keys.add("@low")  # as likely a pH as a moisture
 
     def _reads(self) -> None:
         """ "salio 16%" and "dio 14" read a meter: no result of the stripper."""
