@@ -12,6 +12,9 @@ IDLE = {"again", "more", "now", "have", "left", "give", "gives", "wait", "apply"
     "going", "good_word", "did_it", "amend_word", "set_word", "over", "client_word"}
 
 
+FIGURES = {"num", "pct", "vol", "mass", "dim", "len", "dur", "temp", "cover", "ratio", "area"}
+
+
 @dataclass
 class Clause:
     """One clause: its tokens, marks, the keys of its marks, its moods and how it is joined to the one before."""
@@ -30,15 +33,12 @@ class Clause:
         self._floja()
         self._reads()
         self._taken_back()
+        self._not_but()
         self.keys = {key for mark in self.marks for key in mark.keys}
         self.keys |= {f"@{mark.kind}" for mark in self.marks}
-        read = [float(m.value if m.kind == "num" else m.value[0]) for m in self.marks if m.kind in ("num", "pct")]
-        if len(read) > 1 and all(5 <= v <= 60 for v in read):
-            self.keys |= {"@readings", "@three"} if len(read) > 2 else {"@readings"}
+        self._by_size()
         if any(one.kind == "num" and two.kind == "dur" and two.start - one.end == 1 for one, two in pairwise(self.marks)):
             self.keys.add("@span")  # "20 to 35 minutes"
-        if len(read) == 1 and 60 < read[0] <= 180 and "@num" in self.keys:
-            self.keys.add("@hot")  # no moisture of wood that a meter shows: a surface in F
         if any(m.kind == "pct" and m.value[0] > 40 for m in self.marks):
             self.keys.add("@high")  # no moisture of wood: a share of the work, or of the phone
         if any((m.kind == "word" and "mood" not in m.attrs and m.value not in IDLE) or m.kind == "sec" for m in self.marks):
@@ -58,6 +58,15 @@ class Clause:
             "amend_word", "amend_weak")) for m in self.marks):
             self.keys.add("@verb")
 
+    def _by_size(self) -> None:
+        """What the bare figures may be, by how many and how large they are."""
+        read = [float(m.value if m.kind == "num" else m.value[0]) for m in self.marks if m.kind in ("num", "pct")]
+        if len(read) > 1 and all(5 <= v <= 60 for v in read):
+            self.keys |= {"@readings", "@three"} if len(read) > 2 else {"@readings"}
+        if len(read) == 1 and 60 < read[0] <= 180 and "@num" in self.keys:
+            self.keys.add("@hot")  # no moisture of wood that a meter shows: a surface in F
+        if len(read) == 1 and 4 <= read[0] <= 10:
+            self.keys.add("@low")  # as likely a pH as a moisture
 
     def _reads(self) -> None:
         """ "salio 16%" and "dio 14" read a meter: no result of the stripper."""
@@ -78,6 +87,18 @@ class Clause:
             if "denies" in word.keys:
                 stop = words[at + 1].start if at + 1 < len(words) else 10**6
                 self.marks = [m for m in self.marks if m.kind == "word" or not word.end <= m.start < stop]
+
+    def _not_but(self) -> None:
+        """ "14 percent, not 16", "de 12, no de 15": only the figure behind the denial is denied, and it is taken out."""
+        for word in self.marks:
+            if word.attrs.get("mood") != "not" or "amend_weak" not in word.keys:
+                continue
+            behind = [m for m in self.marks if m.start >= word.end]
+            before = {m.kind for m in self.marks if m.end <= word.start}
+            near = len(behind) == 1 and behind[0].start - word.end <= 1 and behind[0].kind in FIGURES
+            if near and (behind[0].kind in before or (behind[0].kind == "num" and before & FIGURES)):
+                self.marks = [m for m in self.marks if m is not word and m is not behind[0]]
+                return
 
     def _floja(self) -> None:
         """ "floja" is weak of a batch and loose of a section: the other meaning is taken off the mark."""

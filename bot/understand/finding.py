@@ -13,6 +13,7 @@ from bot.understand.phrasebook import Phrase
 from bot.understand.section_lists import parted
 from bot.understand.section_words import NOUNS
 from bot.understand.tidy import cut
+from bot.understand.units import KINDS, UNITS
 
 
 def marked(
@@ -172,6 +173,8 @@ def _noun_or_verb(fits: list[Phrase], tokens: list[Token], at: int) -> list[Phra
     nouns = [p for p in fits if p.form == "noun"]
     last = tokens[at - 1].word if at else ""
     verbs = any(p.form in ("e", "o") for p in fits)
+    if nouns and KINDS.get(UNITS.get(last, "")) in ("vol", "mass"):
+        return nouns  # "2 gal oil"
     if not nouns or not verbs or tokens[at].raw[-1:] in "éÉóÓ":
         return [p for p in fits if p.form != "noun"] if nouns and verbs else fits
     noun = last in NOUN_AFTER or any("product" in p.attrs for p in nouns)

@@ -12,6 +12,7 @@ from bot.understand.clauses import Clause, strangers
 from bot.understand.goods import other_work, strange_goods
 from bot.understand.lexicon import Lexicon, Rule, Spec
 from bot.understand.marks import Mark
+from bot.understand.pairing import by_goods
 from bot.understand.slots import Scene
 
 GROUPS = {**weather.GROUPS, **site.GROUPS}
@@ -275,6 +276,8 @@ def _mirrored(line: list[Mark]) -> list[Mark]:
 
 def _groups(marks: list[Mark], kind: str) -> list[list[Mark]]:
     """Parts "14 en la A y 19 en el railing": each section with the values next to it."""
+    if kind == "goods":
+        return by_goods(marks)
     kinds = {"dur": ("num", "dur"), "num": ("num", "pct"), "dim": ("dim", "area", "len")}[kind]
     line = _mirrored([m for m in marks if m.kind == "sec" or m.kind in kinds])
     runs: list[list[Mark]] = []

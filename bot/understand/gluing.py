@@ -20,10 +20,12 @@ def glued(clauses: list[Clause], tokens: list[Token], lexicon: Lexicon) -> list[
     out: list[Clause] = []
     for clause in clauses:
         last = out[-1] if out else None
-        if last is not None and (_takes_back(last, clause, tokens) or _same_size(last, clause)):
+        if last is not None and (_takes_back(last, clause, tokens) or _same_size(last, clause) or _titled(last, clause) or
+            _amount_apart(last, clause, tokens) or _value_behind(last, clause)):
             out[-1] = _sum(last, clause)
         elif last is not None and _how_strong(last, clause):
-            clause.marks = [m for m in clause.marks if "strength" in m.keys]
+            named = any("product" in m.keys for m in last.marks)  # "need a mix for the stairs, mild brightener"
+            clause.marks = [m for m in clause.marks if "strength" in m.keys or ("product" in m.keys and not named)]
             out[-1] = _sum(last, clause)
         elif last is not None and last.sentence != clause.sentence and _completes(last, clause, clauses, tokens, lexicon):
             out[-1] = replace(_sum(last, clause), sentence=clause.sentence)
@@ -58,6 +60,51 @@ def _same_size(last: Clause, clause: Clause) -> bool:
     kinds = {m.kind for m in last.marks}
     return last.sentence == clause.sentence and {"sec", "count"} <= kinds and "dim" not in kinds and bool(clause.marks) and {
         m.kind for m in clause.marks} <= {"dim", "len"}
+
+
+FIGURES = {"num", "pct", "dur", "area", "cover", "vol", "mass", "ratio", "dim", "len", "temp"}
+
+
+def _titled(last: Clause, clause: Clause) -> bool:
+    """ "Set target: 12%", "our rinse pace: 310 sq ft, 10 min": figures behind the words that say what they are."""
+    if last.sentence != clause.sentence or any(m.kind in FIGURES or m.kind == "sec" for m in last.marks):
+        return False
+    kinds = [m.kind for m in clause.marks]
+    paced = kinds == ["area", "dur"] and any("step" in m.keys or "apply" in m.keys for m in last.marks)
+    return bool(kinds) and all(k in FIGURES for k in kinds) and (clause.joined == ":" or paced)
+
+
+READ = ("gives", "it_was", "gives_in", "measures", "got_word", "now", "again", "moisture", "located", "have", "mood=please")
+SIZES = {"dim", "area"}
+
+
+def _value_behind(last: Clause, clause: Clause) -> bool:
+    """ "put the meter on D and it came up 19", "medi la C y son 3 por 5": what was measured, then its figures."""
+    kinds = {m.kind for m in clause.marks} - {"word"}
+    words = [m for m in clause.marks if m.kind == "word"]
+    measured = any(not m.keys.isdisjoint(("instrument", "measures")) for m in last.marks)
+    told = any(m.kind in FIGURES for m in last.marks) or all(m.kind != "sec" for m in last.marks)
+    if last.sentence != clause.sentence or not measured or told or any(m.keys.isdisjoint(READ) for m in words):
+        return False
+    return bool(kinds) and (kinds <= {"num", "pct"} or (kinds <= SIZES | {"len"} and bool(kinds & SIZES)))
+
+
+SHARES = ("product", "strength", "paid", "surface", "mood=please", "give", "got_word", "batch", "oil_on")
+
+
+def _amount_apart(last: Clause, clause: Clause, tokens: list[Token]) -> bool:
+    """ "oil for E and F, how much", "please compute quantities: oil for J": the amount asked for, and of what."""
+    if last.sentence != clause.sentence:
+        return False
+    goods, asks = (last, clause) if any("product" in m.keys for m in last.marks) else (clause, last)
+    words = [m for m in asks.marks if m.kind == "word" and m.keys.isdisjoint(("mood=please", "give", "mixing:noun"))]
+    if not words or any("howmuch" not in m.keys for m in words) or any(m.kind != "word" for m in asks.marks):
+        return False
+    if any(t.word in ("long", "tiempo") for t in tokens[asks.start : asks.end]):
+        return False
+    told = [m for m in goods.marks if m.kind == "word"]
+    plain = all(not m.keys.isdisjoint(SHARES) for m in told) and any("product" in m.keys for m in told)
+    return plain and all(m.kind in ("word", "sec", "vol", "cover") for m in goods.marks)
 
 
 def _how_strong(last: Clause, clause: Clause) -> bool:
@@ -116,6 +163,8 @@ def _apart(last: Clause, clause: Clause, strange: int, tokens: list[Token]) -> b
     placed = any(m.kind == "sec" for m in last.marks)
     denied = any(m.attrs.get("mood") == "not" and "shared" not in m.keys and "amend_weak" not in m.keys for m in last.marks)
     told = any(m.kind == "sec" for m in clause.marks)
+    if told and not placed and any(not m.keys.isdisjoint(("species", "treated")) for m in last.marks):
+        return True  # "it is untreated larch, and the gate is 4 by 6": of the house, then of a section
     inside = {i for m in last.marks for i in range(m.start, m.end) if "mood" not in m.attrs}
     more = [t for i, t in enumerate(tokens[last.start : last.end], last.start) if i not in inside and t.kind == "word"]
     applied = any("product" in m.keys for m in last.marks)  # "A y B ya con abrillantador, el ph de la A"
@@ -170,7 +219,9 @@ def _follow(out: list[Clause], last: Clause, clause: Clause, strange: int, token
     goods = any("product" in m.keys for m in clause.marks) and goods_before
     elsewhere = section and strange and "sec" not in before and _says(last)
     named = section and "sec" in before and not repeated and any(m.attrs.get("mood") == "asked" for m in clause.marks)
-    if elsewhere or named or (moody and (section or strange)):
+    willed = any(m.attrs.get("mood") == "will" for m in clause.marks) and any("product" in m.keys for m in clause.marks)
+    planned = willed and not goods_before and _says(last)  # "B rinsed, so brightener is next": what was done stays done
+    if elsewhere or named or planned or (moody and (section or strange)):
         out.append(clause)
     elif (_says(last) or (goods_before and section)) and (repeated or (section and goods)) and ((
         section and "sec" in before) or goods):

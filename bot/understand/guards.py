@@ -23,7 +23,7 @@ DONE = ("finish", "rewet", "mixed")
 TIMED = (*DONE, "start")
 GLUED = re.compile(r"\b(la|las|en|de|y|on|sec|section|seccion|and|the|for|enla|dela)([A-Z]\d?)\b")  # "laE2", "onB1"
 UNSEEN = re.compile(r"[\u200b-\u200f\u202a-\u202e\u2060-\u2069\ufeff\u00ad]")
-POINTS = re.compile(r"(?:(?<=^)|(?<=[\s:]))([1-9])[).]\s+(?=[^\W\d])")
+POINTS = re.compile(r"(?:(?<=^)|(?<=[\s:]))([1-9])(?:[).]\s+(?=[^\W\d])|\)\s+(?=\d))")
 # Numbers of which a part would be lost: 1/0, 1/2/3, 4..5, "1 000 gal", "2O", "l8", "8 or 12".
 BROKEN = re.compile(
     r"\b\d+(?:\.\d+)? (?:or|o) (?:like |maybe )?\d+\b|"
@@ -67,6 +67,7 @@ def _all_read(text: str, act: Act, acts: tuple[Act, ...]) -> Act:
         return act
     kept = " ".join(str(dict(a.slots)) for a in acts)
     known = {float(n) for n in re.findall(r"\d+(?:\.\d+)?", kept)}
+    known |= {float(int(n)) for n in known if n % 1 == 0.5}  # "16 y medio"
     known |= {float(n) for h, m in re.findall(r"(\d\d):(\d\d)", kept) for n in (h + m, int(h) % 12, f"{int(h) % 12}{m}")}
     bare = SPOTS.sub(" ", CLOCK.sub(" ", re.sub(r"\b[A-Za-z]\d\b", " ", text)))
     lost = {float(n.replace(",", ".")) for n in re.findall(r"\d+(?:[.,]\d+)?", bare)} - known

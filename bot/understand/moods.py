@@ -118,7 +118,8 @@ def _still_to_come(tokens: list[Token], clause: Clause) -> bool:
         first = []  # "en catorce minutos solto": how long it took
     bare = steps and all(m.form in ("e", "o", "noun", "do") for m in steps) and "done" not in clause.keys
     soon = bare and "@area" not in clause.keys and any(m.kind == "dur" and m.start > steps[-1].start for m in some)
-    going_on = any(m.form == "ing" for m in steps) and any(m.end == clause.end for m in some) and "now" not in clause.keys
+    going_on = any(m.form == "ing" for m in steps) and any(m.end == clause.end for m in some) and clause.keys.isdisjoint((
+        "now", "@area"))
     return bool(first or soon or going_on or (going and some))  # "en 10 minutos la enjuagamos", "y enjuague en 12 min"
 
 
@@ -193,6 +194,9 @@ def _opens_question(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> bo
             lead = [t for i, t in enumerate(tokens[clause.start : mark.start], clause.start) if t.kind in ("word",
                 "place") and i not in polite]
             marked = any(m.kind != "word" and m.end <= mark.start for m in clause.marks)
+            costing = any(m.kind == "money" and m.start == mark.end for m in clause.marks)
+            if costing and tokens[mark.start].word in ("was", "were"):
+                continue  # "bought citric, was 14 dollars"
             if not marked and all(t.word in lexicon.greetings and t.word not in SUBJECTS for t in lead):
                 return True
     tail = tokens[clause.end - 2 : clause.end]

@@ -8,7 +8,7 @@ from bot.understand.number_words import PARTS, SHARES
 from bot.understand.tidy import FRACTIONS
 from bot.understand.units import KINDS, SMALLER, UNITS
 
-PER = ("a", "per", "por", "an", "each", "el", "al", "la", "/", "x", "every", "cada", "to")
+PER = ("a", "per", "por", "an", "each", "el", "al", "la", "the", "/", "x", "every", "cada", "to")
 SECONDS = {"s": 1, "min": 60, "h": 3600}
 
 
@@ -287,6 +287,9 @@ def _joined(marks: list[Mark], tokens: list[Token]) -> list[Mark]:
 def _sum(last: Mark, mark: Mark, tokens: list[Token]) -> Mark | None:
     """Two marks of one length or duration as one; None where they are two."""
     between = [t.word for t in tokens[last.end : mark.start]]
+    if last.kind == "money" and mark.kind == "price" and between in ([], ["and"], ["y"], ["con"]):
+        whole = last.value[0] if isinstance(last.value, tuple) else last.value
+        return Mark("money", whole + mark.value[0] / 100, last.start, mark.end)  # "36 dollars and 50 cents"
     if last.kind != mark.kind or between not in ([], ["and"], ["y"], ["con"], ["with"]):
         return None
     if last.kind not in ("dur", "len", "mass", "vol"):  # "4 oz/gal 6 oz/gal" are two

@@ -88,8 +88,9 @@ def understand(
 
 
 def _completed(act: Act, before: list[Act], goods: set[str]) -> Act:
-    """ "both" made the sections named before; a shop's figure given the one product of the message."""
-    if act.name == "set" and "product" not in act.slots and len(goods) == 1:
+    """ "both" made the sections named before; a shop's figure, or a count, given the one product of the message."""
+    of_one = act.name == "set" or (act.name == "restock" and act.get("counted"))
+    if of_one and "product" not in act.slots and len(goods) == 1:
         return act.having(product=next(iter(goods)))
     if "+" not in act.sections:
         return act

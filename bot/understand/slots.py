@@ -182,10 +182,21 @@ def cost(clause: Clause, marks: list[Mark], scene: Scene) -> float | int | None:
     if mark:
         return number(_value(mark))
     paid = next((m for m in marks if "paid" in m.keys), None)
+    if paid is None and (bare := _priced(marks, scene)):
+        return number(bare.value)
     after = [m for m in marks if m.kind == "num" and paid is not None and m.start >= paid.end]
     if not after and paid is not None and "total" in paid.keys:  # "14.50 en total"
         after = [m for m in marks if m.kind == "num" and m.end == paid.start]
     return number(after[0].value) if after else None
+
+
+def _priced(marks: list[Mark], scene: Scene) -> Mark | None:
+    """ "6 libras de oxalico en 31": a bare number at the very end, behind an amount and a small word."""
+    bare = [m for m in marks if m.kind == "num"]
+    amount = next((m for m in marks if m.kind in ("vol", "mass")), None)
+    if len(bare) != 1 or amount is None or bare[0].start < amount.end or any(m.start > bare[0].start for m in marks):
+        return None
+    return bare[0] if scene.tokens[bare[0].start - 1].word in ("en", "a", "at") else None
 
 
 def year(clause: Clause, marks: list[Mark], scene: Scene) -> int | None:

@@ -15,7 +15,7 @@ UNIT_WORDS = {
     "s": "sec secs second seconds segundo segundos seg segs s", "h": "hr hrs hour hours hora horas h",
     "mph": "mph", "km/h": "kph kmh", "deg": "deg degs degree degrees grado grados", "F": "f fahrenheit farenheit",
     "C": "c celsius centigrade centigrados", "pct": "percent pct porciento", "money": "bucks dollars dollar pesos "
-        "euros quid dolares",
+        "euros quid dolares", "cents": "cent cents centavo centavos centimos pence",
     "gal/min": "gpm", "ft2": "sqft sf ft2 pies2", "m2": "m2 sqm",
 }  # fmt: skip
 UNITS = {word: unit for unit, words in UNIT_WORDS.items() for word in words.split()}
@@ -23,7 +23,7 @@ KINDS = {
     "gal": "vol", "qt": "vol", "pt": "vol", "cup": "vol", "L": "vol", "mL": "vol", "bucket": "vol", "floz": "vol",
     "oz": "mass", "lb": "mass", "g": "mass", "kg": "mass", "ft": "len", "in": "len", "m": "len", "cm": "len",
     "min": "dur", "s": "dur", "h": "dur", "mph": "speed", "km/h": "speed", "deg": "temp", "F": "temp", "C": "temp",
-    "pct": "pct", "money": "money", "gal/min": "rate", "ft2": "area", "m2": "area",
+    "pct": "pct", "money": "money", "cents": "price", "gal/min": "rate", "ft2": "area", "m2": "area",
 }  # fmt: skip
 # How many of the smaller unit make one of the larger, where both are told together ("12 ft 6 in", "1 lb 8 oz").
 SMALLER = {

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 from typing import Any
 
 from bot.understand.clauses import Clause
@@ -34,7 +35,8 @@ def conditions(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any
         elif mark.kind == "speed":
             _blows(out, mark.value[0], mark.value[1])
         elif mark.kind == "pct" and _near(marks, mark, "moisture") > 6:
-            out.setdefault("humidity", number(mark.value[0]))
+            if _head(heads, marks, mark, scene) != "surface_word":  # of the boards: their moisture, or a share done
+                out.setdefault("humidity", number(mark.value[0]))
         elif mark.kind == "num":
             _bare(out, _head(heads, marks, mark, scene), mark, scene, metric)
     for key in ("sun", "rain"):
@@ -164,21 +166,23 @@ def dwell(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any]:
     """A shop's own figures: dwell window, mist interval, target; each takes the numbers next to its word."""
     out: dict[str, Any] = {}
     heads = [m for m in marks if not m.keys.isdisjoint(("dwell_word", "mist_every", "target_word"))]
+    if "mist" in clause.keys and all("mist_every" not in m.keys for m in heads):
+        heads = sorted([*heads, *(m for m in marks if "each_time" in m.keys)], key=lambda m: m.start)
     for i, head in enumerate(heads):
         stop = heads[i + 1].start if i + 1 < len(heads) else clause.end
         begin = head.end if i else clause.start
         spans = [_plain(m) for m in marks if m.kind in ("num", "dur", "pct") and begin <= m.start < stop]
         spans = spans or [_plain(m) for m in marks if m.kind in ("num", "dur", "pct")]
-        if "mist_every" in head.keys and spans:
+        if not head.keys.isdisjoint(("mist_every", "each_time")) and spans:
             out["mist_every"] = number(spans[-1])
         elif "target_word" in head.keys and spans:
             out["target"] = number(spans[0])
         elif "dwell_word" in head.keys and len(spans) >= 2 and spans[0] < spans[1]:
             out["dwell"] = {"least": number(spans[0]), "most": number(spans[1])}
-    if not heads and "@span" in clause.keys:  # "nuestro gel se deja de 20 a 35 minutos"
-        spans = [_plain(m) for m in marks if m.kind in ("num", "dur")]
-        if len(spans) == 2 and spans[0] < spans[1]:
-            out["dwell"] = {"least": number(spans[0]), "most": number(spans[1])}
+    if "dwell" not in out and "@span" in clause.keys:  # "nuestro gel se deja de 20 a 35 minutos"
+        for one, two in pairwise(m for m in marks if m.kind in ("num", "dur")):
+            if one.kind == "num" and two.kind == "dur" and two.start - one.end == 1 and one.value < _plain(two):
+                out.setdefault("dwell", {"least": number(one.value), "most": number(_plain(two))})
     return out
 
 

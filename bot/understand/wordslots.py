@@ -57,7 +57,7 @@ def _next_words(scene: Scene, start: int) -> list[Token]:
 def place(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
     """A place name behind "in": the capitalised words there."""
     for i in range(clause.start, clause.end - 1):
-        if scene.tokens[i].word in ("in", "en", "near", "cerca"):
+        if scene.tokens[i].word in ("in", "en", "near", "cerca") + (("at", "por") if "located" in clause.keys else ()):
             names: list[Token] = []
             for token in scene.tokens[i + 1 : clause.end]:
                 if not (token.raw[:1].isupper() and token.kind == "word") and not (names and token.word == ","):
