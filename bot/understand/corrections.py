@@ -34,7 +34,7 @@ def corrected(tokens: list[Token], marks: list[Mark]) -> list[Mark]:
             continue
         end = at + len(words)
         while end < len(tokens) and end - at < 6 and tokens[end].word in (",", "-", "its", "it", "is", "was", "es",
-            "la", "era", "en", "the", "on", "that", "to", ".", "wrong", "one", "sorry", "no"):
+            "la", "el", "las", "los", "de", "del", "al", "a", "era", "en", "the", "on", "that", "to", ".", "wrong", "one", "sorry", "no"):
             end += 1
         after = next((m for m in out if m.start == end), None)
         loud = tokens[at - 1].word == "," and end > at + len(words) and tokens[at + len(words)].word == ","  # ", no, 12"
@@ -52,7 +52,7 @@ SORRY = {"perdon", "sorry", "oops", "correccion", "correction", "corrijo", "disc
 SHOULD_BE = {"era", "eran", "fue", "fueron", "was", "meant", "is", "be", "says", "son", "es"}
 
 
-ERA = {"era", "eran", "fue", "fueron", "son"}  # "eran 6 libras, no 9": the six
+ERA = {"era", "eran", "fue", "fueron", "son", "sean", "sea"}  # "eran 6 libras, no 9": the six
 
 
 def _kept(tokens: list[Token], before: Mark, after: Mark, words: tuple[str, ...]) -> Mark:
@@ -60,7 +60,7 @@ def _kept(tokens: list[Token], before: Mark, after: Mark, words: tuple[str, ...]
     near = {t.word for t in tokens[max(0, before.start - 5) : before.start]}
     aside = tokens[before.end].word == "," if before.end < len(tokens) else False
     if words == ("not",) or (words == ("no",) and (near & SORRY or (
-        near & SHOULD_BE and (before.kind == "sec" or (aside and (before.kind == "time" or near & ERA)))))):
+        near & ERA or (near & SHOULD_BE and (before.kind == "sec" or (aside and before.kind == "time")))))):
         return before
     if after.kind == "num" and before.kind in ("vol", "mass", "dur", "len"):
         return replace(after, kind=before.kind, value=(after.value, before.value[1]))

@@ -56,6 +56,9 @@ AFTER_Y = {"ise", "hice", "la", "las", "el", "los", "le", "ya", "media", "cuarto
     "q", "que", "luego", "tambien", "despues", "ahorita"}  # "i" before these is the Spanish and
 
 
+AT_A_PLACE = {"in", "at", "en", "near", "from", "cerca", "de", "desde", "to", "outside"}
+
+
 class Speller:
     """Knows the words of the lexicon and the ordinary words near them."""
 
@@ -150,7 +153,8 @@ class Speller:
                 out += led
                 continue
             named = token.raw[0].isupper() and token.raw[1:].islower() and out and out[-1].kind == "word"
-            out += self._part(token) or [token if named else replace(token, word=self.mend(token.word))]
+            place = named and out[-1].word in AT_A_PLACE  # "estamos en Dover"
+            out += (None if place else self._part(token)) or [token if named else replace(token, word=self.mend(token.word))]
         return self._moved(self._joined(_opened(out)))
 
     def _part(self, token: Token) -> list[Token] | None:
