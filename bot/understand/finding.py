@@ -144,7 +144,9 @@ def _stands(phrase: Phrase, tokens: list[Token], taken: list[bool], at: int, hel
     return all(tokens[at + i].word == w and not taken[at + i] for i, w in enumerate(phrase.words))
 
 
-ENDS = ("and", "but", "then", "so", "n", "is", "are")  # another statement begins: the verb is not parted over it
+# Another statement begins: the verb is not parted over it ("the hose blew off", "the water being cut off").
+ENDS = ("and", "but", "then", "so", "n", "is", "are", "was", "were", "being", "got", "blew", "broke", "came", "fell", "went",
+    "popped", "quit", "died")  # fmt: skip
 
 
 def _loose(lexicon: Lexicon, tokens: list[Token], taken: list[bool], at: int) -> Mark | None:

@@ -61,7 +61,9 @@ def _before_verb(tokens: list[Token], clause: Clause) -> None:
     for mark in clause.marks:
         last = tokens[mark.start - 1].word if mark.start > clause.start else ""
         if "step" in mark.keys or not mark.keys.isdisjoint(("cover:did", "mist:did", "done:did")):
-            if last in HALF and "result" not in mark.keys:
+            if "step" in mark.keys and _of_nothing(tokens, clause.start, mark.start):
+                clause.moods.add("not")
+            elif last in HALF and "result" not in mark.keys:
                 clause.moods.add("maybe")
             elif last in NEEDS and mark.form in ("did", "ing"):
                 clause.moods.add("will")
@@ -73,8 +75,20 @@ def _before_verb(tokens: list[Token], clause: Clause) -> None:
             clause.moods.add("other")
 
 
+NOTHING = {"nothing", "none", "nobody", "nada", "ninguna", "ninguno", "nadie"}
+AUXILIARY = {"is", "are", "was", "has", "have", "been", "got", "gets", "getting", "esta", "estan", "ha", "han", "sido", "se",
+    "fue", "quedo"}  # fmt: skip
+
+
+def _of_nothing(tokens: list[Token], start: int, at: int) -> bool:
+    """ "so nothing is rinsed": what is said of nothing is denied."""
+    while at > start and tokens[at - 1].word in AUXILIARY:
+        at -= 1
+    return at > start and tokens[at - 1].word in NOTHING
+
+
 def _detour(tokens: list[Token], at: int, end: int, held: set[int]) -> bool:
-    return at < end and at not in held and tokens[at].word in DETOURS
+    return at < end and at not in held and at + 1 not in held and tokens[at].word in DETOURS
 
 
 def _to_do(tokens: list[Token], at: int) -> bool:

@@ -54,7 +54,7 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
         clause.moods |= {"asked"} if clause.sentence in tagged else set()
     _question_marks(tokens, clauses, asking)
     words = [mark for clause in clauses for mark in clause.marks if mark.kind == "word"]
-    everywhere = {f"~{key}" for mark in words for key in (mark.value, *mark.attrs)}
+    everywhere = {f"~{key}" for mark in words for key in mark.keys if ":" not in key and "=" not in key}
     everywhere |= {f"~@{mark.kind}" for clause in clauses for mark in clause.marks}
     for clause in clauses:
         clause.keys |= everywhere

@@ -16,7 +16,7 @@ def settled(hits: list[Found], lexicon: Lexicon, said: list[Clause]) -> tuple[li
     ask: list[Act] = []
     for i, hit in enumerate(hits):
         ask += hit.ask
-        for act in hit.acts:
+        for at, act in enumerate(hit.acts):
             spec = lexicon.specs[act.name]
             alone = any("alone" in m.keys for m in hit.marks if m.start in hit.triggers) or act.get("step") in (
                 "prewet", "protect")
@@ -24,6 +24,7 @@ def settled(hits: list[Found], lexicon: Lexicon, said: list[Clause]) -> tuple[li
                 topic = _topic(hit, said, hits)
                 act = act if topic else _carried(act, hit, hits, i, lexicon)
                 act = _with_sections(act, topic) if topic else act
+                hit.acts[at] = act  # the next statement may carry them on
             if "sections" in hit.rule.filled and not act.sections:
                 continue
             begun_patch = act.name == "patch" and acts and acts[-1].get("step") == "patch"

@@ -222,7 +222,9 @@ def wetted_with(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
 def result(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
     """How the finish lets go; partly wins over the rest ("loose in patches")."""
     found = [m.attrs["result"] for m in marks if "result" in m.attrs]
-    denied = any(m.attrs.get("mood") == "not" and "result" not in m.attrs for m in clause.marks)
+    denials = [m for m in clause.marks if m.attrs.get("mood") == "not" and "result" not in m.attrs]
+    held = [m.end for m in marks if m.attrs.get("result") == "stuck"]
+    denied = any(not held or m.start < held[0] for m in denials)  # "no suelta ni a palos": stuck, and how
     if denied and found and not any("faint" in m.keys for m in marks):
         return "stuck" if set(found) == {"loose"} else None  # "not loose"; "not stuck" says nothing sure
     if any("faint" in m.keys for m in marks) and "partly" not in found:
