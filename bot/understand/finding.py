@@ -180,8 +180,19 @@ def _noun_or_verb(fits: list[Phrase], tokens: list[Token], at: int) -> list[Phra
     return [p for p in fits if (p.form in ("e", "o", "do")) != noun] or fits
 
 
+ENGLISH = {"of", "the", "for", "me", "us", "some", "and"}
+
+
+def _order(fits: list[Phrase], tokens: list[Token], at: int) -> list[Phrase]:
+    """ "prepare 3 gal of citric": an order in English, no "preparé" that lost its accent."""
+    orders = [p for p in fits if p.form == "do" and p.language == "en"]
+    if not orders or all(p.form != "e" for p in fits) or ENGLISH.isdisjoint(t.word for t in tokens[at : at + 5]):
+        return fits
+    return [p for p in fits if p.form != "e"]
+
+
 def _mark(fits: list[Phrase], tokens: list[Token], at: int, length: int) -> Mark:
-    fits = _noun_or_verb(fits, tokens, at)
+    fits = _order(_noun_or_verb(fits, tokens, at), tokens, at)
     keys = frozenset().union(*(p.keys for p in fits))
     attrs = {k: v for p in reversed(fits) for k, v in p.attrs.items()}
     form = _form(fits, tokens, at)

@@ -39,6 +39,7 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
         firmness.unfirm(tokens, clause, lexicon)
         _named_as(tokens, clause)
         _interrogative(tokens, clause)
+        _who(tokens, clause)
         if "asked" in clause.moods or _opens_question(tokens, clause, lexicon) or clause.sentence in asking:
             clause.moods.add("asked")
             asking.add(clause.sentence)
@@ -73,6 +74,15 @@ def _when_it_was(tokens: list[Token], clause: Clause) -> None:
             past = len(ahead) == 2 and ahead[0] in SUBJECTS and (ahead[1].endswith("ed") or ahead[1] in PAST)
             if past and sum("mood=if" in m.keys for m in clause.marks) == 1:
                 clause.moods.discard("if")
+
+
+def _who(tokens: list[Token], clause: Clause) -> None:
+    """ "I already mix 5 L", "we start now": who has little English tells what was done in the plain form."""
+    words = {t.word for t in tokens[clause.start : clause.end]}
+    first = min((m.start for m in clause.marks if m.form == "do"), default=clause.end)
+    ahead = {t.word for t in tokens[clause.start : first]}
+    clause.keys |= {"@we"} if ahead & {"we", "i"} else set()
+    clause.keys |= {"@already"} if words & {"already", "alredy"} else set()
 
 
 def _told_to_others(clause: Clause) -> None:
