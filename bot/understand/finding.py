@@ -152,7 +152,7 @@ ENDS = ("and", "but", "then", "so", "n", "is", "are", "was", "were", "being", "g
 def _loose(lexicon: Lexicon, tokens: list[Token], taken: list[bool], at: int) -> Mark | None:
     """A verb whose particle stands a few words later ("hosed B down")."""
     fits = lexicon.gaps.get(tokens[at].word, [])
-    if at + 1 < len(tokens) and tokens[at + 1].kind == "sign":
+    if at + 1 < len(tokens) and (tokens[at + 1].kind == "sign" or tokens[at + 1].word in ENDS):
         return None
     for behind in range(at + 2, min(at + 6, len(tokens))):
         if not fits or tokens[behind].kind in ("sign", "num") or taken[behind] or tokens[behind].word in ENDS:
@@ -186,7 +186,9 @@ ENGLISH = {"of", "the", "for", "me", "us", "some", "and"}
 def _order(fits: list[Phrase], tokens: list[Token], at: int) -> list[Phrase]:
     """ "prepare 3 gal of citric": an order in English, no "preparé" that lost its accent."""
     orders = [p for p in fits if p.form == "do" and p.language == "en"]
-    if not orders or all(p.form != "e" for p in fits) or ENGLISH.isdisjoint(t.word for t in tokens[at : at + 5]):
+    if not orders or all(p.form != "e" for p in fits) or ENGLISH.isdisjoint(
+        t.word for t in tokens[max(0, at - 1) : at + 5]
+    ):
         return fits
     return [p for p in fits if p.form != "e"]
 

@@ -40,6 +40,7 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
         _named_as(tokens, clause)
         _interrogative(tokens, clause)
         _who(tokens, clause)
+        _share_let_go(clause)
         if "asked" in clause.moods or _opens_question(tokens, clause, lexicon) or clause.sentence in asking:
             clause.moods.add("asked")
             asking.add(clause.sentence)
@@ -83,6 +84,13 @@ def _who(tokens: list[Token], clause: Clause) -> None:
     ahead = {t.word for t in tokens[clause.start : first]}
     clause.keys |= {"@we"} if ahead & {"we", "i"} else set()
     clause.keys |= {"@already"} if words & {"already", "alredy"} else set()
+
+
+def _share_let_go(clause: Clause) -> None:
+    """ "most of the stain on B is coming off" is told; "most of B is rinsed" stays open."""
+    doubts = [m for m in clause.marks if "mood=maybe" in m.keys]
+    if doubts and "result" in clause.keys and all("share_of" in m.keys for m in doubts):
+        clause.moods.discard("maybe")
 
 
 def _told_to_others(clause: Clause) -> None:

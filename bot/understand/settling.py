@@ -51,7 +51,7 @@ def _half_and_half(last: Act, act: Act, hit: Found) -> bool:
 
 
 MERGED = ("conditions", "measure", "set", "survey", "patch", "resume", "hold", "leave", "arrive", "flow", "client",
-    "plan", "timeline", "pace", "restock", "mix", "mixed", "coat")
+    "plan", "timeline", "pace", "restock", "mix", "mixed", "coat", "extend")
 
 
 def _joined(last: Act, act: Act) -> Act | None:
@@ -74,7 +74,10 @@ def _topic(hit: Found, said: list[Clause], hits: list[Found]) -> tuple[str, ...]
     """The sections that the plain clause just before talks about ("C is drying out, gave it more water")."""
     at = next((i for i, c in enumerate(said) if c is hit.clause), 0)
     before = said[at - 1] if at else None
-    if before is None or before.moods or before.sentence != hit.clause.sentence or any(h.clause is before for h in hits):
+    if before is None or before.sentence != hit.clause.sentence or any(h.clause is before for h in hits):
+        return ()
+    # "the stairs were about to dry, so I misted them": the doubt is not of the misting.
+    if before.moods and not (hit.rule.act == "rewet" and before.moods <= {"will", "maybe"}):
         return ()
     return tuple(n for m in before.marks if m.kind == "sec" for n in m.value)
 

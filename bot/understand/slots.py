@@ -229,6 +229,8 @@ def result(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
         return "stuck" if set(found) == {"loose"} else None  # "not loose"; "not stuck" says nothing sure
     if any("faint" in m.keys for m in marks) and "partly" not in found:
         return "stuck"  # nothing is coming off
+    if "loose" in found and any("share_of" in m.keys for m in clause.marks):
+        return "partly"  # "half of it let go"
     return "partly" if "partly" in found or len(set(found)) > 1 else found[0] if found else None
 
 
