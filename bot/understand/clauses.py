@@ -32,6 +32,7 @@ class Clause:
         self._taken_back()
         self.keys = {key for mark in self.marks for key in mark.keys}
         self.keys |= {f"@{mark.kind}" for mark in self.marks}
+        self.keys |= {"@part" for m in self.marks if m.kind == "sec" and m.value != ["*"]}  # not the whole of the deck
         read = [float(m.value if m.kind == "num" else m.value[0]) for m in self.marks if m.kind in ("num", "pct")]
         if len(read) > 1 and all(5 <= v <= 60 for v in read):
             self.keys |= {"@readings", "@three"} if len(read) > 2 else {"@readings"}
@@ -117,11 +118,14 @@ def strangers(clause: Clause, tokens: list[Token], lexicon: Lexicon) -> int:
 
 def _name(tokens: list[Token], at: int) -> bool:
     """ "and Luis has started B": somebody's name, capital in the midst of a sentence before what they did."""
-    if not at or at + 1 >= len(tokens) or not (tokens[at].raw[0].isupper() and tokens[at].raw[1:].islower()):
+    if at + 1 >= len(tokens) or not (tokens[at].raw[0].isupper() and tokens[at].raw[1:].islower()):
         return False
+    if not at:  # any word has a capital there: only where who began is told ("Miguel started B")
+        return tokens[1].word in BEGUN
     return tokens[at - 1].kind == "word" and tokens[at + 1].word in DID
 
 
+BEGUN = {"started", "began", "empezo", "arranco", "comenzo"}
 DID = {"has", "is", "just", "already", "ya", "started", "finished", "rinsed", "covered", "misted", "empezo", "enjuago",
     "acabo", "termino"}  # fmt: skip
 

@@ -61,7 +61,9 @@ def _before_verb(tokens: list[Token], clause: Clause) -> None:
     for mark in clause.marks:
         last = tokens[mark.start - 1].word if mark.start > clause.start else ""
         if "step" in mark.keys or not mark.keys.isdisjoint(("cover:did", "mist:did", "done:did")):
-            if "step" in mark.keys and _of_nothing(tokens, clause.start, mark.start):
+            if last == "be" and tokens[mark.start - 2].word in TO_BE:
+                clause.moods.add("will")  # "was supposed to be rinsed by now"
+            elif "step" in mark.keys and _of_nothing(tokens, clause.start, mark.start):
                 clause.moods.add("not")
             elif last in HALF and "result" not in mark.keys:
                 clause.moods.add("maybe")
@@ -75,6 +77,7 @@ def _before_verb(tokens: list[Token], clause: Clause) -> None:
             clause.moods.add("other")
 
 
+TO_BE = {"to", "should", "must", "may", "might", "will", "would", "could", "can", "gotta", "oughta"}
 NOTHING = {"nothing", "none", "nobody", "nada", "ninguna", "ninguno", "nadie"}
 AUXILIARY = {"is", "are", "was", "has", "have", "been", "got", "gets", "getting", "esta", "estan", "ha", "han", "sido", "se",
     "fue", "quedo"}  # fmt: skip

@@ -20,6 +20,7 @@ TAG = {"verdad", "right", "yeah", "cierto"}  # "B is rinsed right"
 
 
 PLEASE = {"favor", "porfa", "porfavor", "porfis", "xfa"}
+ASIDE = {",", ".", "!", ";", "\n"}
 NAMES = ("not", "if", "will", "said", "price", "maybe", "other")
 
 
@@ -39,6 +40,7 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
         firmness.unfirm(tokens, clause, lexicon)
         _named_as(tokens, clause)
         _interrogative(tokens, clause)
+        _called(tokens, clause)
         _who(tokens, clause)
         _share_let_go(clause)
         if "asked" in clause.moods or _opens_question(tokens, clause, lexicon) or clause.sentence in asking:
@@ -84,6 +86,15 @@ def _who(tokens: list[Token], clause: Clause) -> None:
     ahead = {t.word for t in tokens[clause.start : first]}
     clause.keys |= {"@we"} if ahead & {"we", "i"} else set()
     clause.keys |= {"@already"} if words & {"already", "alredy"} else set()
+
+
+def _called(tokens: list[Token], clause: Clause) -> None:
+    """ "la F ya esta enjuagada, mi hermano": who is called, between commas, is not who did it."""
+    strange = [m for m in clause.marks if "mood=other" in m.keys]
+    before = [m.start and tokens[m.start - 1].word == "," for m in strange]
+    behind = [m.end == len(tokens) or tokens[m.end].word in ASIDE for m in strange]
+    if strange and all(before) and all(behind):
+        clause.moods.discard("other")
 
 
 def _share_let_go(clause: Clause) -> None:

@@ -40,7 +40,14 @@ def settled(hits: list[Found], lexicon: Lexicon, said: list[Clause]) -> tuple[li
                 continue  # money alone completes a purchase, it is none
             elif act not in acts:
                 acts.append(act)
-    return acts, ([] if len(ask) < 1 else ask)
+    return [a for a in acts if not _told_fully(a, acts)], ask
+
+
+def _told_fully(act: Act, acts: list[Act]) -> bool:
+    """ "C all done, stripped and rinsed": with what it is done is told beside it."""
+    if act.name != "finish" or "step" not in act.missing:
+        return False
+    return any(a.name == "finish" and "step" in a.slots and a.sections == act.sections for a in acts)
 
 
 def _half_and_half(last: Act, act: Act, hit: Found) -> bool:

@@ -60,8 +60,9 @@ def _quantity(kind: str) -> Filler:
 
 def sections(clause: Clause, marks: list[Mark], scene: Scene) -> list[str] | None:
     """Every section named, in order, once."""
-    names = [name for m in marks if m.kind == "sec" for name in m.value]
-    return list(dict.fromkeys(names)) or None
+    names = list(dict.fromkeys(name for m in marks if m.kind == "sec" for name in m.value))
+    part = [name for name in names if name != "*"]
+    return part or names or None  # "la B ya esta soltando todo": all of B
 
 
 def product(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
