@@ -30,6 +30,7 @@ class Clause:
         self._floja()
         self._reads()
         self._taken_back()
+        self._all_of_it()
         self.keys = {key for mark in self.marks for key in mark.keys}
         self.keys |= {f"@{mark.kind}" for mark in self.marks}
         self.keys |= {"@part" for m in self.marks if m.kind == "sec" and m.value != ["*"]}  # not the whole of the deck
@@ -71,6 +72,12 @@ class Clause:
             m if "gives" not in m.keys or "result" not in m.keys else _without(m, "result" if m.end in values else "gives")
             for m in self.marks
         ]
+
+    def _all_of_it(self) -> None:
+        """ "se pelo todo": all of the finish that is spoken of, not the whole deck."""
+        lost = [b for a, b in pairwise(self.marks) if b.kind == "sec" and b.value == ["*"] and "result" in a.keys
+            and b.start == a.end and b.end - b.start == 1]  # fmt: skip
+        self.marks = [m for m in self.marks if m not in lost]
 
     def _taken_back(self) -> None:
         """ "no eran 5 galones eran 4": what stands behind a denial that puts right is taken back."""

@@ -52,6 +52,7 @@ HALF = {"half", "mostly", "partly", "partially", "halfway", "almost", "nearly", 
 NEEDS = {"needs", "need", "needed", "wants", "requires", "necesita", "ocupa", "needing"}
 QUITS = {"stop", "quit", "stopped", "stopping", "avoid", "without", "before", "hate", "love", "like", "paramos", "deja",
     "dejen", "dejamos", "keep", "tired", "instead", "mind", "consider", "suggest", "recommend", "for"}  # fmt: skip
+STOPS = {"stop", "quit", "stopped", "stopping", "quitting", "without", "before"}
 DETOURS = {"by", "at", "in", "en", "al", "con"}
 
 
@@ -71,6 +72,8 @@ def _before_verb(tokens: list[Token], clause: Clause) -> None:
                 clause.moods.add("will")
             elif last in QUITS and mark.form == "ing":
                 clause.moods.add("not")
+        elif "apply:ing" in mark.keys and last in STOPS:
+            clause.moods.add("not")
         elif ("leaving" in mark.keys and _to_do(tokens, mark.end)) or (
             mark.keys & {"hold:did", "stop_bare"} and _detour(tokens, mark.end, clause.end, held)
         ):

@@ -98,6 +98,8 @@ def _carried(act: Act, hit: Found, hits: list[Found], i: int, lexicon: Lexicon) 
         if names:
             return _with_sections(act, names)
     for other in hits[i + 1 :]:
+        if act.name == "finish" and other.rule.act == "start":
+            break  # "done rinsing and on to C": C is the next one, not the one that is done
         near = other.clause.sentence == hit.clause.sentence and other.clause.joined in ("and", "y", ",", "n", "&")
         if near and lexicon.specs[other.rule.act].carry and other.acts and other.acts[0].sections:
             return _with_sections(act, other.acts[0].sections)
