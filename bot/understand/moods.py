@@ -54,8 +54,10 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
             clause.moods.add("if")
     firmness.broken_off(tokens, clauses)
     tagged = {c.sentence for c in clauses if "tag_question" in c.keys}
+    ironic = {c.sentence for c in clauses if "irony" in c.keys}  # "sure, B is rinsed, and I'm the pope"
     for clause in clauses:
         clause.moods |= {"asked"} if clause.sentence in tagged else set()
+        clause.moods |= {"maybe"} if clause.sentence in ironic else set()
     _question_marks(tokens, clauses, asking)
     words = [mark for clause in clauses for mark in clause.marks if mark.kind == "word"]
     everywhere = {f"~{key}" for mark in words for key in mark.keys if ":" not in key and "=" not in key}
