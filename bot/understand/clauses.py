@@ -34,8 +34,10 @@ class Clause:
         self._reads()
         self._taken_back()
         self._not_but()
+        self._all_of_it()
         self.keys = {key for mark in self.marks for key in mark.keys}
         self.keys |= {f"@{mark.kind}" for mark in self.marks}
+        self.keys |= {"@part" for m in self.marks if m.kind == "sec" and m.value != ["*"]}  # not the whole of the deck
         self._by_size()
         if any(one.kind == "num" and two.kind == "dur" and two.start - one.end == 1 for one, two in pairwise(self.marks)):
             self.keys.add("@span")  # "20 to 35 minutes"
@@ -79,6 +81,12 @@ class Clause:
             m if "gives" not in m.keys or "result" not in m.keys else _without(m, "result" if m.end in values else "gives")
             for m in self.marks
         ]
+
+    def _all_of_it(self) -> None:
+        """ "se pelo todo": all of the finish that is spoken of, not the whole deck."""
+        lost = [b for a, b in pairwise(self.marks) if b.kind == "sec" and b.value == ["*"] and "result" in a.keys
+            and b.start == a.end and b.end - b.start == 1]  # fmt: skip
+        self.marks = [m for m in self.marks if m not in lost]
 
     def _taken_back(self) -> None:
         """ "no eran 5 galones eran 4": what stands behind a denial that puts right is taken back."""
@@ -138,11 +146,14 @@ def strangers(clause: Clause, tokens: list[Token], lexicon: Lexicon) -> int:
 
 def _name(tokens: list[Token], at: int) -> bool:
     """ "and Luis has started B": somebody's name, capital in the midst of a sentence before what they did."""
-    if not at or at + 1 >= len(tokens) or not (tokens[at].raw[0].isupper() and tokens[at].raw[1:].islower()):
+    if at + 1 >= len(tokens) or not (tokens[at].raw[0].isupper() and tokens[at].raw[1:].islower()):
         return False
+    if not at:  # any word has a capital there: only where who began is told ("Miguel started B")
+        return tokens[1].word in BEGUN
     return tokens[at - 1].kind == "word" and tokens[at + 1].word in DID
 
 
+BEGUN = {"started", "began", "empezo", "arranco", "comenzo"}
 DID = {"has", "is", "just", "already", "ya", "started", "finished", "rinsed", "covered", "misted", "empezo", "enjuago",
     "acabo", "termino"}  # fmt: skip
 

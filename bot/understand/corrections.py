@@ -15,7 +15,7 @@ CORRECTIONS = (
     "quise decir", "scratch that", "make that", "correction", "actually", "oops", "no make that", "no make it",
         "not", "wait", "sorry", "no", "nah", "or rather", "er no", "corrijo", "rectifico", "correccion",
     "no esperate", "no espera", "esperate", "no aguanta", "aguanta", "hang on", "no hang on", "hold on", "wrong one",
-    "no perate", "nel", "no nel",
+    "no perate", "nel", "no nel", "no perdon", "no miento", "miento", "no mejor", "no mejor dicho", "mejor dicho", "no digo",
     "make it", "mas bien", "me equivoque", "no no", "quiero decir", "i meant to say", "uh no", "nope", "rather",
         "oh wait", "perdon no",
 )  # fmt: skip
@@ -34,7 +34,8 @@ def corrected(tokens: list[Token], marks: list[Mark]) -> list[Mark]:
             continue
         end = at + len(words)
         while end < len(tokens) and end - at < 6 and tokens[end].word in (",", "-", "its", "it", "is", "was", "es",
-            "la", "el", "las", "los", "de", "del", "al", "a", "era", "en", "the", "on", "that", "to", ".", "wrong", "one", "sorry", "no"):
+            "la", "el", "las", "los", "de", "del", "al", "a", "era", "fue", "en", "the", "on", "that", "to", ".", "wrong", "one",
+            "sorry", "no", "mejor"):
             end += 1
         after = next((m for m in out if m.start == end), None)
         loud = tokens[at - 1].word == "," and end > at + len(words) and tokens[at + len(words)].word == ","  # ", no, 12"

@@ -145,13 +145,15 @@ def _stands(phrase: Phrase, tokens: list[Token], taken: list[bool], at: int, hel
     return all(tokens[at + i].word == w and not taken[at + i] for i, w in enumerate(phrase.words))
 
 
-ENDS = ("and", "but", "then", "so", "n", "is", "are")  # another statement begins: the verb is not parted over it
+# Another statement begins: the verb is not parted over it ("the hose blew off", "the water being cut off").
+ENDS = ("and", "but", "then", "so", "n", "is", "are", "was", "were", "being", "got", "blew", "broke", "came", "fell", "went",
+    "popped", "quit", "died")  # fmt: skip
 
 
 def _loose(lexicon: Lexicon, tokens: list[Token], taken: list[bool], at: int) -> Mark | None:
     """A verb whose particle stands a few words later ("hosed B down")."""
     fits = lexicon.gaps.get(tokens[at].word, [])
-    if at + 1 < len(tokens) and tokens[at + 1].kind == "sign":
+    if at + 1 < len(tokens) and (tokens[at + 1].kind == "sign" or tokens[at + 1].word in ENDS):
         return None
     for behind in range(at + 2, min(at + 6, len(tokens))):
         if not fits or tokens[behind].kind in ("sign", "num") or taken[behind] or tokens[behind].word in ENDS:
@@ -181,8 +183,21 @@ def _noun_or_verb(fits: list[Phrase], tokens: list[Token], at: int) -> list[Phra
     return [p for p in fits if (p.form in ("e", "o", "do")) != noun] or fits
 
 
+ENGLISH = {"of", "the", "for", "me", "us", "some", "and"}
+
+
+def _order(fits: list[Phrase], tokens: list[Token], at: int) -> list[Phrase]:
+    """ "prepare 3 gal of citric": an order in English, no "preparé" that lost its accent."""
+    orders = [p for p in fits if p.form == "do" and p.language == "en"]
+    if not orders or all(p.form != "e" for p in fits) or ENGLISH.isdisjoint(
+        t.word for t in tokens[max(0, at - 1) : at + 5]
+    ):
+        return fits
+    return [p for p in fits if p.form != "e"]
+
+
 def _mark(fits: list[Phrase], tokens: list[Token], at: int, length: int) -> Mark:
-    fits = _noun_or_verb(fits, tokens, at)
+    fits = _order(_noun_or_verb(fits, tokens, at), tokens, at)
     keys = frozenset().union(*(p.keys for p in fits))
     attrs = {k: v for p in reversed(fits) for k, v in p.attrs.items()}
     form = _form(fits, tokens, at)

@@ -52,6 +52,7 @@ HALF = {"half", "mostly", "partly", "partially", "halfway", "almost", "nearly", 
 NEEDS = {"needs", "need", "needed", "wants", "requires", "necesita", "ocupa", "needing"}
 QUITS = {"stop", "quit", "stopped", "stopping", "avoid", "without", "before", "hate", "love", "like", "paramos", "deja",
     "dejen", "dejamos", "keep", "tired", "instead", "mind", "consider", "suggest", "recommend", "for"}  # fmt: skip
+STOPS = {"stop", "quit", "stopped", "stopping", "quitting", "without", "before"}
 DETOURS = {"by", "at", "in", "en", "al", "con"}
 
 
@@ -61,20 +62,39 @@ def _before_verb(tokens: list[Token], clause: Clause) -> None:
     for mark in clause.marks:
         last = tokens[mark.start - 1].word if mark.start > clause.start else ""
         if "step" in mark.keys or not mark.keys.isdisjoint(("cover:did", "mist:did", "done:did")):
-            if last in HALF and "result" not in mark.keys:
+            if last == "be" and tokens[mark.start - 2].word in TO_BE:
+                clause.moods.add("will")  # "was supposed to be rinsed by now"
+            elif "step" in mark.keys and _of_nothing(tokens, clause.start, mark.start):
+                clause.moods.add("not")
+            elif last in HALF and "result" not in mark.keys:
                 clause.moods.add("maybe")
             elif last in NEEDS and mark.form in ("did", "ing"):
                 clause.moods.add("will")
             elif last in QUITS and mark.form == "ing":
                 clause.moods.add("not")
+        elif "apply:ing" in mark.keys and last in STOPS:
+            clause.moods.add("not")
         elif ("leaving" in mark.keys and _to_do(tokens, mark.end)) or (
             mark.keys & {"hold:did", "stop_bare"} and _detour(tokens, mark.end, clause.end, held)
         ):
             clause.moods.add("other")
 
 
+TO_BE = {"to", "should", "must", "may", "might", "will", "would", "could", "can", "gotta", "oughta"}
+NOTHING = {"nothing", "none", "nobody", "nada", "ninguna", "ninguno", "nadie"}
+AUXILIARY = {"is", "are", "was", "has", "have", "been", "got", "gets", "getting", "esta", "estan", "ha", "han", "sido", "se",
+    "fue", "quedo"}  # fmt: skip
+
+
+def _of_nothing(tokens: list[Token], start: int, at: int) -> bool:
+    """ "so nothing is rinsed": what is said of nothing is denied."""
+    while at > start and tokens[at - 1].word in AUXILIARY:
+        at -= 1
+    return at > start and tokens[at - 1].word in NOTHING
+
+
 def _detour(tokens: list[Token], at: int, end: int, held: set[int]) -> bool:
-    return at < end and at not in held and tokens[at].word in DETOURS
+    return at < end and at not in held and at + 1 not in held and tokens[at].word in DETOURS
 
 
 def _to_do(tokens: list[Token], at: int) -> bool:

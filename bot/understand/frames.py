@@ -66,13 +66,15 @@ def found(clause: Clause, lexicon: Lexicon, scene: Scene) -> list[Found]:
 
 
 def _moods_of_reason(clause: Clause, scene: Scene) -> frozenset[str]:
-    """A denial in the reason alone ("pausa por falta de agua") does not deny the pause."""
-    if "not" not in clause.moods:
+    """What is denied, or said of others, in the reason alone ("pausa por falta de agua") is not said of the pause."""
+    if clause.moods.isdisjoint(OF_REASON):
         return NONE
-    first = min((m.end for m in clause.marks if m.keys & {"hold:did", "hold:e", "stop_bare", "leaving"}), default=clause.end)
+    first = min((m.end for m in clause.marks if m.keys & PAUSES), default=clause.end)
     stop = next((i for i in range(first, clause.end) if scene.tokens[i].word in REASON), clause.end)
-    denials = [m.start for m in clause.marks if m.attrs.get("mood") == "not"]
-    return frozenset({"not"}) if denials and min(denials) >= stop else NONE
+    told = {mood for m in clause.marks if m.start < stop and (mood := m.attrs.get("mood"))}
+    lasting = any(scene.tokens[i].word in LASTING for i in range(first, clause.end))
+    behind = {mood for mood in OF_REASON & clause.moods if mood not in told}
+    return frozenset(behind if lasting else behind - {"if"})
 
 
 def _rival(one: Found, other: Found) -> bool:
@@ -122,8 +124,11 @@ def _spare(rule: Rule, clause: Clause, lexicon: Lexicon) -> int:
 
 
 NONE: frozenset[str] = frozenset()
+PAUSES = {"hold:did", "hold:e", "stop_bare", "leaving", "resume"}
+OF_REASON = frozenset({"not", "other", "if"})
+LASTING = {"until", "till", "til", "hasta", "mientras"}  # "paused till it blows over": paused all the same
 REASON = {",", "for", "por", "porque", "because", "cuz", "cause", "since", "due", "bc", "cos", "ya", "xq", "que", "on",
-    "-"}
+    "-", "now", "pa", "para", "to", *LASTING}
 BECAUSE = {",", "for", "por", "porque", "because", "cuz", "cause", "since", "due", "bc", "cos", "to", "a", "pa",
     "para", "till", "until", "hasta", "en", "from", "with", "con", "after", "despues"}
 

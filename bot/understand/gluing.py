@@ -20,7 +20,9 @@ def glued(clauses: list[Clause], tokens: list[Token], lexicon: Lexicon) -> list[
     out: list[Clause] = []
     for clause in clauses:
         last = out[-1] if out else None
-        if last is not None and (_takes_back(last, clause, tokens) or _same_size(last, clause) or _titled(last, clause) or
+        if last is not None and lists(last, clause, tokens):
+            out.append(clause)
+        elif last is not None and (_takes_back(last, clause, tokens) or _same_size(last, clause) or _titled(last, clause) or
             _amount_apart(last, clause, tokens) or _value_behind(last, clause)):
             out[-1] = _sum(last, clause)
         elif last is not None and _how_strong(last, clause):
@@ -40,6 +42,15 @@ def glued(clauses: list[Clause], tokens: list[Token], lexicon: Lexicon) -> list[
         else:
             _follow(out, last, clause, strangers(clause, tokens, lexicon), tokens)
     return out
+
+
+def lists(last: Clause, clause: Clause, tokens: list[Token]) -> bool:
+    """Whether a clause is the next infinitive behind "acabamos de": "y de mojar las matas"."""
+    if clause.joined not in ("y", "e", ",") or not clause.marks or all("just_did" not in m.keys for m in last.marks):
+        return False
+    first = clause.marks[0]
+    ahead = [t.word for t in tokens[clause.start : first.start]]
+    return first.kind == "word" and ahead in ([], ["de"]) and tokens[first.end - 1].word.endswith(("ar", "er", "ir"))
 
 
 def _says(clause: Clause) -> bool:

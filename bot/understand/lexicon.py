@@ -211,7 +211,7 @@ def _add_phrase(lexicon: Lexicon, name: str, text: str, form: str, language: str
     """Adds a phrase, both as one writes it and with its contraction opened ("we're", "were", "we are")."""
     keys = lexicon.keys.get((name, form)) or lexicon.keys.setdefault((name, form), phrasebook.keys(name, form, attrs))
     text = text.lower() if text.isascii() else plain(text)
-    for words in phrasebook.spellings(text.replace("'", ""), language):
+    for words in phrasebook.spellings(text.replace("'", ""), language, "result" in attrs):
         if (said := (words, name, form)) not in lexicon.known:
             lexicon.known.add(said)
             gap = language == "en" and len(words) == 2 and phrasebook.parts(words[1], form, words[0])

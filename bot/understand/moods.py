@@ -20,6 +20,7 @@ TAG = {"verdad", "right", "yeah", "cierto"}  # "B is rinsed right"
 
 
 PLEASE = {"favor", "porfa", "porfavor", "porfis", "xfa"}
+ASIDE = {",", ".", "!", ";", "\n"}
 NAMES = ("not", "if", "will", "said", "price", "maybe", "other")
 
 
@@ -39,6 +40,9 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
         firmness.unfirm(tokens, clause, lexicon)
         _named_as(tokens, clause)
         _interrogative(tokens, clause)
+        _called(tokens, clause)
+        _who(tokens, clause)
+        _share_let_go(clause)
         if "asked" in clause.moods or _opens_question(tokens, clause, lexicon) or clause.sentence in asking:
             clause.moods.add("asked")
             asking.add(clause.sentence)
@@ -50,11 +54,13 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
             clause.moods.add("if")
     firmness.broken_off(tokens, clauses)
     tagged = {c.sentence for c in clauses if "tag_question" in c.keys}
+    ironic = {c.sentence for c in clauses if "irony" in c.keys}  # "sure, B is rinsed, and I'm the pope"
     for clause in clauses:
         clause.moods |= {"asked"} if clause.sentence in tagged else set()
+        clause.moods |= {"maybe"} if clause.sentence in ironic else set()
     _question_marks(tokens, clauses, asking)
     words = [mark for clause in clauses for mark in clause.marks if mark.kind == "word"]
-    everywhere = {f"~{key}" for mark in words for key in (mark.value, *mark.attrs)}
+    everywhere = {f"~{key}" for mark in words for key in mark.keys if ":" not in key and "=" not in key}
     everywhere |= {f"~@{mark.kind}" for clause in clauses for mark in clause.marks}
     for clause in clauses:
         clause.keys |= everywhere
@@ -73,6 +79,31 @@ def _when_it_was(tokens: list[Token], clause: Clause) -> None:
             past = len(ahead) == 2 and ahead[0] in SUBJECTS and (ahead[1].endswith("ed") or ahead[1] in PAST)
             if past and sum("mood=if" in m.keys for m in clause.marks) == 1:
                 clause.moods.discard("if")
+
+
+def _who(tokens: list[Token], clause: Clause) -> None:
+    """ "I already mix 5 L", "we start now": who has little English tells what was done in the plain form."""
+    words = {t.word for t in tokens[clause.start : clause.end]}
+    first = min((m.start for m in clause.marks if m.form == "do"), default=clause.end)
+    ahead = {t.word for t in tokens[clause.start : first]}
+    clause.keys |= {"@we"} if ahead & {"we", "i"} else set()
+    clause.keys |= {"@already"} if words & {"already", "alredy"} else set()
+
+
+def _called(tokens: list[Token], clause: Clause) -> None:
+    """ "la F ya esta enjuagada, mi hermano": who is called, between commas, is not who did it."""
+    strange = [m for m in clause.marks if "mood=other" in m.keys]
+    before = [m.start and tokens[m.start - 1].word == "," for m in strange]
+    behind = [m.end == len(tokens) or tokens[m.end].word in ASIDE for m in strange]
+    if strange and all(before) and all(behind):
+        clause.moods.discard("other")
+
+
+def _share_let_go(clause: Clause) -> None:
+    """ "most of the stain on B is coming off" is told; "most of B is rinsed" stays open."""
+    doubts = [m for m in clause.marks if "mood=maybe" in m.keys]
+    if doubts and "result" in clause.keys and all("share_of" in m.keys for m in doubts):
+        clause.moods.discard("maybe")
 
 
 def _told_to_others(clause: Clause) -> None:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
 from bot.understand.clauses import Clause, helps, is_predicate
-from bot.understand.gluing import glued
+from bot.understand.gluing import glued, lists
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Mark, Token
 
@@ -44,7 +45,16 @@ def part(tokens: list[Token], marks: list[Mark], lexicon: Lexicon) -> list[Claus
             joined = word
         sentence += hard
         start = end + 1
-    return _split(glued(clauses, tokens, lexicon))
+    return _listed(_split(glued(clauses, tokens, lexicon)), tokens)
+
+
+def _listed(clauses: list[Clause], tokens: list[Token]) -> list[Clause]:
+    """ "acabamos de tapar las ventanas y de mojar las matas": the second infinitive is done as well."""
+    for last, clause in pairwise(clauses):
+        if lists(last, clause, tokens):
+            over = next(m for m in last.marks if "just_did" in m.keys)
+            clause.marks.insert(0, replace(over, start=clause.start, end=clause.start))
+    return clauses
 
 
 def _lines(marks: list[Mark]) -> set[int]:

@@ -6,7 +6,10 @@ from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 PARTICLES = ("on", "off", "down", "up", "out", "away", "over", "in", "wet", "damp", "moist")
-STATES = ("is", "are", "was", "all", "now", "gone", "going", "goes", "went", "half", "starting", "jumped", "moving")
+STATES = ("is", "are", "was", "all", "now", "gone", "going", "goes", "went", "half", "starting", "jumped",
+    "moving", "we", "i")  # fmt: skip
+LETS_GO = ("off", "up", "go", "loose", "away")
+HOW = ("right", "clean", "all", "straight", "easy", "just", "nicely", "plumb")
 VERBAL = ("do", "did", "ing", "e", "o")
 CONTRACTED = {
     "im": "i am", "were": "we are", "its": "it is", "thats": "that is", "whats": "what is", "hows": "how is",
@@ -51,10 +54,21 @@ def parts(last: str, form: str, first: str = "") -> bool:
     return last in PARTICLES and form in ("do", "did", "ing") and first not in STATES
 
 
-def spellings(text: str, language: str) -> Iterable[tuple[str, ...]]:
+def spellings(text: str, language: str, result: bool = False) -> Iterable[tuple[str, ...]]:
     """The words of a phrase; of English ones also as they are spoken: contractions, "comin off", "aint budging"."""
     words = tuple(text.split())
-    return (words,) if language == "es" else _english(text, words)
+    if language == "es":
+        return (words,)
+    ways = dict.fromkeys(_english(text, words))
+    if not result:
+        return ways
+    return dict.fromkeys((*ways, *(spoken for way in ways for spoken in _stressed(way))))
+
+
+def _stressed(words: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
+    """ "came right off", "let clean go": how well it lets go stands before the last word."""
+    if len(words) == 2 and words[1] in LETS_GO:
+        yield from ((words[0], how, words[1]) for how in HOW)
 
 
 def _english(text: str, words: tuple[str, ...]) -> Iterator[tuple[str, ...]]:

@@ -29,7 +29,7 @@ def settled(
     ask: list[Act] = []
     for i, hit in enumerate(hits):
         ask += hit.ask
-        for act in hit.acts:
+        for at, act in enumerate(hit.acts):
             spec = lexicon.specs[act.name]
             alone = any("alone" in m.keys for m in hit.marks if m.start in hit.triggers) or act.get("step") in (
                 "prewet", "protect")
@@ -38,6 +38,7 @@ def settled(
                 topic = _topic(hit, said, hits)
                 act = act if topic else _carried(act, hit, hits, i, lexicon)
                 act = _with_sections(act, topic) if topic else act
+                hit.acts[at] = act  # the next statement may carry them on
             if "sections" in hit.rule.filled and not act.sections:
                 continue
             begun_patch = act.name == "patch" and acts and acts[-1].get("step") == "patch"
@@ -53,7 +54,14 @@ def settled(
                 continue  # money alone completes a purchase, it is none
             elif act not in acts:
                 acts.append(act)
-    return acts, ([] if len(ask) < 1 else ask)
+    return [a for a in acts if not _told_fully(a, acts)], ask
+
+
+def _told_fully(act: Act, acts: list[Act]) -> bool:
+    """ "C all done, stripped and rinsed": with what it is done is told beside it."""
+    if act.name != "finish" or "step" not in act.missing:
+        return False
+    return any(a.name == "finish" and "step" in a.slots and a.sections == act.sections for a in acts)
 
 
 def _half_and_half(last: Act, act: Act, hit: Found) -> bool:
@@ -64,7 +72,7 @@ def _half_and_half(last: Act, act: Act, hit: Found) -> bool:
 
 
 MERGED = ("conditions", "measure", "set", "survey", "patch", "resume", "hold", "leave", "arrive", "flow", "client",
-    "plan", "timeline", "pace", "restock", "mix", "mixed", "coat")
+    "plan", "timeline", "pace", "restock", "mix", "mixed", "coat", "extend")
 
 
 def _joined(last: Act, act: Act) -> Act | None:
@@ -87,7 +95,10 @@ def _topic(hit: Found, said: list[Clause], hits: list[Found]) -> tuple[str, ...]
     """The sections that the plain clause just before talks about ("C is drying out, gave it more water")."""
     at = next((i for i, c in enumerate(said) if c is hit.clause), 0)
     before = said[at - 1] if at else None
-    if before is None or before.moods or before.sentence != hit.clause.sentence or any(h.clause is before for h in hits):
+    if before is None or before.sentence != hit.clause.sentence or any(h.clause is before for h in hits):
+        return ()
+    # "the stairs were about to dry, so I misted them": the doubt is not of the misting.
+    if before.moods and not (hit.rule.act == "rewet" and before.moods <= {"will", "maybe"}):
         return ()
     return tuple(n for m in before.marks if m.kind == "sec" for n in m.value)
 
@@ -101,6 +112,8 @@ def _carried(act: Act, hit: Found, hits: list[Found], i: int, lexicon: Lexicon) 
         if names:
             return _with_sections(act, names)
     for other in hits[i + 1 :]:
+        if act.name == "finish" and other.rule.act == "start":
+            break  # "done rinsing and on to C": C is the next one, not the one that is done
         near = other.clause.sentence == hit.clause.sentence and other.clause.joined in ("and", "y", ",", "n", "&")
         if near and lexicon.specs[other.rule.act].carry and other.acts and other.acts[0].sections:
             return _with_sections(act, other.acts[0].sections)

@@ -60,8 +60,9 @@ def _quantity(kind: str) -> Filler:
 
 def sections(clause: Clause, marks: list[Mark], scene: Scene) -> list[str] | None:
     """Every section named, in order, once."""
-    names = [name for m in marks if m.kind == "sec" for name in m.value]
-    return list(dict.fromkeys(names)) or None
+    names = list(dict.fromkeys(name for m in marks if m.kind == "sec" for name in m.value))
+    part = [name for name in names if name != "*"]
+    return part or names or None  # "la B ya esta soltando todo": all of B
 
 
 def product(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
@@ -233,11 +234,15 @@ def wetted_with(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
 def result(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
     """How the finish lets go; partly wins over the rest ("loose in patches")."""
     found = [m.attrs["result"] for m in marks if "result" in m.attrs]
-    denied = any(m.attrs.get("mood") == "not" and "result" not in m.attrs for m in clause.marks)
+    denials = [m for m in clause.marks if m.attrs.get("mood") == "not" and "result" not in m.attrs]
+    held = [m.end for m in marks if m.attrs.get("result") == "stuck"]
+    denied = any(not held or m.start < held[0] for m in denials)  # "no suelta ni a palos": stuck, and how
     if denied and found and not any("faint" in m.keys for m in marks):
         return "stuck" if set(found) == {"loose"} else None  # "not loose"; "not stuck" says nothing sure
     if any("faint" in m.keys for m in marks) and "partly" not in found:
         return "stuck"  # nothing is coming off
+    if "loose" in found and any("share_of" in m.keys for m in clause.marks):
+        return "partly"  # "half of it let go"
     return "partly" if "partly" in found or len(set(found)) > 1 else found[0] if found else None
 
 

@@ -41,7 +41,7 @@ def reason(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
         rest = _next_words(scene, clause.end)
         words = [t for t in rest if t.kind == "word"]
     while rest and rest[0].word in ("for", "por", "because", "cuz", "bc", "cause", "porque", "since", "to", "a",
-        "para", ",", "-", ":", "due", "pa"):
+        "para", ",", "-", ":", "due", "pa", "of", "bc", "cos", "on", "account"):
         rest = rest[1:]
     return scene.text[rest[0].start : rest[-1].end].strip(" .,!") or None if words and rest else None
 
