@@ -34,8 +34,8 @@ def corrected(tokens: list[Token], marks: list[Mark]) -> list[Mark]:
             continue
         end = at + len(words)
         while end < len(tokens) and end - at < 6 and tokens[end].word in (",", "-", "its", "it", "is", "was", "es",
-            "la", "el", "las", "los", "de", "del", "al", "a", "era", "fue", "en", "the", "on", "that", "to", ".", "wrong", "one",
-            "sorry", "no", "mejor"):
+            "la", "el", "las", "los", "de", "del", "al", "a", "era", "fue", "en", "the", "on", "that", "to", ".", "wrong",
+            "one", "sorry", "no", "mejor"):
             end += 1
         after = next((m for m in out if m.start == end), None)
         loud = tokens[at - 1].word == "," and end > at + len(words) and tokens[at + len(words)].word == ","  # ", no, 12"

@@ -149,7 +149,9 @@ def _digits(tokens: list[Token], at: int, firm: bool, led: bool, start: int) -> 
     loose = ish or after in ("oclock", "o'clock") or (led and _loose(tokens, at))
     if not (firm or ampm or loose or clockwords.hourly(tokens, at)):
         return None
-    if firm and not ampm and any(_word(tokens, n) in MEASURED for n in range(max(0, start - 4), start)):
+    minutes = tokens[at + 1] if at + 1 < len(tokens) else None
+    paired = token.spoken and minutes is not None and minutes.spoken and minutes.value in range(10, 60)  # "nine forty"
+    if firm and not (ampm or paired) and any(_word(tokens, n) in MEASURED for n in range(max(0, start - 4), start)):
         return None
     return _minutes_behind(tokens, at, whole, token.value - whole)
 
