@@ -64,11 +64,14 @@ def found(clause: Clause, lexicon: Lexicon, scene: Scene) -> list[Found]:
     return sorted((a for a in accepted if a.acts or a.ask), key=lambda a: min(a.triggers, default=0))
 
 
+STATED = {"hold:did", "hold:e", "stop_bare", "leaving", "arriving"}
+
+
 def _moods_of_reason(clause: Clause, scene: Scene) -> frozenset[str]:
     """A denial in the reason alone ("pausa por falta de agua") does not deny the pause."""
     if "not" not in clause.moods:
         return NONE
-    first = min((m.end for m in clause.marks if m.keys & {"hold:did", "hold:e", "stop_bare", "leaving"}), default=clause.end)
+    first = min((m.end for m in clause.marks if m.keys & STATED), default=clause.end)
     stop = next((i for i in range(first, clause.end) if scene.tokens[i].word in REASON), clause.end)
     denials = [m.start for m in clause.marks if m.attrs.get("mood") == "not"]
     return frozenset({"not"}) if denials and min(denials) >= stop else NONE
@@ -122,7 +125,7 @@ def _spare(rule: Rule, clause: Clause, lexicon: Lexicon) -> int:
 
 NONE: frozenset[str] = frozenset()
 REASON = {",", "for", "por", "porque", "because", "cuz", "cause", "since", "due", "bc", "cos", "ya", "xq", "que", "on",
-    "-"}
+    "-", "pero", "but"}
 BECAUSE = {",", "for", "por", "porque", "because", "cuz", "cause", "since", "due", "bc", "cos", "to", "a", "pa",
     "para", "till", "until", "hasta", "en", "from", "with", "con", "after", "despues"}
 

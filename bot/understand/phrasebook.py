@@ -6,7 +6,8 @@ from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 PARTICLES = ("on", "off", "down", "up", "out", "away", "over", "in", "wet", "damp", "moist")
-STATES = ("is", "are", "was", "all", "now", "gone", "going", "goes", "went", "half", "starting", "jumped", "moving")
+STATES = ("is", "are", "was", "all", "now", "gone", "going", "goes", "went", "half", "starting", "jumped", "moving",
+    "we", "i", "im")
 VERBAL = ("do", "did", "ing", "e", "o")
 CONTRACTED = {
     "im": "i am", "were": "we are", "its": "it is", "thats": "that is", "whats": "what is", "hows": "how is",
