@@ -22,7 +22,7 @@ PUT_ON = ("strip", "brighten")
 STEPS = ("start", "finish", "rewet", "check", "patch", "mixed", "extend")
 ALLOWED = {
     "told": set(), "wish": {"will"}, "request": {"asked", "will", "said"}, "order": {"asked", "will"}, "asked": {
-        "asked", "will", "if", "not", "other"}, "denied": {"not"},
+        "asked", "will", "if", "not", "other", "maybe"}, "denied": {"not"},
     "rumor": {"said", "maybe", "other", "will"}, "reported": {"said"},
     "any": {"asked", "will", "if", "not", "said", "maybe", "price", "other"},
 }  # fmt: skip

@@ -81,7 +81,7 @@ def _told_to_others(clause: Clause) -> None:
     if "instrument" in clause.keys:
         clause.moods.discard("said")
     tells = [m.start for m in clause.marks if "tells" in m.keys]
-    if tells and all(m.start > tells[0] for m in clause.marks if "mood" in m.keys):
+    if tells and all(m.start > tells[0] for m in clause.marks if m.attrs.get("mood", "please") != "please"):
         clause.moods -= set(NAMES) - {"price"}
 
 
