@@ -50,7 +50,7 @@ def _half_and_half(last: Act, act: Act, hit: Found) -> bool:
 
 
 MERGED = ("conditions", "measure", "set", "survey", "patch", "resume", "hold", "leave", "arrive", "flow", "client",
-    "plan", "timeline", "pace", "restock", "mix", "mixed", "coat")
+    "plan", "timeline", "pace", "restock", "mix", "mixed", "coat", "status")
 
 
 def _joined(last: Act, act: Act) -> Act | None:
