@@ -34,7 +34,7 @@ def corrected(tokens: list[Token], marks: list[Mark]) -> list[Mark]:
             continue
         end = at + len(words)
         while end < len(tokens) and end - at < 6 and tokens[end].word in (",", "-", "its", "it", "is", "was", "es",
-            "la", "era", "en", "the", "on", "that", "to", ".", "wrong", "one", "sorry", "no"):
+            "la", "el", "las", "los", "era", "en", "the", "on", "that", "to", ".", "wrong", "one", "sorry", "no"):
             end += 1
         after = next((m for m in out if m.start == end), None)
         loud = tokens[at - 1].word == "," and end > at + len(words) and tokens[at + len(words)].word == ","  # ", no, 12"
@@ -49,7 +49,8 @@ def corrected(tokens: list[Token], marks: list[Mark]) -> list[Mark]:
 
 
 SORRY = {"perdon", "sorry", "oops", "correccion", "correction", "corrijo", "disculpa", "whoops", "rectifico"}
-SHOULD_BE = {"era", "eran", "fue", "fueron", "was", "meant", "is", "be", "says", "son", "es"}
+UNITED = ("sec", "vol", "mass", "dur")  # told with its unit: "eran 6 galones, no 5" means the 6
+SHOULD_BE = {"sean", "sea", "era", "eran", "fue", "fueron", "was", "meant", "is", "be", "says", "son", "es"}
 
 
 def _kept(tokens: list[Token], before: Mark, after: Mark, words: tuple[str, ...]) -> Mark:
@@ -57,7 +58,7 @@ def _kept(tokens: list[Token], before: Mark, after: Mark, words: tuple[str, ...]
     near = {t.word for t in tokens[max(0, before.start - 5) : before.start]}
     aside = tokens[before.end].word == "," if before.end < len(tokens) else False
     if words == ("not",) or (words == ("no",) and (near & SORRY or (
-        near & SHOULD_BE and (before.kind == "sec" or (aside and before.kind == "time"))))):
+        near & SHOULD_BE and (before.kind in UNITED or (aside and before.kind == "time"))))):
         return before
     if after.kind == "num" and before.kind in ("vol", "mass", "dur", "len"):
         return replace(after, kind=before.kind, value=(after.value, before.value[1]))
