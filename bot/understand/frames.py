@@ -127,7 +127,8 @@ NONE: frozenset[str] = frozenset()
 REASON = {",", "for", "por", "porque", "because", "cuz", "cause", "since", "due", "bc", "cos", "ya", "xq", "que", "on",
     "-", "pero", "but"}
 BECAUSE = {",", "for", "por", "porque", "because", "cuz", "cause", "since", "due", "bc", "cos", "to", "a", "pa",
-    "para", "till", "until", "hasta", "en", "from", "with", "con", "after", "despues"}
+    "para", "till", "until", "hasta", "en", "from", "with", "con", "after", "despues",
+    "pero", "but"}
 
 
 def _alone(rule: Rule, clause: Clause, scene: Scene, lexicon: Lexicon) -> bool:

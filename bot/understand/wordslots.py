@@ -23,8 +23,10 @@ def text(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
 
 
 def note_end(tokens: list[Token], start: int) -> int:
-    """Where a note ends: at a sentence that begins with "also", else with the message."""
+    """Where a note ends: at a sentence that begins with "also", at the next point of a list, else with the message."""
     for i in range(start, len(tokens) - 1):
+        if tokens[i].word == "." and not tokens[i].glued and i > start:
+            return i  # "1. note: sprinklers at 6 2. where are we on B": what stood for the "2."
         if tokens[i].word in (".", "!", ";") and tokens[i + 1].word in ("also", "tambien", "ademas", "btw"):
             return i
     return len(tokens)
