@@ -9,7 +9,8 @@ from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Mark, Token
 
 IDLE = {"again", "more", "now", "have", "left", "give", "gives", "wait", "apply", "show", "paid", "because", "grant",
-    "going", "good_word", "did_it", "amend_word", "set_word", "over", "client_word"}
+    "going", "good_word", "did_it", "amend_word", "set_word", "over", "client_word",
+    "last_bare"}
 
 
 FIGURES = {"num", "pct", "vol", "mass", "dim", "len", "dur", "temp", "cover", "ratio", "area"}
@@ -43,6 +44,8 @@ class Clause:
             self.keys.add("@span")  # "20 to 35 minutes"
         if any(m.kind == "pct" and m.value[0] > 40 for m in self.marks):
             self.keys.add("@high")  # no moisture of wood: a share of the work, or of the phone
+        days = [m.value.day or 0 for m in self.marks if m.kind in ("day", "date") and m.value.on is None]
+        self.keys |= {"@gone" if day < 0 else "@ahead" for day in days if day}  # a weekday may be either
         if any((m.kind == "word" and "mood" not in m.attrs and m.value not in IDLE) or m.kind == "sec" for m in self.marks):
             self.keys.add("@trade")
         if self.marks:

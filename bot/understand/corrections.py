@@ -50,10 +50,8 @@ def corrected(tokens: list[Token], marks: list[Mark]) -> list[Mark]:
 
 
 SORRY = {"perdon", "sorry", "oops", "correccion", "correction", "corrijo", "disculpa", "whoops", "rectifico"}
-SHOULD_BE = {"era", "eran", "fue", "fueron", "was", "meant", "is", "be", "says", "son", "es"}
-
-
-ERA = {"era", "eran", "fue", "fueron", "son", "sean", "sea"}  # "eran 6 libras, no 9": the six
+UNITED = ("sec", "vol", "mass", "dur")  # told with its unit: "eran 6 galones, no 5" means the 6
+SHOULD_BE = {"sean", "sea", "era", "eran", "fue", "fueron", "was", "meant", "is", "be", "says", "son", "es"}
 
 
 def _kept(tokens: list[Token], before: Mark, after: Mark, words: tuple[str, ...]) -> Mark:
@@ -61,7 +59,7 @@ def _kept(tokens: list[Token], before: Mark, after: Mark, words: tuple[str, ...]
     near = {t.word for t in tokens[max(0, before.start - 5) : before.start]}
     aside = tokens[before.end].word == "," if before.end < len(tokens) else False
     if words == ("not",) or (words == ("no",) and (near & SORRY or (
-        near & ERA or (near & SHOULD_BE and (before.kind == "sec" or (aside and before.kind == "time")))))):
+        near & SHOULD_BE and (before.kind in UNITED or (aside and before.kind == "time"))))):
         return before
     if after.kind == "num" and before.kind in ("vol", "mass", "dur", "len"):
         return replace(after, kind=before.kind, value=(after.value, before.value[1]))

@@ -156,7 +156,8 @@ def _loose(lexicon: Lexicon, tokens: list[Token], taken: list[bool], at: int) ->
     if at + 1 < len(tokens) and (tokens[at + 1].kind == "sign" or tokens[at + 1].word in ENDS):
         return None
     for behind in range(at + 2, min(at + 6, len(tokens))):
-        if not fits or tokens[behind].kind in ("sign", "num") or taken[behind] or tokens[behind].word in ENDS:
+        number = tokens[behind].kind == "num" and tokens[behind].word != "one"  # "take that last one off"
+        if not fits or number or tokens[behind].kind == "sign" or taken[behind] or tokens[behind].word in ENDS:
             break
         same = [p for p in fits if p.words[1] == tokens[behind].word]
         if same:

@@ -26,9 +26,10 @@ def unfirm(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> None:
     """Adds the moods that keep a step from being written down as done."""
     _before_verb(tokens, clause)
     words = [t.word for t in tokens[clause.start : clause.end]]
-    if words[:1] == ["can"] and len(words) > 1 and any(m.kind == "sec" and m.start == clause.start + 1 for m in clause.marks):
+    placed = any(m.kind == "sec" and m.start == clause.start + 1 for m in clause.marks)
+    if placed and words[0] in ("can", "will", "could"):
         clause.moods.add("asked")
-    if words[:1] == ["did"] and _did_it_let_go(words, clause):
+    if words[:1] == ["did"] and ("ever" in words or _did_it_let_go(words, clause)):
         clause.moods.add("asked")
     if _other_stuff(tokens, clause, lexicon):
         clause.moods.add("other")

@@ -23,7 +23,7 @@ PUT_ON = ("strip", "brighten")
 STEPS = ("start", "finish", "rewet", "check", "patch", "mixed", "extend")
 ALLOWED = {
     "told": set(), "wish": {"will"}, "request": {"asked", "will", "said"}, "order": {"asked", "will"}, "asked": {
-        "asked", "will", "if", "not", "other"}, "denied": {"not"},
+        "asked", "will", "if", "not", "other", "maybe"}, "denied": {"not"},
     "rumor": {"said", "maybe", "other", "will"}, "reported": {"said"},
     "any": {"asked", "will", "if", "not", "said", "maybe", "price", "other"},
 }  # fmt: skip
@@ -124,13 +124,14 @@ def _spare(rule: Rule, clause: Clause, lexicon: Lexicon) -> int:
 
 
 NONE: frozenset[str] = frozenset()
-PAUSES = {"hold:did", "hold:e", "stop_bare", "leaving", "resume"}
+PAUSES = {"hold:did", "hold:e", "stop_bare", "leaving", "arriving", "resume"}
 OF_REASON = frozenset({"not", "other", "if"})
 LASTING = {"until", "till", "til", "hasta", "mientras"}  # "paused till it blows over": paused all the same
 REASON = {",", "for", "por", "porque", "because", "cuz", "cause", "since", "due", "bc", "cos", "ya", "xq", "que", "on",
-    "-", "now", "pa", "para", "to", *LASTING}
+    "-", "now", "pa", "para", "to", "pero", "but", *LASTING}
 BECAUSE = {",", "for", "por", "porque", "because", "cuz", "cause", "since", "due", "bc", "cos", "to", "a", "pa",
-    "para", "till", "until", "hasta", "en", "from", "with", "con", "after", "despues"}
+    "para", "till", "until", "hasta", "en", "from", "with", "con", "after", "despues",
+    "pero", "but"}
 
 
 def _alone(rule: Rule, clause: Clause, scene: Scene, lexicon: Lexicon) -> bool:

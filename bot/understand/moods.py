@@ -10,7 +10,8 @@ from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Token
 
 SUBJECTS = {"we", "i", "it", "he", "she", "they", "you", "u", "this", "that", "there"}  # "we are" asks nothing
-FAREWELL = {"vemos", "hasta", "you", "u", "yall", "ye", "yous", "see", "ya", "til", "till", "cya"}  # see you tomorrow
+FAREWELL = {"vemos", "vemo", "wachamos", "miramos", "hasta", "you", "u", "yall", "ye", "yas", "yous", "youse", "see", "ya",
+    "til", "till", "cya"}  # see you tomorrow
 ACCENTED = {"qué", "quién", "cuál", "cuáles", "dónde", "cómo", "cuánto", "cuánta", "cuántos", "cuántas", "cuándo",
     "quiénes"}
 TAGS = {("o", "no"), ("o", "ya"), ("o", "todavia"), ("or", "not"), ("or", "no"), ("or", "what"), ("o", "que"), ("or",
@@ -111,7 +112,7 @@ def _told_to_others(clause: Clause) -> None:
     if "instrument" in clause.keys:
         clause.moods.discard("said")
     tells = [m.start for m in clause.marks if "tells" in m.keys]
-    if tells and all(m.start > tells[0] for m in clause.marks if "mood" in m.keys):
+    if tells and all(m.start > tells[0] for m in clause.marks if m.attrs.get("mood", "please") != "please"):
         clause.moods -= set(NAMES) - {"price"}
 
 
@@ -192,6 +193,8 @@ def _leave_out(clause: Clause) -> None:
     behind = [m for m in clause.marks if m.kind == "sec" and m.start >= left.end]
     clause.marks = [m for m in clause.marks if m not in behind]
     kept = [n for m in clause.marks if m.kind == "sec" for n in m.value]
+    if not behind and not kept and "step" not in clause.keys:
+        return  # "llegué hace 25 min pero no tenía señal": nothing of a section is left out
     parts = all(len(n) > 2 for m in behind for n in m.value)
     if not behind or not kept or "*" in kept or (len(kept) == 1 and parts):  # "B rinsed all but the steps"
         clause.moods.add("maybe")

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 PARTICLES = ("on", "off", "down", "up", "out", "away", "over", "in", "wet", "damp", "moist")
 STATES = ("is", "are", "was", "all", "now", "gone", "going", "goes", "went", "half", "starting", "jumped",
-    "moving", "we", "i")  # fmt: skip
+    "moving", "we", "i", "im")  # fmt: skip
 LETS_GO = ("off", "up", "go", "loose", "away")
 HOW = ("right", "clean", "all", "straight", "easy", "just", "nicely", "plumb")
 VERBAL = ("do", "did", "ing", "e", "o")

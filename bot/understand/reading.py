@@ -145,6 +145,10 @@ def _led(hits: list[Found], tokens: list[Token]) -> list[Found]:
     if lead is None:
         return hits
     start = min(lead.triggers, default=0)
+    own = {i for m in lead.marks if m.start in lead.triggers for i in range(m.start, m.end)}
+    last = all(token.kind == "sign" or i in own for i, token in enumerate(tokens[start:], start))
+    if last and len(hits) > 1:  # "I left at 5:20. Put it down.": what is to be noted is heard already
+        return [h for h in hits if h is not lead]
     end = note_end(tokens, start)
     return [h for h in hits if h is lead or not start <= min(h.triggers, default=0) < end]
 

@@ -35,7 +35,7 @@ def settled(
                 "prewet", "protect")
             goes_on = spec.carry is True or (spec.carry == "it" and _of_it(hit.clause, tokens))
             if goes_on and "sections" in spec.slots and not act.sections and not alone:
-                topic = _topic(hit, said, hits)
+                topic = (act.name == "client" and _pointed_out(hit, said, hits)) or _topic(hit, said, hits)
                 act = act if topic else _carried(act, hit, hits, i, lexicon)
                 act = _with_sections(act, topic) if topic else act
                 hit.acts[at] = act  # the next statement may carry them on
@@ -72,7 +72,7 @@ def _half_and_half(last: Act, act: Act, hit: Found) -> bool:
 
 
 MERGED = ("conditions", "measure", "set", "survey", "patch", "resume", "hold", "leave", "arrive", "flow", "client",
-    "plan", "timeline", "pace", "restock", "mix", "mixed", "coat", "extend")
+    "plan", "timeline", "pace", "restock", "mix", "mixed", "coat", "extend", "status")
 
 
 def _joined(last: Act, act: Act) -> Act | None:
@@ -95,12 +95,25 @@ def _topic(hit: Found, said: list[Clause], hits: list[Found]) -> tuple[str, ...]
     """The sections that the plain clause just before talks about ("C is drying out, gave it more water")."""
     at = next((i for i, c in enumerate(said) if c is hit.clause), 0)
     before = said[at - 1] if at else None
-    if before is None or before.sentence != hit.clause.sentence or any(h.clause is before for h in hits):
+    near = before is not None and (before.sentence == hit.clause.sentence or hit.clause.joined == "¿")
+    if before is None or not near or any(h.clause is before for h in hits):
         return ()
     # "the stairs were about to dry, so I misted them": the doubt is not of the misting.
     if before.moods and not (hit.rule.act == "rewet" and before.moods <= {"will", "maybe"}):
         return ()
     return tuple(n for m in before.marks if m.kind == "sec" for n in m.value)
+
+
+def _pointed_out(hit: Found, said: list[Clause], hits: list[Found]) -> tuple[str, ...]:
+    """What the client is to keep off, told behind the notice ("notify the client: G and H are off limits")."""
+    at = next((i for i, c in enumerate(said) if c is hit.clause), len(said))
+    for clause in said[at + 1 :]:
+        if any(h.clause is clause for h in hits):
+            break
+        names = tuple(n for m in clause.marks if m.kind == "sec" for n in m.value)
+        if names and (clause.sentence == hit.clause.sentence or "keep_off" in clause.keys):
+            return names
+    return ()
 
 
 def _carried(act: Act, hit: Found, hits: list[Found], i: int, lexicon: Lexicon) -> Act:

@@ -171,6 +171,11 @@ def ph_value(clause: Clause, marks: list[Mark], scene: Scene) -> float | int | N
     return number(found[0].value) if found else None
 
 
+def ph_put_right(clause: Clause, marks: list[Mark], scene: Scene) -> float | int | None:
+    """The number of a correction that is about a pH."""
+    return ph_value(clause, marks, scene) if "ph" in clause.keys else None
+
+
 def one_number(clause: Clause, marks: list[Mark], scene: Scene) -> float | int | None:
     """The first bare number of the clause."""
     mark = _first(marks, "num")
@@ -260,7 +265,7 @@ FILLERS: dict[str, Filler] = {
     "sections": sections, "product": product, "product_apart": product_apart, "volume": volume, "mass": mass,
         "strength": strength, "at": at, "day": day,
     "coming": coming, "minutes": minutes, "lasting": lasting,
-    "seconds": seconds, "readings": readings, "ph": ph_value, "number": one_number,
+    "seconds": seconds, "readings": readings, "ph": ph_value, "ph_put_right": ph_put_right, "number": one_number,
     "cost": cost, "year": year, "step": _attr("step"), "result": result, "share": share,
     "surface": _attr("surface"), "species": _attr("species"), "finish": _attr("finish"), "kind": _attr("kind"),
         "with": wetted_with,

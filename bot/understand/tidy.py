@@ -29,6 +29,8 @@ PIECES = re.compile(
     """,
     re.VERBOSE,
 )
+OWNING = {"today", "yesterday", "tomorrow", "monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"}
+ASKING = {"what", "where", "when", "why", "who", "how"}  # "what'd we do": did
 TAILS = {"s": "is", "m": "am", "re": "are", "ve": "have", "ll": "will", "d": "would"}
 
 
@@ -106,8 +108,11 @@ def _word(raw: str, start: int, end: int, glued: bool) -> list[Token]:
     if not tail:
         return [Token(raw, plain(raw), start, end, glued=glued)]
     joined = plain(head + "".join(tail))
+    if plain(head) in OWNING and plain(tail[0]) == "s":
+        return [Token(raw, plain(head), start, end, glued=glued)]  # "yesterday's log": the day, and nothing is asked
     if plain(tail[0]) in TAILS and len(tail) == 1:
         middle = start + len(head)
         first = Token(head, plain(head), start, middle, glued=glued)
-        return [first, Token(raw[len(head):], TAILS[plain(tail[0])], middle, end, glued=True)]
+        second = "did" if plain(head) in ASKING and plain(tail[0]) == "d" else TAILS[plain(tail[0])]
+        return [first, Token(raw[len(head):], second, middle, end, glued=True)]
     return [Token(raw, joined, start, end, glued=glued)]

@@ -23,8 +23,10 @@ def text(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
 
 
 def note_end(tokens: list[Token], start: int) -> int:
-    """Where a note ends: at a sentence that begins with "also", else with the message."""
+    """Where a note ends: at a sentence that begins with "also", at the next point of a list, else with the message."""
     for i in range(start, len(tokens) - 1):
+        if tokens[i].word == "." and not tokens[i].glued and i > start:
+            return i  # "1. note: sprinklers at 6 2. where are we on B": what stood for the "2."
         if tokens[i].word in (".", "!", ";") and tokens[i + 1].word in ("also", "tambien", "ademas", "btw"):
             return i
     return len(tokens)
@@ -76,15 +78,24 @@ def topic(clause: Clause, marks: list[Mark], scene: Scene) -> str:
 
 def job_name(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
     """The name behind "new job" or "switch to": up to the end of the sentence, as written."""
-    lead = next((m for m in marks if "action" in m.attrs), None)
+    lead = next((m for m in marks if "action" in m.attrs or m.keys & {"open_verb", "close_verb"}), None)
     if lead is None:
         return None
-    if lead.attrs["action"] == "close":
-        return _closed_name(scene, lead.end)
+    action = lead.attrs.get("action", "close" if "close_verb" in lead.keys else "open")
+    if action == "close":
+        return _named_before(clause, lead, scene) or _closed_name(scene, lead.end)
+    if "open_verb" in lead.keys:
+        noun = next((m for m in marks if m.start >= lead.end and m.keys & {"job_noun", "job_word", "job_open"}), None)
+        between = scene.tokens[lead.end : noun.start] if noun else []
+        if noun is None or any(t.raw[0].isupper() for t in between):
+            return _between(between, scene)
+        if any(t.word not in NEW for t in between):
+            return None  # "open the door for the job"
+        lead = noun
     rest = scene.tokens[_named_from(scene.tokens, lead.end) :]
     while rest and rest[0].word in ("at", "for", "called", "named", ":", "-", "en", "se", "llama", "llamado", "job",
         "the", "el", "la", "trabajo", "de", "is", "its", "nombre", "name", '"', "obra", "llamada", ",", "con", "el",
-        "nombre", "al", "on", "para", "over", "to"):
+        "nombre", "al", "on", "para", "over", "to", "que", "llame", "nuevo", "nueva", "new", "a", "un", "una"):
         rest = rest[1:]
     stop = next((i for i, t in enumerate(rest) if t.word in (".", "!", "?", ";", ",", "\n", "porfa", "please", "and",
         "y", '"')), len(rest))
@@ -95,9 +106,26 @@ def job_name(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
         name = name[:-1]
     capital = any(t.raw[0].isupper() or t.raw[0].isdigit() for t in name)
     vague = len(name) == 1 or spoken[-1] == "the"
-    if lead.attrs["action"] == "switch" and vague and not capital and not called_job:
+    if action == "switch" and vague and not capital and not called_job:
         return None  # "switch to decaf"
     return scene.text[name[0].start : name[-1].end].strip() if name else None
+
+
+NEW = ("the", "a", "an", "un", "una", "el", "la", "otro", "otra", "me", "new", "nuevo", "nueva", "up", "us")
+
+
+def _between(words: list[Token], scene: Scene) -> str | None:
+    """The name between a verb and its noun ("open the Willow Street job")."""
+    while words and words[0].word in NEW:
+        words = words[1:]
+    return scene.text[words[0].start : words[-1].end].strip() if words else None
+
+
+def _named_before(clause: Clause, lead: Mark, scene: Scene) -> str | None:
+    """ "The Saltmarsh job is complete": the name in capitals before what is said of the job."""
+    words = [t for t in scene.tokens[clause.start : lead.start] if t.word not in NEW]
+    named = scene.tokens[lead.start].word in JOB_WORDS and words and all(t.raw[0].isupper() for t in words)
+    return scene.text[words[0].start : words[-1].end] if named else None
 
 
 def _closed_name(scene: Scene, start: int) -> str | None:
@@ -106,17 +134,20 @@ def _closed_name(scene: Scene, start: int) -> str | None:
     stop = next((i for i, t in enumerate(rest) if t.kind == "sign" or t.word in ("porfa", "please", "por", "for",
         "and", "y")), len(rest))
     rest = rest[:stop]
+    led = bool(rest) and rest[-1].word in JOB_WORDS and rest[0].word not in ("this", "that", "este", "esta", "ese")
     while rest and rest[-1].word in JOB_WORDS:
         rest = rest[:-1]
-    led = False
-    while rest and rest[0].word in (*JOB_WORDS, "the", "el", "la", "de", "del", "out", "up", "on", "at", "called", "ya"):
-        led = led or rest[0].word in ("de", "del", "called", "at")
+    noun = scene.tokens[start - 1].word in JOB_WORDS
+    while rest and rest[0].word in (*JOB_WORDS, "the", "el", "la", "de", "del", "out", "up", "on", "at", "al", "called",
+        "ya"):
+        noun = noun or rest[0].word in JOB_WORDS  # "cierre del dia" closes no job
+        led = led or (noun and rest[0].word in ("de", "del", "called", "at"))
         rest = rest[1:]
     named = bool(rest) and (led or rest[0].raw[0].isupper()) and rest[0].word not in ("hoy", "today", "now", "it")
     return scene.text[rest[0].start : rest[-1].end].strip() if named else None
 
 
-JOB_WORDS = ("job", "trabajo", "obra", "project", "proyecto", "jale", "chamba")
+JOB_WORDS = ("job", "trabajo", "obra", "project", "proyecto", "jale", "chamba", "laburo")
 
 
 def _named_from(tokens: list[Token], start: int) -> int:
