@@ -27,6 +27,7 @@ def told(tokens: list[Token], at: int, led: bool) -> tuple[int, int, int] | None
         count = int(token.value or 0)
     if count is None or token is None:
         return None
+    skip += _word(tokens, at + skip + 1) in ("minutes", "min", "mins", "minutos")  # "ten minutes past seven"
     link, hour_at = _word(tokens, at + skip + 1), at + skip + 2
     if word == "half" and link not in ("past", "after"):
         hour_at, link = at + skip + 1, "past"

@@ -12,7 +12,7 @@ HALVES = {
     "manana": "am", "madrugada": "am", "morning": "am", "tarde": "pm", "noche": "pm", "afternoon": "pm", "evening": "pm",
     "night": "pm",
 }  # fmt: skip
-LEADS = (("de", "la"), ("en", "la"), ("por", "la"), ("a", "la"), ("in", "the"), ("this",), ("esta",), ("at",))
+LEADS = (("de", "la"), ("en", "la"), ("por", "la"), ("a", "la"), ("in", "the"), ("in",), ("this",), ("esta",), ("at",))
 BEFORE_YESTERDAY = (("the", "day", "before", "yesterday"), ("day", "before", "yesterday"), ("antes", "de", "ayer"),
     ("ante", "ayer"), ("antes", "d", "ayer"))  # fmt: skip
 SPANS = {"day": 1, "days": 1, "dia": 1, "dias": 1, "week": 7, "weeks": 7, "semana": 7, "semanas": 7}
@@ -35,6 +35,8 @@ def half(tokens: list[Token], at: int) -> tuple[str | None, int]:
         return words[0], at + 1
     if words[0] in ("a", "p") and words[1] == "." and words[2] == "m":
         return words[0] + "m", at + (4 if words[3] == "." else 3)
+    if words[0] in ("a", "p") and words[1] == "m":  # "four fifty p m"
+        return words[0] + "m", at + 2
     for lead in LEADS:
         if tuple(words[: len(lead)]) == lead and (told := HALVES.get(words[len(lead)])):
             return told, at + len(lead) + 1

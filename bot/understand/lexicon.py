@@ -253,4 +253,4 @@ def _vocabulary(lexicon: Lexicon) -> set[str]:
     words |= set(section_words.SIDE) | set(sizes.AXIS) | sizes.COUNTABLE | times.MONTHS | set(units.UNITS) | set(
         numbers.KNOWN) | set(times.WEEKDAYS) | set(times.DAYS) | set(section_words.NOUNS)
     return words | section_words.SECTION | {"ago", "hace", "half", "quarter", "minutes", "atras",
-        "kilometros", "millas", "cuadrados", "cuadrado", "square"}
+        "kilometros", "millas", "cuadrados", "cuadrado", "square", "todo", "toda", "todos", "todas", "everything"}

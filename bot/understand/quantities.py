@@ -61,7 +61,7 @@ def _at(tokens: list[Token], at: int) -> Mark | None:
         return Mark("money", tokens[at + 1].value, at, at + 2)
     if token.kind == "word" and token.word in UNITS and at and not _num(tokens, at - 1):
         unit, (more, used) = UNITS[token.word], _more(tokens, at + 1)  # "gallon and a half" with no number before it
-        if used > 1 and (KINDS[unit] in ("vol", "mass") or unit == "h"):
+        if used > 1 and (KINDS[unit] in ("vol", "mass") or unit in ("h", "min")):
             return Mark(KINDS[unit], (1 + more, unit), at, at + 1 + used)
     if token.word in STILL and (end := _still(tokens, at)):
         return Mark("speed", (0, "mph"), at, end)

@@ -212,15 +212,20 @@ def _after_section(tokens: list[Token], at: int) -> Mark | None:
         return None
     if word == "double" and _word(tokens, at + 2) in ("u", "you"):
         return Mark("sec", ["W"], at, at + 3)
+    if tokens[at + 1].raw.lower() == "sé":  # how a phone writes the Spanish C
+        return Mark("sec", ["C"], at, at + 2)
     if word in HOMOPHONES and _spoken_as_letter(tokens, at):
         return Mark("sec", [HOMOPHONES[word]], at, at + 2)
+    many = tokens[at].word in ("sections", "secciones", "secs")
+    if many and len(word) == 1 and (row := _spoken_row(tokens, at + 1) if word in SPOKEN else None):
+        return row
     if len(word) == 1 and word.isalpha() and (word not in "oyxnuq" or token.raw.isupper()):
         loose = tokens[at].word in ("area", "part", "parte", "zona") and not token.raw.isupper()
         digit = _spoken_digit(tokens, at + 2)
         return None if loose else Mark("sec", [word.upper() + digit], at, at + 2 + len(digit))
     if word in SPOKEN and tokens[at].word not in ("area", "part", "parte"):
         digit = _spoken_digit(tokens, at + 2)
-        if tokens[at].word in ("sections", "secciones", "secs") and not digit and (row := _spoken_row(tokens, at + 1)):
+        if many and not digit and (row := _spoken_row(tokens, at + 1)):
             return row
         return Mark("sec", [SPOKEN[word] + digit], at, at + 2 + len(digit))
     return None
@@ -244,10 +249,15 @@ def _spoken_row(tokens: list[Token], at: int) -> Mark | None:
     while end < len(tokens):
         skip = 1 if _word(tokens, end) in (",", "and", "y", "n", "&") else 0
         word = _word(tokens, end + skip)
-        if word not in SPOKEN or len(word) < 2 or SPOKEN[word] in names or (word in LOOSE_LETTERS and not skip):
+        if word not in SPOKEN or len(word) < 2 or SPOKEN[word] in names or (word in LOOSE_LETTERS and not skip and not _row_goes_on(tokens, end)):
             break
         names, end = [*names, SPOKEN[word]], end + skip + 1
     return Mark("sec", names, at - 1, end) if len(names) > 1 else None
+
+
+def _row_goes_on(tokens: list[Token], at: int) -> bool:
+    """ "las secciones a be y ce": behind the loose letter another is joined."""
+    return _word(tokens, at + 1) in ("y", "and", ",") and _word(tokens, at + 2) in SPOKEN and len(_word(tokens, at + 2)) > 1
 
 
 LOOSE_LETTERS = {"be", "de", "see", "hey", "ay", "te", "em", "ex", "ar", "pe", "sea", "je", "eh", "ese"}  # words too

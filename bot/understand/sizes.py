@@ -16,7 +16,7 @@ LENGTHS = ("ft", "in", "m", "cm", "ft2", "m2")
 AXIS = {
     "long": "length", "length": "length", "largo": "length", "run": "length", "wide": "width", "width": "width",
     "ancho": "width", "deep": "width", "high": "height", "tall": "height", "height": "height", "alto": "height",
-    "altura": "height",
+    "altura": "height", "larga": "length", "ancha": "width", "alta": "height",
 }  # fmt: skip
 
 

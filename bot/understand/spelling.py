@@ -20,7 +20,7 @@ LITTLE = {"sec", "gal", "min", "mix", "las", "los", "la", "el", "en", "de", "ya"
     "in", "of", "up", "to", "is", "at",
           "por", "con", "del", "and", "for", "ph", "off",
     "not", "dry", "wet", "oil", "done", "una", "que", "all", "eso", "nos", "me", "ala", "enla", "dela", "al", "i", "we",
-    "my", "mi", "fue", "es"}  # fmt: skip
+    "my", "mi"}  # fmt: skip
 SMALL = ("ago", "gal", "min", "and", "more", "the", "mins", "deg", "mph")
 
 
@@ -206,10 +206,9 @@ class Speller:
         letter = raw[0].isupper() and raw[1:].islower() and raw[0] not in "IOYA"
         if len(raw) < (5 if opens else 6) or not letter or len(raw) != len(token.word):
             return None
-        if token.word in self.known or self.mend(token.word) in self.words:
-            return None
-        rest = self.mend(token.word[1:])
-        if rest not in self.words:
+        whole, rest = self.mend(token.word), self.mend(token.word[1:])
+        if token.word in self.known or rest not in self.words or rest[0] == token.word[0] or (
+                whole in self.words and whole != rest):
             return None
         first = replace(token, raw=raw[0], word=token.word[0], end=token.start + 1)
         return [first, replace(token, raw=raw[1:], word=rest, start=token.start + 1, glued=True)]

@@ -21,6 +21,7 @@ PIECES = re.compile(
   | (?P<num>\d+\.\d+(?!\d|\.\d)|(?<![\w.])\.\d+|\d+)
   | (?P<with>[wW]/(?=[^o]))
   | (?P<place>(?<![^\W_])(?![xX]|[mM]2\b|[hH]2[oO])[A-Za-z]\d{{1,2}}(?![^\W_]))
+  | (?P<behind>(?<=[a-z][a-z][a-z])[A-H]\d(?![^\W_]))
   | (?P<stuck>(?<![^\W_])[A-HJ-NP-WYZ]\d(?=[a-z]{{4}})(?!gal|min|lbs|feet|pies|hrs|hour))
   | (?P<square>(?:m|ft|pies)[2²](?!\w))
   | (?P<lead>[^\W\d_]{{3,}}(?=[A-H]\d(?![^\W_])))
@@ -57,7 +58,7 @@ def cut(text: str) -> list[Token]:
         elif kind == "sign":
             if raw != "." or not _abbreviated(text, tokens, end):
                 tokens.append(Token(raw, plain(raw), start, end, "sign", glued=glued))
-        elif kind in ("place", "stuck"):
+        elif kind in ("place", "stuck", "behind"):
             tokens.append(Token(raw, raw.upper(), start, end, "place", glued=glued))
         elif kind == "clock":
             tokens.append(Token(raw, raw.replace(" ", "").replace(";", ":"), start, end, "clock", glued=glued))

@@ -41,7 +41,8 @@ def find(tokens: list[Token], taken: list[bool], marks: list[Mark], today: date)
     while at < len(tokens):
         mark = _ago(tokens, at, lengths, taken) or (None if taken[at] else _clock(tokens, at) or _past(tokens, at,
             found) or _day(tokens, at, today))
-        if mark is not None and (mark.value.ago is not None or not overlaps(taken, mark.start, mark.end)):
+        counted = mark is not None and any(mark.start <= n < mark.end for n in lengths)  # "ten minutes past seven"
+        if mark is not None and (mark.value.ago is not None or counted or not overlaps(taken, mark.start, mark.end)):
             found.append(mark)
             taken[mark.start : mark.end] = [True] * (mark.end - mark.start)
             at = mark.end
