@@ -8,10 +8,12 @@ NAMED = {
         "escaleritas escalerita gradita graditas escalinata "
         "stairway staires stairwell",
     "rail": "rail rails railing railings handrail handrails baranda barandas barandal barandales barandilla "
-        "pasamanos pasamano barandillas balaustres barrotes barandita balustrade balustrades banisters bannisters spindles balusters baluster banister "
+        "pasamanos pasamano barandillas balaustres barrotes barandita "
+        "balustrade balustrades banisters bannisters spindles balusters baluster banister "
             "bannister railling",
     "skirt": "skirt skirting skirts faldon falda faldones faldilla rodapie",
-    "deck": "deck decks decking terraza tarima", "landing": "landing descanso descansillo rellano", "porch": "porch porche portico",
+    "deck": "deck decks decking terraza tarima", "landing": "landing descanso descansillo rellano",
+    "porch": "porch porche portico",
     "bench": "bench benches banca bancas banco banquita banquitas banquito",
     "pergola": "pergola pergolas", "gate": "gate porton portoncito", "fascia": "fascia", "dock": "dock muelle embarcadero",
         "ramp": "ramp rampa rampita",
@@ -66,7 +68,8 @@ WHOLE = {
 }  # fmt: skip
 BOTH = {"both", "ambas", "ambos"}  # the sections named before
 WHOLE_PHRASES = (
-    "all of it", "all of them", "the whole thing", "whole thing", "whole deck", "entire deck", "whole dang deck", "whole damn deck", "whole darn deck",
+    "all of it", "all of them", "the whole thing", "whole thing", "whole deck", "entire deck",
+    "whole dang deck", "whole damn deck", "whole darn deck",
     "whole job", "entire job", "todo el trabajo", "toda la obra", "whole lot", "the lot",
     "all sections", "all the sections", "every section", "all section", "todas las secciones", "toda la terraza",
     "todo el deck", "el deck entero", "deck completo", "every last bit", "the whole job", "all areas", "las dos no",

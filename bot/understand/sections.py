@@ -210,12 +210,8 @@ def _after_section(tokens: list[Token], at: int) -> Mark | None:
         return Mark("sec", [token.word], at, at + 2)
     if token.kind != "word":
         return None
-    if word == "double" and _word(tokens, at + 2) in ("u", "you"):
-        return Mark("sec", ["W"], at, at + 3)
-    if tokens[at + 1].raw.lower() == "sé":  # how a phone writes the Spanish C
-        return Mark("sec", ["C"], at, at + 2)
-    if word in HOMOPHONES and _spoken_as_letter(tokens, at):
-        return Mark("sec", [HOMOPHONES[word]], at, at + 2)
+    if named := _by_sound(tokens, at):
+        return named
     many = tokens[at].word in ("sections", "secciones", "secs")
     if many and len(word) == 1 and (row := _spoken_row(tokens, at + 1) if word in SPOKEN else None):
         return row
@@ -234,6 +230,17 @@ def _after_section(tokens: list[Token], at: int) -> Mark | None:
 HOMOPHONES = {"en": "N", "in": "N", "oh": "O", "owe": "O", "eye": "I", "aye": "I", "are": "R", "you": "U", "why": "Y"}
 
 
+def _by_sound(tokens: list[Token], at: int) -> Mark | None:
+    """ "section double u", "sección sé", "section en is rinsed": as a phone writes the letter it heard."""
+    word = _word(tokens, at + 1)
+    if word == "double" and _word(tokens, at + 2) in ("u", "you"):
+        return Mark("sec", ["W"], at, at + 3)
+    if tokens[at + 1].raw.lower() == "sé":
+        return Mark("sec", ["C"], at, at + 2)
+    sounds = word in HOMOPHONES and _spoken_as_letter(tokens, at)
+    return Mark("sec", [HOMOPHONES[word]], at, at + 2) if sounds else None
+
+
 def _spoken_as_letter(tokens: list[Token], at: int) -> bool:
     """ "section en is rinsed", "give section eye ten more": a word that sounds like a letter, in a letter's place."""
     if tokens[at].word not in ("section", "sec"):
@@ -249,7 +256,9 @@ def _spoken_row(tokens: list[Token], at: int) -> Mark | None:
     while end < len(tokens):
         skip = 1 if _word(tokens, end) in (",", "and", "y", "n", "&") else 0
         word = _word(tokens, end + skip)
-        if word not in SPOKEN or len(word) < 2 or SPOKEN[word] in names or (word in LOOSE_LETTERS and not skip and not _row_goes_on(tokens, end)):
+        if word not in SPOKEN or len(word) < 2 or SPOKEN[word] in names:
+            break
+        if word in LOOSE_LETTERS and not skip and not _row_goes_on(tokens, end):
             break
         names, end = [*names, SPOKEN[word]], end + skip + 1
     return Mark("sec", names, at - 1, end) if len(names) > 1 else None

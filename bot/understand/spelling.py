@@ -14,13 +14,13 @@ from rapidfuzz.distance import OSA
 
 from bot.understand.marks import Token
 from bot.understand.slang import SLANG
-from bot.understand.slips import Frequent, likely, same_start, sound
+from bot.understand.slips import SWAPPED, Frequent, cost, likely, same_start, sound
 
 LITTLE = {"sec", "gal", "min", "mix", "las", "los", "la", "el", "en", "de", "ya", "se", "le", "no", "the", "on",
     "in", "of", "up", "to", "is", "at",
           "por", "con", "del", "and", "for", "ph", "off",
     "not", "dry", "wet", "oil", "done", "una", "que", "all", "eso", "nos", "me", "ala", "enla", "dela", "al", "i", "we",
-    "my", "mi"}  # fmt: skip
+    "my", "mi", "es"}  # fmt: skip
 SMALL = ("ago", "gal", "min", "and", "more", "the", "mins", "deg", "mph")
 
 
@@ -131,10 +131,10 @@ class Speller:
                 if length == len(word) and (len(word) < 6 or distance > 1) and not likely(word, other):
                     continue
                 swapped = sorted(word) == sorted(other)  # "stiars" is stairs, not stirs
-                cost = distance + (0.5 if other[0] != word[0] else 0) + (0 if swapped else 0.3 if length == len(word)
+                price = distance + (0.5 if other[0] != word[0] else 0) + (0 if swapped else 0.3 if length == len(word)
                     else 0.2 if length < len(word) else 0)
-                if best is None or cost < best[0]:
-                    best = (cost, other)
+                if best is None or price < best[0]:
+                    best = (price, other)
         return best[1] if best else None
 
     def apply(self, tokens: list[Token]) -> list[Token]:
@@ -163,8 +163,8 @@ class Speller:
         if len(word) != len(raw) or not 3 <= len(word) <= 20:
             return None
         mended = self.mend(word)
-        if mended != word and sorted(mended) == sorted(word):
-            return None  # "mistde" is misted
+        if mended != word and cost(word, mended) <= SWAPPED and raw[1:].islower():
+            return None  # "mistde" is misted, "seciones" is secciones
         pieces = self._pieces(word, raw) or self._pieces(word, raw, deep=True)
         if pieces is None and mended == word:
             pieces = self._slipped(word)
