@@ -11,6 +11,8 @@ from tests.conftest import Crew
 
 # 15 minutes of flushing: ANSI/ISEA Z358.1 and WAC 296-800-15030
 HURT = [
+    ("got strippr in my eyr", "eye"),
+    ("i slipd on teh rmp", "slip"),
     ("eye burning help", "eye"),
     ("got stripper in my eye", "eye"),
     ("me cayo en el ojo", "eye"),

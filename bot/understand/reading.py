@@ -64,7 +64,7 @@ def understand(
     tokens, marks = marked(text, lexicon, now.date(), products, known_sections)
     scene = Scene(text, tokens, now, metric)
     language = _language(tokens, lexicon)
-    kind = alarm(text)
+    kind = alarm(text) or _alarm_in_slips(tokens)
     if not kind and (fix := putright.told(marks, scene)) is not None:
         return Reading(language, (fix,))
     said = part(tokens, marks, lexicon)
@@ -85,6 +85,12 @@ def understand(
     acts = [_completed(a, acts[:i], goods) for i, a in enumerate(acts)]
     acts, ask = (acts, ask) if cried else weighed(acts, ask, marks, said, lexicon, scene)
     return Reading(language, guarded(text, tuple(acts)), guarded(text, tuple(ask)))
+
+
+def _alarm_in_slips(tokens: list[Token]) -> str | None:
+    """ "got strippr in my eyr": a cry once its slips are mended; raises nothing that the text itself does not."""
+    slipped = any(t.kind == "word" and t.word != t.raw.lower() and t.raw.isascii() for t in tokens)
+    return alarm(" ".join(t.word for t in tokens)) if slipped else None
 
 
 def _completed(act: Act, before: list[Act], goods: set[str]) -> Act:
