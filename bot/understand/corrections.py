@@ -103,7 +103,8 @@ def denial(text: str, named: int) -> str | None:
         return None
     if BARE.fullmatch(said) and (named or NEITHER.search(said)):
         return "bare"
-    return "not" if NOT_RINSED.search(said) else "wet" if STILL_WET.search(said) else None
+    pieces = [plain(piece) for piece in re.split(r"[,.;:!\n]+", text)]  # "no red, rinsed it 5 min": no rinse is denied
+    return "not" if any(NOT_RINSED.search(p) for p in pieces) else "wet" if STILL_WET.search(said) else None
 
 
 GOES_ON = re.compile(r"\s*(?:and|also|plus|then|same|y|tambi[eé]n|igual|luego)\b[^?]{0,40}$", re.IGNORECASE)

@@ -235,6 +235,7 @@ OF_ONE = {"is", "was", "isnt", "wasnt", "needs", "has", "hasnt", "reads", "looks
 OF_MANY = {"are", "were", "arent", "werent", "read", "have", "look", "need", "siguen", "estan", "quedaron", "necesitan"}
 
 
+WE = {"i", "we", "they", "he", "she", "yo", "ya", "nosotros"}  # "brightener on A, and B we started at 9"
 TOLD = ("did", "ing", "e", "o")
 
 
@@ -243,7 +244,8 @@ def _begins_anew(mark: Mark, tokens: list[Token], said: bool) -> bool:
     at = mark.end + (mark.end < len(tokens) and tokens[mark.end].word in ("ya", "todavia", "aun", "just", "still", "now"))
     verb = tokens[at].word if at < len(tokens) else ""
     plural = verb in OF_MANY and len(mark.value[-1]) > 2 and mark.value[-1].endswith("s")
-    return said and "cut" in mark.attrs and (verb in OF_ONE or plural)
+    we = verb in WE and at + 1 < len(tokens) and tokens[at + 1].word.endswith(("ed", "amos", "imos", "ing"))
+    return "cut" in mark.attrs and (we or (said and (verb in OF_ONE or plural)))
 
 
 def _unlisted(marks: list[Mark], tokens: list[Token]) -> list[Mark]:

@@ -45,7 +45,7 @@ def part(tokens: list[Token], marks: list[Mark], lexicon: Lexicon) -> list[Claus
             joined = word
         sentence += hard
         start = end + 1
-    return _listed(_split(glued(clauses, tokens, lexicon)), tokens)
+    return _listed(_split(glued(clauses, tokens, lexicon), tokens), tokens)
 
 
 def _listed(clauses: list[Clause], tokens: list[Token]) -> list[Clause]:
@@ -64,12 +64,12 @@ def _lines(marks: list[Mark]) -> set[int]:
     return {m.start for m, after in pairwise(marks) if m.kind == "time" and m.start and after.kind != "time"}
 
 
-def _split(clauses: list[Clause]) -> list[Clause]:
+def _split(clauses: list[Clause], tokens: list[Token]) -> list[Clause]:
     """Parts "B rinsed starting C": two statements, each with its own section, and no comma."""
     out: list[Clause] = []
     for clause in clauses:
         rest = clause
-        while (at := _seam(rest)) is not None:
+        while (at := _seam(rest, tokens)) is not None:
             out.append(Clause(rest.start, at, [m for m in rest.marks if m.start < at], rest.sentence, rest.joined))
             rest = Clause(at, rest.end, [m for m in rest.marks if m.start >= at], rest.sentence, "~")
         out.append(rest)
@@ -81,7 +81,10 @@ def _object(mark: Mark) -> bool:
     return mark.kind == "sec" or not mark.keys.isdisjoint(("plants", "window"))
 
 
-def _seam(clause: Clause) -> int | None:
+IT = ("it", "them", "now", "ahora", "ahorita")
+
+
+def _seam(clause: Clause, tokens: list[Token]) -> int | None:
     """Where the second statement of a clause begins, if it holds two with a section each."""
     section = verb = None
     marks = clause.marks
@@ -92,6 +95,9 @@ def _seam(clause: Clause) -> int | None:
             continue  # "ya esta enjuagada" is one statement
         if section is not None and verb is not None and (firm or mark.kind == "sec"):
             ahead = marks[i:]
+            it = mark.form == "ing" and "step" in mark.keys and mark.end < clause.end and tokens[mark.end].word in IT
+            if it and "result" in verb.keys:
+                return mark.start  # "B is coming off rinsing it now"
             if any(_object(m) for m in ahead) and any(is_predicate(m) and (m.form in ("did", "ing", "e") or
                 "result" in m.keys) for m in ahead):
                 return mark.start

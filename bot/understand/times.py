@@ -116,6 +116,8 @@ def _clock(tokens: list[Token], at: int) -> Mark | None:
         at += 1
     if _word(tokens, at) in LAS and start and _word(tokens, start - 1) in ("en", "para", "con", "entre", "y", "in"):
         return None  # "en las dos": both of them
+    if _all_of_them(tokens, at, start):
+        return None
     if _word(tokens, at) in LAS and (at == start or _word(tokens, at - 1) in BEFORE_LAS | LEAD):
         firm, led, at = True, True, at + 1
     words = clockwords.told(tokens, at, led)
@@ -125,6 +127,16 @@ def _clock(tokens: list[Token], at: int) -> Mark | None:
         return None  # "at ten past": of which hour is not told
     read = _digits(tokens, at, firm, led, start)
     return _with_half(tokens, start, *read) if read else None
+
+
+def _all_of_them(tokens: list[Token], at: int, start: int) -> bool:
+    """ "enjuagando las dos", "cuanto pa las tres": of the sections, where nothing tells that it is a clock."""
+    hour = tokens[at + 1] if at + 1 < len(tokens) else None
+    if at > start or _word(tokens, at) != "las" or hour is None or not hour.spoken or hour.value not in (2, 3, 4):
+        return False
+    behind = _word(tokens, at + 2)
+    return behind not in ("y", "menos", "en", "de", "con", "am", "pm", "pasadas") and not (
+        at and _word(tokens, at - 1) in (*BEFORE_LAS, *LEAD, "son", "ya", "sonaron", "dieron", "faltan"))
 
 
 def _digits(tokens: list[Token], at: int, firm: bool, led: bool, start: int) -> tuple[int, int, int] | None:
