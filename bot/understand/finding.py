@@ -245,7 +245,8 @@ def _begins_anew(mark: Mark, tokens: list[Token], said: bool) -> bool:
     verb = tokens[at].word if at < len(tokens) else ""
     plural = verb in OF_MANY and len(mark.value[-1]) > 2 and mark.value[-1].endswith("s")
     we = verb in WE and at + 1 < len(tokens) and tokens[at + 1].word.endswith(("ed", "amos", "imos", "ing"))
-    return "cut" in mark.attrs and (we or (said and (verb in OF_ONE or plural)))
+    aside = "comma" in mark.attrs and mark.start > 1 and verb in OF_ONE  # "slipped on the stairs, B is rinsed"
+    return "cut" in mark.attrs and (we or aside or (said and (verb in OF_ONE or plural)))
 
 
 def _unlisted(marks: list[Mark], tokens: list[Token]) -> list[Mark]:

@@ -123,10 +123,13 @@ def _alarmed(
     acts = [*firm, *(a for a in (calm(rest).acts if crying else ()) if a not in firm and a.get("kind") != kind)]
     kept = [a for a in acts if a.name in BESIDE_ALARM or (a.sections and a.name in ON_A_CLOCK)]
     clocked = {n for a in kept for n in a.sections} | {"*", "+"}
-    names = [n for c in said for m in c.marks if m.kind == "sec" for n in m.value if n not in clocked]
+    places = [m for c in said for m in c.marks if m.kind == "sec"]
+    own = [m for m in places if whole or any(a <= scene.tokens[m.start].start < b for a, b in crying)]
+    free = [m for m in places if not any(h.clause.start <= m.start < h.clause.end for h in hits)]
+    names = [n for m in own or free for n in m.value if n not in clocked]
     times = [m for c in said for m in c.marks if m.kind == "time"]
-    own = [m for m in times if whole or any(a <= scene.tokens[m.start].start < b for a, b in crying)]
-    when = {moments.past(m.value, scene.now) for m in own} - {None}
+    told = [m for m in times if whole or any(a <= scene.tokens[m.start].start < b for a, b in crying)]
+    when = {moments.past(m.value, scene.now) for m in told} - {None}
     at = {"at": when.pop()} if len(when) == 1 else {}
     return [Act("incident", {"kind": kind, **({"sections": names} if names else {}), **at}), *kept]
 

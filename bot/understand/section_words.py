@@ -19,10 +19,13 @@ NAMED = {
         "ramp": "ramp rampa rampita",
     "balcony": "balcony balcon",
     "walkway": "walkway pasillo corredor pasarela andador", "lattice": "lattice celosia enrejado",
-        "posts": "posts postes pilares columnas",
+        "posts": "posts postes pilares",
         "wall": "wall pared muro",
         "gazebo": "gazebo kiosco quiosco glorieta palapa", "fence": "fence cerca cerco barda valla",
-        "terrace": "terrace", "platform": "platform plataforma", "planter": "planter jardinera",
+        "terrace": "terrace", "platform": "platform plataforma", "planter": "planter jardinera macetero", 
+        "planters": "planters jardineras maceteros",
+        "stoop": "stoop", "veranda": "veranda verandah", "boardwalk": "boardwalk", "catwalk": "catwalk",
+        "beams": "beams vigas", "columns": "columns columnas",
         "trellis": "trellis", "arbor": "arbor", "bridge": "bridge puente",
 }  # fmt: skip
 NOUNS = {word: name for name, words in NAMED.items() for word in words.split()}

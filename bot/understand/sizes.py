@@ -12,7 +12,7 @@ LONG = ("long", "length", "largo", "wide", "width", "ancho", "high", "tall", "he
 COUNTABLE = {"treads", "tread", "risers", "steps", "stairs", "balusters", "spindles", "posts", "escalones",
     "peldanos", "gradas",
              "barrotes", "postes", "escalon"}  # fmt: skip
-LENGTHS = ("ft", "in", "m", "cm", "ft2", "m2")
+LENGTHS = ("ft", "in", "m", "cm", "mm", "ft2", "m2")
 AXIS = {
     "long": "length", "length": "length", "largo": "length", "run": "length", "wide": "width", "width": "width",
     "ancho": "width", "deep": "width", "high": "height", "tall": "height", "height": "height", "alto": "height",
@@ -58,7 +58,7 @@ def _size(tokens: list[Token], at: int, near: bool, start: int) -> Mark | None:
     if len(sides) < 2 and not (named and (sides[0][2] or near)):
         return None
     units = [side[2] for side in sides]
-    if len(sides) > 1 and not all(u in ("ft", "in", "m", "cm", None) for u in units):
+    if len(sides) > 1 and not all(u in ("ft", "in", "m", "cm", "mm", None) for u in units):
         return None
     shared = next((u for u in reversed(units) if u), None)
     filled = [(axis, value, unit or shared) for axis, value, unit, _ in sides]
@@ -112,7 +112,7 @@ def _length(tokens: list[Token], at: int) -> tuple[str | None, float, str | None
             end)
     elif word == "-" and _dashed(tokens, end):
         value, unit, end = value + (tokens[end + 1].value or 0) / 12, "ft", end + 2
-    elif word in INCH_SIGNS or (UNITS.get(word) in ("in", "m", "cm") and not _within(tokens, end)):
+    elif word in INCH_SIGNS or (UNITS.get(word) in ("in", "m", "cm", "mm") and not _within(tokens, end)):
         unit, end = ("in" if word in INCH_SIGNS else UNITS[word]), end + 1
     axis, end = _axis(tokens, end)
     return axis, value, unit, end

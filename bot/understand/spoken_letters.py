@@ -16,7 +16,8 @@ def spoken(tokens: list[Token], at: int, before: list[Mark]) -> Mark | None:
     word = tokens[at].word
     beside = bool(before) and before[-1].end == at and len(before[-1].value[0]) == 1  # "A bee and sea"
     if word in HEARD and before and (beside or (before[-1].end == at - 1 and tokens[at - 1].word in JOIN | THROUGH)):
-        return Mark("sec", [SPOKEN[word]], at, at + 1)
+        digit = _spoken_digit(tokens, at + 1)
+        return Mark("sec", [SPOKEN[word] + digit], at, at + 1 + len(digit))
     if word in CLEAR and _object(tokens, at):
         return Mark("sec", [SPOKEN[word]], at, at + 1)
     if word in LETTER_NAMES and _spanish_digit(tokens, at + 1):
@@ -32,6 +33,9 @@ def _spoken_digit(tokens: list[Token], at: int) -> str:
     if token is None or token.kind != "num" or not token.spoken or token.value not in range(1, 10):
         return ""
     after = _word(tokens, at + 1)
+    figure = tokens[at + 1] if at + 1 < len(tokens) and tokens[at + 1].kind == "num" else None
+    if figure is not None and figure.spoken and token.value < 4 <= (figure.value or 0):
+        return str(int(token.value))  # "see two twelve more minutes", "la ce dos siete y medio": C2, and the figure
     part = after in ("and", "y") and _word(tokens, at + 2) in ("a", "half", "quarter", "medio", "media", "cuarto")
     return "" if part or is_unit(after) or after in ("by", "x", "por", "more", "mas", "point", "punto", "%") or (
         at + 1 < len(tokens) and tokens[at + 1].kind == "num") else str(int(token.value or 0))

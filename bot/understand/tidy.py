@@ -17,6 +17,7 @@ PIECES = re.compile(
   | (?P<ratio>(?<![\d/])\d{{1,2}}/\d{{1,2}}(?![\d/]))
   | (?P<uni>\d*\s?[{UNI}])
   | (?P<thousand>\d{{1,3}},\d{{3}}(?![\d,]))
+  | (?P<cents>(?<![\d,])\d+,\d\d(?=\s?(?:€|\$|euros?\b|d[oó]lares\b|pesos\b|usd\b)))
   | (?P<comma>(?<![\d,])(?:\d{{1,2}},\d|\d,\d\d|\d{{2}},[257][05])(?!\d|,\d))
   | (?P<num>\d+\.\d+(?!\d|\.\d)|(?<![\w.])\.\d+|\d+)
   | (?P<with>[wW]/(?=[^o]))

@@ -11,7 +11,7 @@ UNIT_WORDS = {
     "g": "g gr gram grams gramo gramos", "kg": "kg kgs kilo kilos kilogramos",
     "ft": "ft feet foot pie pies lf", "in": "in inch inches pulgada pulgadas pulg", "m": "m meter meters metre metres "
         "metro metros",
-    "cm": "cm centimetros", "min": "min mins minute minutes minuto minutos minutitos minutito",
+    "cm": "cm centimetros", "mm": "mm milimetros", "min": "min mins minute minutes minuto minutos minutitos minutito",
     "s": "sec secs second seconds segundo segundos seg segs s", "h": "hr hrs hour hours hora horas h",
     "mph": "mph", "km/h": "kph kmh", "deg": "deg degs degree degrees grado grados", "F": "f fahrenheit farenheit",
     "C": "c celsius centigrade centigrados", "pct": "percent pct porciento", "money": "bucks dollars dollar pesos "
@@ -21,7 +21,7 @@ UNIT_WORDS = {
 UNITS = {word: unit for unit, words in UNIT_WORDS.items() for word in words.split()}
 KINDS = {
     "gal": "vol", "qt": "vol", "pt": "vol", "cup": "vol", "L": "vol", "mL": "vol", "bucket": "vol", "floz": "vol",
-    "oz": "mass", "lb": "mass", "g": "mass", "kg": "mass", "ft": "len", "in": "len", "m": "len", "cm": "len",
+    "oz": "mass", "lb": "mass", "g": "mass", "kg": "mass", "ft": "len", "in": "len", "m": "len", "cm": "len", "mm": "len",
     "min": "dur", "s": "dur", "h": "dur", "mph": "speed", "km/h": "speed", "deg": "temp", "F": "temp", "C": "temp",
     "pct": "pct", "money": "money", "cents": "price", "gal/min": "rate", "ft2": "area", "m2": "area",
 }  # fmt: skip

@@ -159,7 +159,8 @@ def size(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any]:
 
 
 def _metres(value: float, unit: str) -> dict[str, Any]:
-    return measure((value / 100, "m") if unit == "cm" else (value, unit))
+    parts = {"cm": 100, "mm": 1000}.get(unit)
+    return measure((value / parts, "m") if parts else (value, unit))
 
 
 def dwell(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any]:
