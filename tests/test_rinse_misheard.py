@@ -21,6 +21,9 @@ NOT_RINSED = [
     # another section was rinsed, and B is what the next statement is about
     "rinsed A and B is covered", "rinsed A and B is still gummy", "rinsed A and B needs more time",
     "enjuagamos la A y la B sigue pegada",
+    "slipped near the stairs, A is rinsed", "walked past B, A is rinsed",
+    # under way
+    "ya esta enjuagando la A, la B sigue",
     # no hand of the crew
     "rain rinsed B",
 ]  # fmt: skip

@@ -38,7 +38,8 @@ def weighed(
     told = second.opinion(second.features(scene.tokens, marks))
     if acts:
         taught = [(a, p) for a in acts if (p := second.likelihood(a, told)) is not None]  # a new command is not
-        if len(taught) == len(acts) == 1 and second.share(told[second.ASKED]) >= max(OPEN, taught[0][1] - CLEAR):
+        answered = acts[0].name in QUESTIONS or acts[0].name == "ask"  # a question is answered, not asked about
+        if len(taught) == len(acts) == 1 and not answered and second.share(told[second.ASKED]) >= max(OPEN, taught[0][1] - CLEAR):
             return [], acts
         doubted = [a for a, p in taught if p < DOUBTED]
         asked = [a for a in doubted if a.name not in OF_A_SECTION or a.sections or a.get("step") in ANYWHERE]
@@ -52,7 +53,7 @@ def weighed(
     act = _heard(name, marks, said, lexicon, scene)
     if act is None:
         return [], []
-    firm = likely >= SURE and act.name in TRUSTED and not act.missing and _plainly(act, said)
+    firm = likely >= (LIKELY if act.name in QUESTIONS else SURE) and act.name in TRUSTED and not act.missing and _plainly(act, said)
     return ([act], []) if firm else ([], [act])
 
 

@@ -183,6 +183,9 @@ def _ends(tokens: list[Token], at: int) -> bool:
         "again")
 
 
+NO_NOUN = STATED | {"with", "needs", "has", "isnt", "wasnt", "wont", "for", "on", "off"}
+
+
 def _letter_a(tokens: list[Token], at: int, upper: bool, joined: bool, last: str, after: str) -> bool:
     """ "A" is an article and a Spanish preposition too: it must look like a section."""
     end = at == len(tokens) - 1 or tokens[at + 1].kind in ("sign", "num", "place")
@@ -196,8 +199,10 @@ def _letter_a(tokens: list[Token], at: int, upper: bool, joined: bool, last: str
         return (end and after not in ("'",)) or after in NOT_A_NOUN or next_letter or after.endswith(ENDINGS)
     if last == "la":
         return end or after in NOT_A_NOUN or next_letter
-    if last in ("on", "in", "for") and after in STATED:
-        return True  # "ph on a is seven": no article stands before a verb
+    figure = at + 2 < len(tokens) and (tokens[at + 2].kind == "num" or tokens[at + 2].word in ("is", "reads", "was"))
+    typed = tokens[at + 1].raw.lower() == after if after else False
+    if (after in NO_NOUN and typed) or (after in ("ph", "moisture") and figure) or (after == "all" and not at):
+        return True  # "misted a with water", "a is still stuck": no article stands before these
     if last in ("on", "in", "for") and after not in ("y",):
         return at == len(tokens) - 1 or tokens[at + 1].word in (",", ".", "and", "&", "n", "?", "!")
     return False

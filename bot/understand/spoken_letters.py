@@ -11,9 +11,17 @@ def _word(tokens: list[Token], at: int) -> str:
     return tokens[at].word if 0 <= at < len(tokens) else ""
 
 
+def _bees(tokens: list[Token], at: int) -> Mark | None:
+    """ "bees sliding off": B is."""
+    does = _word(tokens, at) == "bees" and at == 0 and _word(tokens, 1).endswith("ing")
+    return Mark("sec", ["B"], at, at + 1) if does else None
+
+
 def spoken(tokens: list[Token], at: int, before: list[Mark]) -> Mark | None:
     """A letter spoken in a list ("a and bee"), with its digit ("be dos") or behind "la"."""
     word = tokens[at].word
+    if bees := _bees(tokens, at):
+        return bees
     beside = bool(before) and before[-1].end == at and len(before[-1].value[0]) == 1  # "A bee and sea"
     if word in HEARD and before and (beside or (before[-1].end == at - 1 and tokens[at - 1].word in JOIN | THROUGH)):
         digit = _spoken_digit(tokens, at + 1)
@@ -43,19 +51,33 @@ def _spoken_digit(tokens: list[Token], at: int) -> str:
 
 STATED = {"is", "are", "was", "reads", "read", "reading", "looks", "came", "got", "still", "again", "now", "lets"}
 HEARD = ("bee", "sea", "cee", "dee", "gee", "aitch", "jay", "kay", "tee", "vee", "zee", "ell", "em", "ess")  # in a list
-CLEAR = ("sea", "bee", "cee", "dee", "aitch", "zee", "vee", "gee", "tee", "kay", "jay")  # names of letters, hardly words
+CLEAR = ("be", "see", "sea", "bee", "cee", "dee", "aitch", "zee", "vee", "gee", "tee", "kay", "jay")  # names of letters, hardly words
 VERB_BEFORE = {"give", "gave", "coat", "strip", "rinse", "check", "do", "did", "brighten", "hit", "mist", "cover",
     "measure", "ph", "moisture", "start", "finish", "on", "in", "for", "extend", "wet", "rewet"}
+
+
+DOES = ("start", "rins", "mist", "cover", "stripp", "brighten", "coat", "check", "oil")
+
+
+def _loose_object(word: str, last: str, after: str, at: int) -> bool:
+    """ "be is covered", "starting be now": words of every sentence, letters only where nothing else can stand."""
+    if at == 0 or not last.isalpha() or last in ("ok", "okay", "so"):
+        return after in ("is", "was", "reads")
+    does = last.startswith(DOES) and last.endswith(("ed", "ing"))
+    return does and after in ("now", "", "with", "again", "and", ".", ",", "is")
 
 
 def _object(tokens: list[Token], at: int) -> bool:
     """ "rinsed bee", "moisture bee 14": a spoken letter where a section is dealt with, no insect and no exclamation."""
     last, after = _word(tokens, at - 1) if at else "", _word(tokens, at + 1)
+    word = tokens[at].word
+    if word in ("be", "see"):
+        return _loose_object(word, last, after, at)
     last = "" if not last.isalpha() or last in ("and", "but", "while", "so", "y", "pero") else last
     if after in ("sting", "stings", "stung", "hive", "nest", "line", "shirt", "shirts", "box", "ball"):
         return False
     if not last:
-        return after in STATED or after.endswith(ENDINGS)
+        return after in STATED or after in ("ph", "moisture") or after.endswith(ENDINGS)
     return last in VERB_BEFORE or (last.endswith(("ed", "ing")) and last != "need")
 
 
