@@ -25,6 +25,7 @@ HEARD: dict[str, tuple[str, ...]] = {
 # What is answered on the opinion's word alone: questions, who is here, and an injury, whose first aid may be said in vain.
 # All else moves a clock, a stock or a judgement of the wood: it is asked about.
 QUESTIONS = {"stock", "client", "coat", "dry", "status", "timeline", "plan", "help"}
+ANSWERED = QUESTIONS | {"ask"}  # a question is answered, not asked about
 TRUSTED = QUESTIONS | {"arrive", "leave", "incident"}
 OF_A_SECTION = {"start", "finish", "rewet", "extend"}  # a button for these names one, or a step of no section
 ANYWHERE = {"protect", "prewet"}
@@ -38,8 +39,8 @@ def weighed(
     told = second.opinion(second.features(scene.tokens, marks))
     if acts:
         taught = [(a, p) for a in acts if (p := second.likelihood(a, told)) is not None]  # a new command is not
-        answered = acts[0].name in QUESTIONS or acts[0].name == "ask"  # a question is answered, not asked about
-        if len(taught) == len(acts) == 1 and not answered and second.share(told[second.ASKED]) >= max(OPEN, taught[0][1] - CLEAR):
+        lone = taught[0][1] if len(taught) == len(acts) == 1 and acts[0].name not in ANSWERED else None
+        if lone is not None and second.share(told[second.ASKED]) >= max(OPEN, lone - CLEAR):
             return [], acts
         doubted = [a for a, p in taught if p < DOUBTED]
         asked = [a for a in doubted if a.name not in OF_A_SECTION or a.sections or a.get("step") in ANYWHERE]
@@ -53,7 +54,8 @@ def weighed(
     act = _heard(name, marks, said, lexicon, scene)
     if act is None:
         return [], []
-    firm = likely >= (LIKELY if act.name in QUESTIONS else SURE) and act.name in TRUSTED and not act.missing and _plainly(act, said)
+    sure = likely >= (LIKELY if act.name in QUESTIONS else SURE)
+    firm = sure and act.name in TRUSTED and not act.missing and _plainly(act, said)
     return ([act], []) if firm else ([], [act])
 
 

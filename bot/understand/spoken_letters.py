@@ -42,8 +42,8 @@ def _spoken_digit(tokens: list[Token], at: int) -> str:
         return ""
     after = _word(tokens, at + 1)
     figure = tokens[at + 1] if at + 1 < len(tokens) and tokens[at + 1].kind == "num" else None
-    if figure is not None and figure.spoken and token.value < 4 <= (figure.value or 0):
-        return str(int(token.value))  # "see two twelve more minutes", "la ce dos siete y medio": C2, and the figure
+    if figure is not None and figure.spoken and (token.value or 0) < 4 <= (figure.value or 0):
+        return str(int(token.value or 0))  # "see two twelve more minutes", "la ce dos siete y medio": C2, and the figure
     part = after in ("and", "y") and _word(tokens, at + 2) in ("a", "half", "quarter", "medio", "media", "cuarto")
     return "" if part or is_unit(after) or after in ("by", "x", "por", "more", "mas", "point", "punto", "%") or (
         at + 1 < len(tokens) and tokens[at + 1].kind == "num") else str(int(token.value or 0))
@@ -51,7 +51,8 @@ def _spoken_digit(tokens: list[Token], at: int) -> str:
 
 STATED = {"is", "are", "was", "reads", "read", "reading", "looks", "came", "got", "still", "again", "now", "lets"}
 HEARD = ("bee", "sea", "cee", "dee", "gee", "aitch", "jay", "kay", "tee", "vee", "zee", "ell", "em", "ess")  # in a list
-CLEAR = ("be", "see", "sea", "bee", "cee", "dee", "aitch", "zee", "vee", "gee", "tee", "kay", "jay")  # names of letters, hardly words
+CLEAR = ("be", "see", "sea", "bee", "cee", "dee", "aitch", "zee", "vee", "gee", "tee", "kay",
+    "jay")  # names of letters, hardly words; fmt: skip
 VERB_BEFORE = {"give", "gave", "coat", "strip", "rinse", "check", "do", "did", "brighten", "hit", "mist", "cover",
     "measure", "ph", "moisture", "start", "finish", "on", "in", "for", "extend", "wet", "rewet"}
 
@@ -59,7 +60,7 @@ VERB_BEFORE = {"give", "gave", "coat", "strip", "rinse", "check", "do", "did", "
 DOES = ("start", "rins", "mist", "cover", "stripp", "brighten", "coat", "check", "oil")
 
 
-def _loose_object(word: str, last: str, after: str, at: int) -> bool:
+def _loose_object(last: str, after: str, at: int) -> bool:
     """ "be is covered", "starting be now": words of every sentence, letters only where nothing else can stand."""
     if at == 0 or not last.isalpha() or last in ("ok", "okay", "so"):
         return after in ("is", "was", "reads")
@@ -70,9 +71,8 @@ def _loose_object(word: str, last: str, after: str, at: int) -> bool:
 def _object(tokens: list[Token], at: int) -> bool:
     """ "rinsed bee", "moisture bee 14": a spoken letter where a section is dealt with, no insect and no exclamation."""
     last, after = _word(tokens, at - 1) if at else "", _word(tokens, at + 1)
-    word = tokens[at].word
-    if word in ("be", "see"):
-        return _loose_object(word, last, after, at)
+    if tokens[at].word in ("be", "see"):
+        return _loose_object(last, after, at)
     last = "" if not last.isalpha() or last in ("and", "but", "while", "so", "y", "pero") else last
     if after in ("sting", "stings", "stung", "hive", "nest", "line", "shirt", "shirts", "box", "ball"):
         return False
