@@ -87,6 +87,8 @@ class Correcting:
         aim = self._aim(hand, act, (*NO_WORK, *bought))
         if isinstance(aim, Line):
             return [say(aim if aim.key != "nothing_to_undo" else line("amend_what"))]
+        if act.get("entry") is None and (asked := self._asked_since(hand, aim.message, act)):
+            return asked
         found = self.store.row("select * from inbox where id = ?", aim.message)
         acts = [Act.from_json(a) for a in json.loads(found["acts"] or "[]")] if found else []
         slots = {k: v for k, v in act.slots.items() if k not in ADDRESS}
@@ -96,6 +98,25 @@ class Correcting:
         acts = [a.having(instead=None) for a in acts]
         acts[place] = acts[place].having(**slots)
         return self.desk.replacing.put(hand, Place((aim.message,), "amended", aim.person, aim.job), tuple(acts))
+
+    def _asked_since(self, hand: Hand, message: int, act: Act) -> list[Say]:
+        """What was asked after that message and not pressed is the last word meant: asked again, put right."""
+        rows = self.store.rows(
+            "select b.act from buttons b join outbox o on o.id = b.outbox where o.kind = 'reply' and o.inbox > ?"
+            " and o.inbox = (select max(inbox) from outbox where kind = 'reply' and person = ? and inbox < ?)"
+            " and not exists (select 1 from entries e where e.inbox = o.inbox)"
+            " and not exists (select 1 from buttons p where p.outbox = o.id and p.pressed is not null) order by b.place",
+            message,
+            hand.who.id,
+            hand.row,
+        )
+        slots = {k: v for k, v in act.slots.items() if k not in ADDRESS}
+        told = [Act.from_json(json.loads(row["act"])) for row in rows]
+        fitting = [a.having(**slots) for a in told if slots and all(k in a.slots for k in slots)]
+        if not fitting:
+            return []
+        key = "which_reading" if len(fitting) > 1 else "meant_this"
+        return [say(line(key), buttons=tuple(Button(*self.desk.label(a)) for a in fitting))]
 
     def _aim(self, hand: Hand, act: Act, but: tuple[str, ...] = ()) -> Aim | Line:
         """What the act speaks of, or the line that says why there is no such thing to put right."""

@@ -113,3 +113,13 @@ def test_the_owner_reads_the_numbers(heron: Crew) -> None:
     heron.says("Ana", "started stripper on B")
     assert f"({number(heron, 'start')})" in reply(heron.says("Dana", "what happened today"), "Dana")["text"]
     assert f"({number(heron, 'start')})" not in reply(heron.says("Ana", "what happened today"))["text"]
+
+
+def test_a_correction_is_of_what_was_asked_last_never_of_an_injury_before_it(heron: Crew) -> None:
+    """ "wait no that was B not A" had taken back the incident and told the owner of it anew."""
+    heron.says("Ana", "started A")
+    heron.says("Ana", "got stripper on my arm")
+    heron.says("Ana", "another round on A")
+    out = [m for m in heron.says("Ana", "wait no that was B not A") if m.get("to") == "Ana"]
+    assert {b.partition(":")[0] for b in out[0]["buttons"]} == {"B"}
+    assert len(heron.store.rows("select 1 from entries where kind = 'incident' and undone is null")) == 1

@@ -33,7 +33,8 @@ def corrected(tokens: list[Token], marks: list[Mark]) -> list[Mark]:
         if words is None:
             continue
         end = at + len(words)
-        while end < len(tokens) and end - at < 6 and tokens[end].word in (",", "-", "its", "it", "is", "was", "es",
+        starts = {m.start for m in out if m.kind == "sec"}  # "not A"
+        while end < len(tokens) and end - at < 6 and end not in starts and tokens[end].word in (",", "-", "its", "it", "is", "was", "es",
             "la", "el", "las", "los", "de", "del", "al", "a", "era", "fue", "en", "the", "on", "that", "to", ".", "wrong",
             "one", "sorry", "no", "mejor"):
             end += 1

@@ -20,6 +20,7 @@ ASKS = re.compile(
     r"|cuando|cuándo|que|qué|por que|cual|cuál|donde|quien)\b",
     re.IGNORECASE,
 )
+FIGURES = ("num", "pct", "vol", "mass", "temp", "dim", "area", "ratio", "rate", "speed")
 LONGEST = 80  # letters: a longer message is no short answer
 WORDS = ("name", "text", "reason", "place")
 BARE = ("minutes", "value", "count", "seconds", "year_built")  # a number alone says these, never a quantity
@@ -44,6 +45,8 @@ def fill(
         return None
     clause = Clause(0, len(tokens), marks)
     clause.seal()
+    if act.missing == ("sections",) and any(m.kind in FIGURES for m in marks):
+        return None  # "22, 25 and 19 on A" answers no "which section?"
     named = {name for m in marks if m.kind == "sec" for name in m.value}
     if act.sections and "sections" not in act.missing and not named <= set(act.sections):
         return None  # "second coat on A" does not answer "B done with what?"
