@@ -18,6 +18,7 @@ from bot.replacing import Place
 from bot.store import Row, text
 from bot.understand.alarm import alarm
 from bot.understand.danger import bleach, danger
+from bot.understand.dryness import drying_out
 from bot.understand.filling import fill
 from bot.understand.finding import marked
 from bot.understand.guards import shortened
@@ -58,7 +59,10 @@ class Arrivals:
         if self._filled(hand, reading):
             return None
         if reading.acts:
-            self.desk.acts(hand, reading.acts)
+            dries = drying_out(hand.text)
+            self.desk.acts(
+                hand, tuple(a.having(topic="drying") if dries and a.name == "status" else a for a in reading.acts)
+            )
         if reading.ask:
             self._which(hand, reading)
         if not (reading.acts or reading.ask):
@@ -72,6 +76,9 @@ class Arrivals:
             self.desk.speak(hand, *self.desk.replacing.put(hand, place, ()))
         if (more := likewise(self.desk, hand, self.named(hand))) is not None:
             return self.desk.speak(hand, more)
+        wet = self.desk.shelf.job(hand.job).wet() if hand.job and hand.job > 0 and drying_out(hand.text) else ()
+        if wet and hand.incoming.private:
+            return self.desk.acts(hand, (Act("status", {"sections": [s.name for s, _ in wet], "topic": "drying"}),))
         if (hand.job or 0) < 0:
             return self.desk.acts(hand, (Act("practice", {"chatter": True}),))
         if hand.incoming.private:

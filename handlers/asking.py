@@ -37,6 +37,7 @@ def status(act: Act, job: Job, turn: Turn) -> Outcome:
     return Outcome(
         replies=(
             say(
+                line("mist_now", sections=tuple(wet)) if wet and act.get("topic") == "drying" else None,
                 line("status_head", job=job.name),
                 *rows,
                 line("on_hold") if job.held else None,

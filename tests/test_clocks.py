@@ -6,6 +6,7 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -135,3 +136,14 @@ def test_what_rang_never_rings_again(minutes: int, restart: int) -> None:
             }
             job = job.after([fact])
     assert len(seen) == len(set(seen))
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["A is drying out", "its drying in the corner already", "se me esta secando la A", "la A esta seca de una orilla"],
+)
+def test_product_that_dries_is_misted_at_once_not_only_looked_up(heron: Crew, text: str) -> None:
+    heron.says("Ana", "started A")
+    heron.later(6)
+    out = [m for m in heron.says("Ana", text) if m["to"] == "Ana"]
+    assert out[0]["text"].startswith("Mist A now") and "Misted" in out[0]["buttons"]

@@ -24,6 +24,10 @@ BY_FIRST = {first: [f for f in FIXES if f[0] == first] for first in {f[0] for f 
 WEAK = {("not",), ("no",), ("wait",), ("sorry",), ("actually",), ("nah",), ("rather",), ("nope",), ("make", "it")}
 
 
+BESIDE = {",", "-", ".", "its", "it", "is", "was", "es", "la", "el", "las", "los", "de", "del", "al", "a", "era", "fue", "en",
+    "the", "on", "that", "to", "wrong", "one", "sorry", "no", "mejor"}  # fmt: skip
+
+
 def corrected(tokens: list[Token], marks: list[Mark]) -> list[Mark]:
     """Puts right what the crew took back: of "3 no 4 gal" the 3, of "B no sorry C" the B."""
     out = list(marks)
@@ -34,9 +38,7 @@ def corrected(tokens: list[Token], marks: list[Mark]) -> list[Mark]:
             continue
         end = at + len(words)
         starts = {m.start for m in out if m.kind == "sec"}  # "not A"
-        while end < len(tokens) and end - at < 6 and end not in starts and tokens[end].word in (",", "-", "its", "it", "is", "was", "es",
-            "la", "el", "las", "los", "de", "del", "al", "a", "era", "fue", "en", "the", "on", "that", "to", ".", "wrong",
-            "one", "sorry", "no", "mejor"):
+        while end < len(tokens) and end - at < 6 and end not in starts and tokens[end].word in BESIDE:
             end += 1
         after = next((m for m in out if m.start == end), None)
         loud = tokens[at - 1].word == "," and end > at + len(words) and tokens[at + len(words)].word == ","  # ", no, 12"

@@ -83,6 +83,10 @@ TO_COME = re.compile(
     r"\b(?:can|could|should|may|gonna|going to|will|want|need|puedo|podemos|voy a|vamos a|quiero|le pongo|le echo)\b"
 )
 TAKEN_OFF = re.compile(r"\b(?:bleach|cloro|lejia)(?: \w+){0,2} (?:off|out|away|de)\b|\b(?:quit|sac|remov)\w*")
+ASKED = re.compile(
+    r"\?|\b(?:ok|okay|bad|fine|safe|can (?:i|we)|should (?:i|we)|puedo|podemos|sirve|est[aá] (?:mal|bien)|se puede|jala)\b",
+    re.IGNORECASE,
+)
 HELD_ON = re.compile(r"\b(never|nunca|jam[aá]s)\s*,\s*", re.IGNORECASE)  # "never, ever mix": one statement
 
 
@@ -97,8 +101,8 @@ def danger(text: str) -> str | None:
         return "ammonia_with_bleach"
     if bleach and caustic and mixing:
         return "bleach_in_mix"
-    if not caustic:
-        return None
+    if not caustic:  # acid and caustic both eat it: asked about a bucket, the answer is no
+        return "caustic_in_aluminium" if ASKED.search(text) and _metal_vessel(words) else None
     if mixing and _hot_water(words):
         return "caustic_into_warm_water"
     if acid and _in_one(words, acid, caustic, bool(mixing)):
