@@ -231,10 +231,14 @@ def _plain_words() -> dict[str, list[str]]:
     return groups
 
 
+NAMED = 20  # a part of the deck is likely meant, however seldom its name was met
+
+
 def _often() -> dict[str, int]:
     """How often crews write a word: `often.txt`, made by deploy/teach."""
     rows = (COMMON / "often.txt").read_text(encoding="utf-8").split("\n")
-    return {word: int(count) for word, _, count in (row.partition(" ") for row in rows) if count}
+    told = {word: int(count) for word, _, count in (row.partition(" ") for row in rows) if count}
+    return told | {word: max(NAMED, told.get(word, 0)) for word in section_words.NOUNS}
 
 
 def _hints(lexicon: Lexicon, lists: dict[str, list[str]]) -> tuple[frozenset[str], frozenset[str]]:
