@@ -231,7 +231,8 @@ def _form(fits: list[Phrase], tokens: list[Token], at: int) -> str:
 
 # What is said of one thing alone: behind a list whose verb was told already it is of the last name only.
 OF_ONE = {"is", "was", "isnt", "wasnt", "needs", "has", "hasnt", "reads", "looks", "feels", "wont", "sigue", "esta", "quedo",
-    "necesita", "estaba", "lleva", "parece"}  # fmt: skip
+    "necesita", "estaba", "lleva", "parece", "suelta", "solto", "sale", "salio", "afloja", "aflojo", "marca", "dio", "da", "lets",
+    "comes", "came", "peels"}  # fmt: skip
 OF_MANY = {"are", "were", "arent", "werent", "read", "have", "look", "need", "siguen", "estan", "quedaron", "necesitan"}
 
 
