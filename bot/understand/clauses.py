@@ -36,7 +36,6 @@ class Clause:
         self._taken_back()
         self._not_but()
         self._all_of_it()
-        self._going_on()
         self.keys = {key for mark in self.marks for key in mark.keys}
         self.keys |= {f"@{mark.kind}" for mark in self.marks}
         self.keys |= {"@part" for m in self.marks if m.kind == "sec" and m.value != ["*"]}  # not the whole of the deck
@@ -63,19 +62,6 @@ class Clause:
         if any(m.form in ("did", "ing", "e", "o", "do") and "predicate" in m.keys and m.keys.isdisjoint((
             "amend_word", "amend_weak")) for m in self.marks):
             self.keys.add("@verb")
-
-    def _going_on(self) -> None:
-        """ "ya esta enjuagando", "getting its final rinse": what is being done is not done."""
-        under_way = False
-        for i, mark in enumerate(self.marks):
-            after = self.marks[i + 1] if i + 1 < len(self.marks) else None
-            if "done" in mark.keys and after is not None and after.form == "ing" and "step" in after.keys and (
-                    after.start == mark.end and mark.end - mark.start == 2):
-                self.marks[i] = replace(mark, keys=frozenset({"under_way"}), attrs={}, form="word")
-            elif under_way and "step" in mark.keys and mark.form in ("do", "noun"):
-                doing = frozenset(k.rpartition(":")[0] + ":ing" for k in mark.keys if ":" in k)
-                self.marks[i] = replace(mark, form="ing", keys=doing | {k for k in mark.keys if ":" not in k} | {"predicate"})
-            under_way = under_way or "being" in mark.keys or "give:ing" in mark.keys
 
     def _by_size(self) -> None:
         """What the bare figures may be, by how many and how large they are."""

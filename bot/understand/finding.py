@@ -13,6 +13,7 @@ from bot.understand.phrasebook import Phrase
 from bot.understand.section_lists import parted
 from bot.understand.section_words import NOUNS
 from bot.understand.tidy import cut
+from bot.understand.underway import under_way
 from bot.understand.units import KINDS, UNITS
 
 
@@ -42,7 +43,7 @@ def marked(
                 lexicon), token.value, i, i + 1))
     marks.sort(key=lambda m: m.start)
     marks = corrected(tokens, marks)
-    return tokens, _unlisted(marks, tokens)
+    return tokens, under_way(tokens, _unlisted(marks, tokens))
 
 
 def _warm(tokens: list[Token], at: int) -> bool:
@@ -231,8 +232,8 @@ def _form(fits: list[Phrase], tokens: list[Token], at: int) -> str:
 
 # What is said of one thing alone: behind a list whose verb was told already it is of the last name only.
 OF_ONE = {"is", "was", "isnt", "wasnt", "needs", "has", "hasnt", "reads", "looks", "feels", "wont", "sigue", "esta", "quedo",
-    "necesita", "estaba", "lleva", "parece", "suelta", "solto", "sale", "salio", "afloja", "aflojo", "marca", "dio", "da", "lets",
-    "comes", "came", "peels"}  # fmt: skip
+    "necesita", "estaba", "lleva", "parece", "suelta", "solto", "sale", "salio", "afloja", "aflojo", "marca", "dio", "da",
+    "lets", "comes", "came", "peels"}  # fmt: skip
 OF_MANY = {"are", "were", "arent", "werent", "read", "have", "look", "need", "siguen", "estan", "quedaron", "necesitan"}
 
 
