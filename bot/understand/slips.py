@@ -16,7 +16,7 @@ SOUNDS = (
 )  # fmt: skip
 KEYS = ("qwertyuiop", "asdfghjkl", "zxcvbnm")
 VOWELS = frozenset("aeiou")
-SWAPPED, DOUBLED, NO_VOWEL, HEARD, ONE_MORE, BESIDE, OTHER = 0.5, 0.4, 0.6, 0.4, 0.9, 0.8, 1.3
+SWAPPED, DOUBLED, NO_VOWEL, HEARD, ONE_MORE, ONE_LESS, BESIDE, OTHER = 0.5, 0.4, 0.6, 0.4, 0.9, 1.0, 0.8, 1.3
 
 
 def sound(word: str) -> str:
@@ -52,7 +52,9 @@ def cost(typed: str, meant: str) -> float:
     at = next((i for i, letter in enumerate(shorter) if letter != longer[i]), len(shorter))
     if longer[at] in (longer[at - 1 : at] or " "):
         return DOUBLED + begun
-    return (NO_VOWEL if len(meant) > len(typed) and longer[at] in VOWELS else ONE_MORE) + begun
+    if len(meant) > len(typed):
+        return (NO_VOWEL if longer[at] in VOWELS else ONE_MORE) + begun
+    return ONE_LESS + begun
 
 
 def _lost(whole: str, part: str) -> bool:
