@@ -130,7 +130,7 @@ def _to_come(tokens: list[Token], clause: Clause) -> None:
     number = all(m.end < len(tokens) and tokens[m.end].kind == "num" for m in wills)  # "va a 8 oz por galon"
     if going and ((wills and number) or ("now" in clause.keys and "if" not in clause.moods)):
         clause.moods.discard("will")
-    if _still_to_come(tokens, clause) or _ordered(tokens, clause):
+    if _still_to_come(tokens, clause) or _ordered(tokens, clause) or _after_pause(tokens, clause):
         clause.moods.add("will")
 
 
@@ -153,6 +153,20 @@ def _still_to_come(tokens: list[Token], clause: Clause) -> bool:
     going_on = any(m.form == "ing" for m in steps) and any(m.end == clause.end for m in some) and clause.keys.isdisjoint((
         "now", "@area"))
     return bool(first or soon or going_on or (going and some))  # "en 10 minutos la enjuagamos", "y enjuague en 12 min"
+
+
+OF_WORK = {"step", "begin", "cover", "apply", "going", "mist", "wetting"}
+NOSOTROS = ("amos", "imos", "emos")
+
+
+def _after_pause(tokens: list[Token], clause: Clause) -> bool:
+    """ "starting D after the break", "la empezamos despues del lonche": to come, unless it is told as done."""
+    if "after_pause" not in clause.keys or not clause.keys.isdisjoint(("now", "resume", "just_did", "did_again")):
+        return False
+    work = [m for m in clause.marks if not m.keys.isdisjoint(OF_WORK)]
+    already = any(t.word == "ya" for t in tokens[clause.start : clause.end])
+    done = [m for m in work if m.form in ("did", "e") and (already or not tokens[m.end - 1].word.endswith(NOSOTROS))]
+    return bool(work) and not done
 
 
 COPULAS = {"is", "are", "es", "son"}
