@@ -9,6 +9,8 @@ from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Mark, Token
 
 WISHED = {"get", "want", "wants", "need", "needs", "lets", "let", "keep", "quiero", "quieren", "necesito"}
+BEGGED = {"please", "pls", "plz"}
+GETS = {"get", "come", "let", "go", "finish", "start", "need", "lift", "release", "ever", "end", "make"}
 HALFWAY = {"halfway", "partly", "partially", "mostly", "almost", "medias", "mitad", "apenas", "partial", "some"}
 BEFORE = {"before", "until", "till", "antes", "hasta"}
 PAST_IT = {"the", "my", "his", "her", "our", "their", "your", "a", "an", "some", "off", "out", "down", "away", "up",
@@ -29,7 +31,8 @@ def unfirm(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> None:
     placed = any(m.kind == "sec" and m.start == clause.start + 1 for m in clause.marks)
     if placed and words[0] in ("can", "will", "could"):
         clause.moods.add("asked")
-    if words[:1] == ["did"] and ("ever" in words or _did_it_let_go(words, clause)):
+    gets = any(tokens[m.end].word in GETS for m in clause.marks if m.kind == "sec" and m.end < clause.end)
+    if words[:1] == ["did"] and ("ever" in words or gets or _did_it_let_go(words, clause)):
         clause.moods.add("asked")
     if _other_stuff(tokens, clause, lexicon):
         clause.moods.add("other")
@@ -78,7 +81,7 @@ def _before_verb(tokens: list[Token], clause: Clause) -> None:
         elif ("leaving" in mark.keys and _to_do(tokens, mark.end)) or (
             mark.keys & {"hold:did", "stop_bare"} and _detour(tokens, mark.end, clause.end, held)
         ):
-            clause.moods.add("other")
+            clause.moods.add("maybe")
 
 
 TO_BE = {"to", "should", "must", "may", "might", "will", "would", "could", "can", "gotta", "oughta"}
@@ -155,11 +158,13 @@ def _elsewhere(tokens: list[Token], clause: Clause, done: list[Mark]) -> None:
 def _wished(tokens: list[Token], clause: Clause, done: list[Mark]) -> bool:
     """ "get B rinsed", "before B is rinsed": what is to be, not what was."""
     for place in (m for m in clause.marks if m.kind == "sec"):
-        last = tokens[place.start - 1].word if place.start > clause.start else ""
+        at = place.start - 1 - (tokens[place.start - 1].word in ("the", "our", "la", "el", "las", "los"))
+        last = tokens[at].word if at >= clause.start else ""
         behind = any(m.start >= place.end for m in done)
-        if behind and (last in BEFORE or (last in WISHED and place.start - 1 == clause.start)):
+        if behind and (last in BEFORE or last in WISHED):
             return True
-    return False
+    words = {t.word for t in tokens[clause.start : clause.end]}
+    return "by" in words and not words.isdisjoint(BEGGED)  # "B rinsed by noon please"
 
 
 def _of_another(tokens: list[Token], clause: Clause, verb: Mark, lexicon: Lexicon) -> bool:

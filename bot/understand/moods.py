@@ -20,6 +20,7 @@ ADVICE = {("o", "ya"), ("o", "que"), ("or", "what"), ("or", "nah")}
 TAG = {"verdad", "right", "yeah", "cierto"}  # "B is rinsed right"
 
 
+ONTO = {"on", "onto", "over", "en", "al", "sobre", "in", "to", "across", "down", "up", "now", "rn"}
 PLEASE = {"favor", "porfa", "porfavor", "porfis", "xfa"}
 ASIDE = {",", ".", "!", ";", "\n"}
 NAMES = ("not", "if", "will", "said", "price", "maybe", "other")
@@ -87,6 +88,8 @@ def _who(tokens: list[Token], clause: Clause) -> None:
     words = {t.word for t in tokens[clause.start : clause.end]}
     first = min((m.start for m in clause.marks if m.form == "do"), default=clause.end)
     ahead = {t.word for t in tokens[clause.start : first]}
+    to = any(t.word == "a" and after.word in ("la", "las", "los") for t, after in pairwise(tokens[clause.start : clause.end]))
+    clause.keys |= {"@placed"} if to or words & ONTO else set()
     clause.keys |= {"@we"} if ahead & {"we", "i"} else set()
     clause.keys |= {"@already"} if words & {"already", "alredy"} else set()
 
@@ -248,6 +251,8 @@ def _opens_question(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> bo
             if not marked and all(t.word in lexicon.greetings and t.word not in SUBJECTS for t in lead):
                 return True
     tail = tokens[clause.end - 2 : clause.end]
+    if tail and tail[-1].word == "yet" and "not" not in clause.moods and "step" in clause.keys:
+        return True  # "B rinsed yet"
     if tuple(t.word for t in tail) in ADVICE:
         clause.keys.add("decides")
     return tuple(t.word for t in tail) in TAGS or (len(tail) == 2 and tail[1].word in TAG and (tail[0].word == ","
