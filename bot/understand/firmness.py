@@ -32,7 +32,8 @@ def unfirm(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> None:
     if placed and words[0] in ("can", "will", "could"):
         clause.moods.add("asked")
     gets = any(tokens[m.end].word in GETS for m in clause.marks if m.kind == "sec" and m.end < clause.end)
-    if words[:1] == ["did"] and ("ever" in words or gets or _did_it_let_go(words, clause)):
+    gets = gets or "ever" in words or words[-1] in ("work", "take", "hold")  # "did the patch on B work"
+    if words[:1] == ["did"] and (gets or _did_it_let_go(words, clause)):
         clause.moods.add("asked")
     if _other_stuff(tokens, clause, lexicon):
         clause.moods.add("other")
