@@ -67,8 +67,8 @@ def _before_verb(tokens: list[Token], clause: Clause) -> None:
     for mark in clause.marks:
         last = tokens[mark.start - 1].word if mark.start > clause.start else ""
         if "step" in mark.keys or not mark.keys.isdisjoint(("cover:did", "mist:did", "done:did")):
-            if last == "be" and tokens[mark.start - 2].word in TO_BE:
-                clause.moods.add("will")  # "was supposed to be rinsed by now"
+            if last in ("be", "been") and (mood := _as_it_should(tokens, clause.start, mark.start)):
+                clause.moods.add(mood)
             elif "step" in mark.keys and _of_nothing(tokens, clause.start, mark.start):
                 clause.moods.add("not")
             elif last in HALF and "result" not in mark.keys:
@@ -85,6 +85,14 @@ def _before_verb(tokens: list[Token], clause: Clause) -> None:
             clause.moods.add("maybe")
 
 
+def _as_it_should(tokens: list[Token], start: int, at: int) -> str:
+    """ "was supposed to be rinsed by now" is to come, "should have been covered" is not so."""
+    if tokens[at - 1].word == "be":
+        return "will" if tokens[at - 2].word in TO_BE else ""
+    return "maybe" if UNREAL & {t.word for t in tokens[start:at]} else ""
+
+
+UNREAL = {"should", "shoulda", "could", "coulda", "would", "woulda", "ought", "oughta", "shouldve", "couldve", "wouldve"}
 TO_BE = {"to", "should", "must", "may", "might", "will", "would", "could", "can", "gotta", "oughta"}
 NOTHING = {"nothing", "none", "nobody", "nada", "ninguna", "ninguno", "nadie"}
 AUXILIARY = {"is", "are", "was", "has", "have", "been", "got", "gets", "getting", "esta", "estan", "ha", "han", "sido", "se",
@@ -140,12 +148,20 @@ def _in_part(tokens: list[Token], clause: Clause, done: list[Mark]) -> bool:
 
 
 LINKED = {"and", "y", "e", "n", "&", ",", "also", "plus", "tambien", "+"}
+STANDS = {"sits", "sit", "sitting", "dwells", "dwelling", "soaks", "soaking", "cooks", "cooking", "marinates", "waits",
+    "sets", "reposa", "reposaba", "reposando", "actua", "actuaba", "actuando", "cocina", "espera", "sat"}  # fmt: skip
 NEAR = {"near", "by", "beside", "behind", "under", "toward", "towards", "hasta", "junto", "cerca", "before", "to"}
 
 
 def _elsewhere(tokens: list[Token], clause: Clause, done: list[Mark]) -> None:
     """Takes out what only tells where: "rinsed A up to B", "A rinsed B in 10" name A."""
     places = [m for m in clause.marks if m.kind == "sec"]
+    early = clause.joined in ("while", "mientras") and any(m.start >= done[0].end for m in places)
+    waiting = [m for m in places if (early and m.end <= done[0].start)  # "while Luis did B I rinsed C"
+        or STANDS & {t.word for t in tokens[m.end : min(m.end + 2, clause.end)]}]  # fmt: skip
+    if len(waiting) < len(places):  # "while B sits we rinsed C"
+        clause.marks = [m for m in clause.marks if not any(m is x for x in waiting)]
+        places = [m for m in places if not any(m is x for x in waiting)]
     if len(places) < 2 or len(done) > 1:
         return
     first, verb = places[0], done[0]
