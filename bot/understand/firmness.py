@@ -9,6 +9,8 @@ from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Mark, Token
 
 WISHED = {"get", "want", "wants", "need", "needs", "lets", "let", "keep", "quiero", "quieren", "necesito"}
+BEGGED = {"please", "pls", "plz"}
+GETS = {"get", "come", "let", "go", "finish", "start", "need", "lift", "release", "ever", "end", "make"}
 HALFWAY = {"halfway", "partly", "partially", "mostly", "almost", "medias", "mitad", "apenas", "partial", "some"}
 BEFORE = {"before", "until", "till", "antes", "hasta"}
 PAST_IT = {"the", "my", "his", "her", "our", "their", "your", "a", "an", "some", "off", "out", "down", "away", "up",
@@ -29,7 +31,9 @@ def unfirm(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> None:
     placed = any(m.kind == "sec" and m.start == clause.start + 1 for m in clause.marks)
     if placed and words[0] in ("can", "will", "could"):
         clause.moods.add("asked")
-    if words[:1] == ["did"] and ("ever" in words or _did_it_let_go(words, clause)):
+    gets = any(tokens[m.end].word in GETS for m in clause.marks if m.kind == "sec" and m.end < clause.end)
+    gets = gets or "ever" in words or words[-1] in ("work", "take", "hold")  # "did the patch on B work"
+    if words[:1] == ["did"] and (gets or _did_it_let_go(words, clause)):
         clause.moods.add("asked")
     if _other_stuff(tokens, clause, lexicon):
         clause.moods.add("other")
@@ -63,8 +67,8 @@ def _before_verb(tokens: list[Token], clause: Clause) -> None:
     for mark in clause.marks:
         last = tokens[mark.start - 1].word if mark.start > clause.start else ""
         if "step" in mark.keys or not mark.keys.isdisjoint(("cover:did", "mist:did", "done:did")):
-            if last == "be" and tokens[mark.start - 2].word in TO_BE:
-                clause.moods.add("will")  # "was supposed to be rinsed by now"
+            if last in ("be", "been") and (mood := _as_it_should(tokens, clause.start, mark.start)):
+                clause.moods.add(mood)
             elif "step" in mark.keys and _of_nothing(tokens, clause.start, mark.start):
                 clause.moods.add("not")
             elif last in HALF and "result" not in mark.keys:
@@ -78,9 +82,17 @@ def _before_verb(tokens: list[Token], clause: Clause) -> None:
         elif ("leaving" in mark.keys and _to_do(tokens, mark.end)) or (
             mark.keys & {"hold:did", "stop_bare"} and _detour(tokens, mark.end, clause.end, held)
         ):
-            clause.moods.add("other")
+            clause.moods.add("maybe")
 
 
+def _as_it_should(tokens: list[Token], start: int, at: int) -> str:
+    """ "was supposed to be rinsed by now" is to come, "should have been covered" is not so."""
+    if tokens[at - 1].word == "be":
+        return "will" if tokens[at - 2].word in TO_BE else ""
+    return "maybe" if UNREAL & {t.word for t in tokens[start:at]} else ""
+
+
+UNREAL = {"should", "shoulda", "could", "coulda", "would", "woulda", "ought", "oughta", "shouldve", "couldve", "wouldve"}
 TO_BE = {"to", "should", "must", "may", "might", "will", "would", "could", "can", "gotta", "oughta"}
 NOTHING = {"nothing", "none", "nobody", "nada", "ninguna", "ninguno", "nadie"}
 AUXILIARY = {"is", "are", "was", "has", "have", "been", "got", "gets", "getting", "esta", "estan", "ha", "han", "sido", "se",
@@ -136,12 +148,20 @@ def _in_part(tokens: list[Token], clause: Clause, done: list[Mark]) -> bool:
 
 
 LINKED = {"and", "y", "e", "n", "&", ",", "also", "plus", "tambien", "+"}
+STANDS = {"sits", "sit", "sitting", "dwells", "dwelling", "soaks", "soaking", "cooks", "cooking", "marinates", "waits",
+    "sets", "reposa", "reposaba", "reposando", "actua", "actuaba", "actuando", "cocina", "espera", "sat"}  # fmt: skip
 NEAR = {"near", "by", "beside", "behind", "under", "toward", "towards", "hasta", "junto", "cerca", "before", "to"}
 
 
 def _elsewhere(tokens: list[Token], clause: Clause, done: list[Mark]) -> None:
     """Takes out what only tells where: "rinsed A up to B", "A rinsed B in 10" name A."""
     places = [m for m in clause.marks if m.kind == "sec"]
+    early = clause.joined in ("while", "mientras") and any(m.start >= done[0].end for m in places)
+    waiting = [m for m in places if (early and m.end <= done[0].start)  # "while Luis did B I rinsed C"
+        or STANDS & {t.word for t in tokens[m.end : min(m.end + 2, clause.end)]}]  # fmt: skip
+    if len(waiting) < len(places):  # "while B sits we rinsed C"
+        clause.marks = [m for m in clause.marks if not any(m is x for x in waiting)]
+        places = [m for m in places if not any(m is x for x in waiting)]
     if len(places) < 2 or len(done) > 1:
         return
     first, verb = places[0], done[0]
@@ -155,11 +175,13 @@ def _elsewhere(tokens: list[Token], clause: Clause, done: list[Mark]) -> None:
 def _wished(tokens: list[Token], clause: Clause, done: list[Mark]) -> bool:
     """ "get B rinsed", "before B is rinsed": what is to be, not what was."""
     for place in (m for m in clause.marks if m.kind == "sec"):
-        last = tokens[place.start - 1].word if place.start > clause.start else ""
+        at = place.start - 1 - (tokens[place.start - 1].word in ("the", "our", "la", "el", "las", "los"))
+        last = tokens[at].word if at >= clause.start else ""
         behind = any(m.start >= place.end for m in done)
-        if behind and (last in BEFORE or (last in WISHED and place.start - 1 == clause.start)):
+        if behind and (last in BEFORE or last in WISHED):
             return True
-    return False
+    words = {t.word for t in tokens[clause.start : clause.end]}
+    return "by" in words and not words.isdisjoint(BEGGED)  # "B rinsed by noon please"
 
 
 def _of_another(tokens: list[Token], clause: Clause, verb: Mark, lexicon: Lexicon) -> bool:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from bot.understand.clauses import Clause
 from bot.understand.lexicon import Lexicon
-from bot.understand.marks import Mark
+from bot.understand.marks import Mark, Token
 from bot.understand.slots import Scene
+from bot.understand.tidy import plain
 
 ANY_WORK = {"working", "doing", "going", "trabajar", "trabajando", "chambear", "chambeando", "darle", "jalar", "jalando",
     "entrarle", "meterle"}  # fmt: skip
@@ -16,10 +17,16 @@ UNTOLD = {"how_topic", "spoiled"}  # words known for other things: they name no 
 
 def other_work(clause: Clause, scene: Scene) -> bool:
     """ "started prepping B", "empezamos a preparar la B": what was begun is told, and is no step known here."""
-    behind = [scene.tokens[i].word for i in _behind(clause)]
+    behind = [_meant(scene.tokens[i]) for i in _behind(clause)]
     told = behind[1:2] if behind[:1] == ["a"] else behind[:1]
     verb = ("ar", "er", "ir", "arle", "erle") if behind[:1] == ["a"] else ("ing", "ando", "iendo")
     return bool(told) and told[0].endswith(verb) and told[0] not in ANY_WORK
+
+
+def _meant(token: Token) -> str:
+    """The word; where a slip was mended that lost its first letter, as it was written: "zorking" is not "working"."""
+    written = plain(token.raw)
+    return token.word if written[:1] == token.word[:1] else written
 
 
 def strange_goods(clause: Clause, scene: Scene, lexicon: Lexicon) -> str | None:

@@ -20,6 +20,7 @@ ADVICE = {("o", "ya"), ("o", "que"), ("or", "what"), ("or", "nah")}
 TAG = {"verdad", "right", "yeah", "cierto"}  # "B is rinsed right"
 
 
+ONTO = {"on", "onto", "over", "en", "al", "sobre", "in", "to", "across", "down", "up", "now", "rn"}
 PLEASE = {"favor", "porfa", "porfavor", "porfis", "xfa"}
 ASIDE = {",", ".", "!", ";", "\n"}
 NAMES = ("not", "if", "will", "said", "price", "maybe", "other")
@@ -87,6 +88,8 @@ def _who(tokens: list[Token], clause: Clause) -> None:
     words = {t.word for t in tokens[clause.start : clause.end]}
     first = min((m.start for m in clause.marks if m.form == "do"), default=clause.end)
     ahead = {t.word for t in tokens[clause.start : first]}
+    to = any(t.word == "a" and after.word in ("la", "las", "los") for t, after in pairwise(tokens[clause.start : clause.end]))
+    clause.keys |= {"@placed"} if to or words & ONTO else set()
     clause.keys |= {"@we"} if ahead & {"we", "i"} else set()
     clause.keys |= {"@already"} if words & {"already", "alredy"} else set()
 
@@ -130,7 +133,7 @@ def _to_come(tokens: list[Token], clause: Clause) -> None:
     number = all(m.end < len(tokens) and tokens[m.end].kind == "num" for m in wills)  # "va a 8 oz por galon"
     if going and ((wills and number) or ("now" in clause.keys and "if" not in clause.moods)):
         clause.moods.discard("will")
-    if _still_to_come(tokens, clause) or _ordered(tokens, clause):
+    if _still_to_come(tokens, clause) or _ordered(tokens, clause) or _after_pause(tokens, clause):
         clause.moods.add("will")
 
 
@@ -153,6 +156,20 @@ def _still_to_come(tokens: list[Token], clause: Clause) -> bool:
     going_on = any(m.form == "ing" for m in steps) and any(m.end == clause.end for m in some) and clause.keys.isdisjoint((
         "now", "@area"))
     return bool(first or soon or going_on or (going and some))  # "en 10 minutos la enjuagamos", "y enjuague en 12 min"
+
+
+OF_WORK = {"step", "begin", "cover", "apply", "going", "mist", "wetting"}
+NOSOTROS = ("amos", "imos", "emos")
+
+
+def _after_pause(tokens: list[Token], clause: Clause) -> bool:
+    """ "starting D after the break", "la empezamos despues del lonche": to come, unless it is told as done."""
+    if "after_pause" not in clause.keys or not clause.keys.isdisjoint(("now", "resume", "just_did", "did_again")):
+        return False
+    work = [m for m in clause.marks if not m.keys.isdisjoint(OF_WORK)]
+    already = any(t.word == "ya" for t in tokens[clause.start : clause.end])
+    done = [m for m in work if m.form in ("did", "e") and (already or not tokens[m.end - 1].word.endswith(NOSOTROS))]
+    return bool(work) and not done
 
 
 COPULAS = {"is", "are", "es", "son"}
@@ -234,6 +251,8 @@ def _opens_question(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> bo
             if not marked and all(t.word in lexicon.greetings and t.word not in SUBJECTS for t in lead):
                 return True
     tail = tokens[clause.end - 2 : clause.end]
+    if tail and tail[-1].word == "yet" and "not" not in clause.moods and "step" in clause.keys:
+        return True  # "B rinsed yet"
     if tuple(t.word for t in tail) in ADVICE:
         clause.keys.add("decides")
     return tuple(t.word for t in tail) in TAGS or (len(tail) == 2 and tail[1].word in TAG and (tail[0].word == ","

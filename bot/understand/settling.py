@@ -79,6 +79,8 @@ def _joined(last: Act, act: Act) -> Act | None:
     """Two acts of one kind that complete each other as one; None where they tell two things."""
     if last.name != act.name or last.name not in MERGED:
         return None
+    if last.name == "hold" and "at" not in act.slots:
+        return last  # "paramos, se fue la luz y no jala la bomba": one stop, two reasons
     clash = any(last.slots[k] != act.slots[k] for k in last.slots.keys() & act.slots.keys())
     if last.name == "mix" and not act.slots.keys() <= {"product", "volume", "strength"} | ({"sections"} if
         "sections" not in last.slots else set()):

@@ -138,6 +138,30 @@ def minutes(clause: Clause, marks: list[Mark], scene: Scene) -> float | int | No
     return number(bare[0].value) if len(bare) == 1 else None
 
 
+def stood(clause: Clause, marks: list[Mark], scene: Scene) -> float | int | None:
+    """How long a patch stood; "loose at 10" is minutes too, where no length is told beside it."""
+    told = minutes(clause, marks, scene)
+    clock = _as_length(marks, scene) if told is None else None
+    return clock.value.hour if clock else told
+
+
+def at_no_length(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
+    """When it was done, where the hour told is no length of time."""
+    taken = minutes(clause, marks, scene) is None and _as_length(marks, scene) is not None
+    return None if taken else at(clause, marks, scene)
+
+
+def _as_length(marks: list[Mark], scene: Scene) -> Mark | None:
+    """ "at 10", "a los 10": an hour without minutes or half of the day, behind a result."""
+    mark = _first(marks, "time")
+    result = next((m.start for m in marks if "result" in m.attrs), None)
+    if mark is None or result is None or result > mark.start or mark.value.hour is None or mark.value.half:
+        return None
+    last = scene.tokens[mark.end - 1]
+    bare = last.kind == "num" and ":" not in last.raw and not mark.value.minute and mark.value.day is None
+    return mark if bare and mark.value.hour >= 5 else None
+
+
 def lasting(clause: Clause, marks: list[Mark], scene: Scene) -> float | int | None:
     """A length of time in minutes, told with its unit."""
     return minutes(clause, marks, scene) if _first(marks, "dur") else None
@@ -264,7 +288,7 @@ def nothing(clause: Clause, marks: list[Mark], scene: Scene) -> None:
 FILLERS: dict[str, Filler] = {
     "sections": sections, "product": product, "product_apart": product_apart, "volume": volume, "mass": mass,
         "strength": strength, "at": at, "day": day,
-    "coming": coming, "minutes": minutes, "lasting": lasting,
+    "coming": coming, "minutes": minutes, "stood": stood, "at_no_length": at_no_length, "lasting": lasting,
     "seconds": seconds, "readings": readings, "ph": ph_value, "ph_put_right": ph_put_right, "number": one_number,
     "cost": cost, "year": year, "step": _attr("step"), "result": result, "share": share,
     "surface": _attr("surface"), "species": _attr("species"), "finish": _attr("finish"), "kind": _attr("kind"),

@@ -39,8 +39,14 @@ def reason(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
     last = max((m.end for m in marks if m.kind in ("time", "date", "day") or "hold" in m.keys), default=clause.end)
     rest = scene.tokens[last : clause.end]
     words = [t for t in rest if t.kind == "word" and t.word not in ("work", "working", "now", "the", "here", "todo")]
+    held = max((m.end for m in marks if m.keys & {"hold", "stop_bare"}), default=last)
+    if not words and held < last:  # "paramos por lluvia 9:10"
+        clock = next((m.start for m in marks if m.kind in ("time", "date", "day") and m.start >= held), held)
+        rest = scene.tokens[held:clock]
+        words = [t for t in rest if t.kind == "word"]
     if not words:
         rest = _next_words(scene, clause.end)
+        rest = [] if any(":" in t.word for t in rest) else rest  # "back on at 9:40" is news of its own
         words = [t for t in rest if t.kind == "word"]
     while rest and rest[0].word in ("for", "por", "because", "cuz", "bc", "cause", "porque", "since", "to", "a",
         "para", ",", "-", ":", "due", "pa", "of", "bc", "cos", "on", "account"):
