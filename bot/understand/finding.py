@@ -38,8 +38,9 @@ def marked(
     for i, token in enumerate(tokens):
         if token.kind == "num" and not taken[i]:
             warm = _warm(tokens, i)
-            marks.append(Mark("temp", (token.value, "deg"), i, i + 1) if warm else Mark(_kind(tokens, i, taken,
-                lexicon), token.value, i, i + 1))
+            kind = "temp" if warm else _kind(tokens, i, taken, lexicon)
+            steps = frozenset(("steps_counted",)) if kind == "count" and _of_steps(tokens, i) else frozenset()
+            marks.append(Mark(kind, (token.value, "deg") if warm else token.value, i, i + 1, keys=steps))
     marks.sort(key=lambda m: m.start)
     marks = corrected(tokens, marks)
     return tokens, _unlisted(marks, tokens)
@@ -51,6 +52,8 @@ def _warm(tokens: list[Token], at: int) -> bool:
     value = tokens[at].value or 0
     if not 20 <= value <= 125 or not after:
         return False
+    if _said_of_air(tokens, at, after):
+        return True
     if after[0] in ("con", "with", "and", "y") and at + 3 < len(tokens) and tokens[at + 2].kind == "num" and tokens[
         at + 3].word == "%":
         return True  # "68 con 80% de humedad"
@@ -60,16 +63,44 @@ def _warm(tokens: list[Token], at: int) -> bool:
         "nublado", "soleado", "windy", "breezy", "humid", "clear")
 
 
+WEATHER = {"humidity", "humid", "wind", "breeze", "breezy", "windy", "mph", "kph", "boards", "sunny", "sun", "cloudy",
+    "overcast", "humedad", "viento", "brisa", "tablas", "sol", "nublado", "soleado"}  # fmt: skip
+
+
+def _said_of_air(tokens: list[Token], at: int, after: list[str]) -> bool:
+    """ "it's 71 with a breeze", "101 and the boards are at 130": the air, where more of the weather is told."""
+    before = tuple(t.word for t in tokens[max(0, at - 2) : at])
+    of_it = before in (("it", "is"), ("estamos", "a"), ("andamos", "a")) and after[0] in ("with", "and", "con", "y", ",")
+    boards = after[0] in ("and", "y") and not {"boards", "tablas"}.isdisjoint(after) and (tokens[at].value or 0) >= 60
+    return (of_it or boards) and not WEATHER.isdisjoint(t.word for t in tokens[at + 1 :])
+
+
 def _kind(tokens: list[Token], at: int, taken: list[bool], lexicon: Lexicon) -> str:
     """`num` for a number that stands alone, `count` where it counts things ("9 treads", "2 boards")."""
     after = tokens[at + 1] if at + 1 < len(tokens) else None
     if after is not None and after.word == ")" and (at == 0 or tokens[at - 1].kind == "sign"):
         return "count"  # 1) 2) 3)
+    if _of_steps(tokens, at):
+        return "count"
     if after is None or after.kind != "word":
         return "num"
     if after.word in sizes.COUNTABLE:
         return "count"
     return "num" if taken[at + 1] or after.word in lexicon.fillers or len(after.word) < 3 else "count"
+
+
+def _of_steps(tokens: list[Token], at: int) -> bool:
+    """ "los peldaños: son 9", "the treads, there are 12": how many there are is told behind what is counted."""
+    before = [t.word for t in tokens[max(0, at - 5) : at]]
+    while before and before[-1] in COUNTS:
+        before.pop()
+    behind = tokens[at + 1] if at + 1 < len(tokens) else None
+    ends = behind is None or behind.kind == "sign" or behind.word in ("de", "of", "and", "y", "at", "each", "total", "con")
+    told = len(before) < min(at, 5)
+    return bool(before) and before[-1] in sizes.STEPPED and told and ends and tokens[at].value in range(2, 41)
+
+
+COUNTS = {"son", "hay", "are", "there", "is", "its", "it", ":", ",", "~", "como", "about", "count", "counted", "conte"}
 
 
 def _spoken_signs(tokens: list[Token]) -> list[Token]:

@@ -71,7 +71,10 @@ def _head(heads: dict[int, str], marks: list[Mark], mark: Mark, scene: Scene) ->
     values = [i for i, m in enumerate(marks) if m.kind in VALUED and (m is mark or not _outside(scene, m))]
     last = max((i for i in values if i < at), default=-1)
     coming = min((i for i in values if i > at), default=len(marks))
-    before = [i for i in heads if last < i < at and mark.start - marks[i].end < NEAR]
+    placed = {i for m in marks if m.kind == "sec" for i in range(m.start - 2, m.end)}  # "temp on the rail is 96"
+    before = [
+        i for i in heads if last < i < at and sum(n not in placed for n in range(marks[i].end, mark.start)) < NEAR
+    ]
     behind = [i for i in heads if at < i < coming and _goes_on(scene, mark.end, marks[i].start)]
     after = min((i for i in values if i > coming), default=len(marks))
     if len(behind) == 1 and coming < len(marks) and not any(coming < i < after for i in heads):
@@ -124,7 +127,7 @@ def _counts(marks: list[Mark], mark: Mark, scene: Scene) -> bool:
     after = scene.tokens[mark.end].word if mark.end < len(scene.tokens) else ""
     if mark.kind == "num":
         return surface_of(marks) == "stairs" and after in ("de", "of", "at")
-    return mark.kind == "count" and after in COUNTABLE
+    return mark.kind == "count" and (after in COUNTABLE or "steps_counted" in mark.keys)
 
 
 def surface_of(marks: list[Mark]) -> str:
@@ -141,7 +144,8 @@ def size(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any]:
     default = "m" if scene.metric else "ft"
     names = [n for m in marks if m.kind == "sec" for n in m.value]
     upright = bool(names) and all(n.endswith(UPRIGHT) for n in names)
-    stepped = surface_of(marks) == "stairs" and any(_counts(marks, m, scene) for m in marks)
+    counted = any("steps_counted" in m.keys for m in marks)
+    stepped = counted or (surface_of(marks) == "stairs" and any(_counts(marks, m, scene) for m in marks))
     for mark in marks:
         if mark.kind == "dim":
             free = ["length", "height", "width"] if upright else ["length", "width", "height"]
@@ -155,6 +159,8 @@ def size(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any]:
             out["area"] = measure(mark.value)
         elif _counts(marks, mark, scene):
             out["count"] = number(mark.value)
+            if "steps_counted" in mark.keys and not names:
+                out["sections"] = ["stairs"]
     return out
 
 
