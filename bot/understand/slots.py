@@ -206,11 +206,16 @@ def _priced(marks: list[Mark], scene: Scene) -> Mark | None:
 
 
 def year(clause: Clause, marks: list[Mark], scene: Scene) -> int | None:
-    """A year of building."""
-    found = [int(m.value) for m in marks if m.kind == "num" and 1800 <= m.value <= scene.now.year]
+    """A year of building; "the house is 40 years old" tells an age, no year."""
+    told = [m for m in marks if m.kind == "num" and not _years(scene.tokens, m.end)]
+    found = [int(m.value) for m in told if 1800 <= m.value <= scene.now.year]
     if not found and "built" in clause.keys:  # "la casa es del 78"
-        found = [1900 + int(m.value) for m in marks if m.kind == "num" and scene.now.year % 100 < m.value <= 99]
+        found = [1900 + int(m.value) for m in told if scene.now.year % 100 < m.value <= 99]
     return found[0] if found else None
+
+
+def _years(tokens: list[Token], at: int) -> bool:
+    return at < len(tokens) and tokens[at].word in ("years", "year", "yrs", "yr", "anos", "ano", "-")
 
 
 def treated(clause: Clause, marks: list[Mark], scene: Scene) -> bool | None:
