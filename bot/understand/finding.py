@@ -50,9 +50,13 @@ def _warm(tokens: list[Token], at: int) -> bool:
     """ "82 out", "79 and sunny": a number that can only be the air."""
     after = [t.word for t in tokens[at + 1 : at + 4]]
     value = tokens[at].value or 0
-    if not 20 <= value <= 125 or not after:
+    if not 20 <= value <= 125:
         return False
     if _said_of_air(tokens, at, after):
+        return True
+    if not after:
+        return False
+    if after[:3] == ["in", "the", "shade"] or after[:3] == ["a", "la", "sombra"]:
         return True
     if after[0] in ("con", "with", "and", "y") and at + 3 < len(tokens) and tokens[at + 2].kind == "num" and tokens[
         at + 3].word == "%":
@@ -60,19 +64,32 @@ def _warm(tokens: list[Token], at: int) -> bool:
     if after[0] in ("out", "outside", "afuera"):
         return after[1:2] != ["of"]
     return len(after) > 1 and after[0] in ("and", "n", "y", "con") and after[1] in ("sunny", "cloudy", "overcast",
-        "nublado", "soleado", "windy", "breezy", "humid", "clear")
+        "nublado", "soleado", "windy", "breezy", "humid", "clear", "calm", "still", "muggy", "hot", "sticky", "fresco",
+        "despejado", "fresquito", "caliente", "bochorno", "hazy", "gray", "grey")
 
 
 WEATHER = {"humidity", "humid", "wind", "breeze", "breezy", "windy", "mph", "kph", "boards", "sunny", "sun", "cloudy",
     "overcast", "humedad", "viento", "brisa", "tablas", "sol", "nublado", "soleado"}  # fmt: skip
 
 
+SKY = {"wind", "breeze", "breezy", "windy", "sunny", "cloudy", "overcast", "humid", "viento", "brisa", "nublado", "soleado"}
+METERS = {"moisture", "meter", "ph", "boards", "board", "surface", "medidor", "tablas", "tabla", "madera", "humedad",
+    "humidity", "percent", "minutes", "min", "$"}  # fmt: skip
+
+
 def _said_of_air(tokens: list[Token], at: int, after: list[str]) -> bool:
-    """ "it's 71 with a breeze", "101 and the boards are at 130": the air, where more of the weather is told."""
+    """ "it's 71 with a breeze", "101 and the boards are at 130", "sunny, 75": the air, where more of the weather is told."""
     before = tuple(t.word for t in tokens[max(0, at - 2) : at])
-    of_it = before in (("it", "is"), ("estamos", "a"), ("andamos", "a")) and after[0] in ("with", "and", "con", "y", ",")
-    boards = after[0] in ("and", "y") and not {"boards", "tablas"}.isdisjoint(after) and (tokens[at].value or 0) >= 60
+    value, behind = tokens[at].value or 0, after[0] if after else ""
+    alone = not before or tokens[at - 1].kind == "sign"
+    if alone and 45 <= value <= 115 and behind in ("", ",", "."):
+        return not SKY.isdisjoint(t.word for t in tokens) and METERS.isdisjoint(t.word for t in tokens)
+    of_it = before in OF_AIR and behind in ("with", "and", "con", "y", ",")
+    boards = behind in ("and", "y") and value >= 60 and not {"boards", "tablas"}.isdisjoint(after)
     return (of_it or boards) and not WEATHER.isdisjoint(t.word for t in tokens[at + 1 :])
+
+
+OF_AIR = (("it", "is"), ("estamos", "a"), ("andamos", "a"))
 
 
 def _kind(tokens: list[Token], at: int, taken: list[bool], lexicon: Lexicon) -> str:

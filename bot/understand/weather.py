@@ -39,14 +39,21 @@ def conditions(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any
                 out.setdefault("humidity", number(mark.value[0]))
         elif mark.kind == "num":
             _bare(out, _head(heads, marks, mark, scene), mark, scene, metric)
+    figures = {m.end for m in marks if m.kind in ("temp", "num")}
     for key in ("sun", "rain"):
-        told = next((m.attrs[key] for m in marks if key in m.attrs), None)
+        told = next((m.attrs[key] for m in marks if key in m.attrs and not _shade_air(m, figures)), None)
         if told:
             out[key] = told == "yes"
     return out
 
 
+def _shade_air(mark: Mark, figures: set[int]) -> bool:
+    """ "93 in the shade": where the air was measured, no word of the sky."""
+    return "air_word" in mark.keys and mark.start in figures
+
+
 METRIC = re.compile(r"\d\s?°?\s?C\b|km/h|kph|kmh|celsius|cent[ií]grad", re.ASCII)
+OF_BOARDS = ("to", "left", "more", "rotten", "bad", "soft", "loose", "replaced", "podridas", "malas", "sueltas")
 OUTSIDE = ("out", "outside", "afuera")
 TEMPERATURES = ("surface_word", "temp_word", "air_word")
 # What a bare number beside such a word can be; the shop's units decide the rest.
@@ -59,7 +66,9 @@ VALUED = ("num", "temp", "pct", "speed")
 def _heads(marks: list[Mark]) -> dict[int, str]:
     """The words of weather that a number may belong to, by where they stand."""
     heads = {i: next((k for k in RANGES if k in m.keys), "") for i, m in enumerate(marks)}
-    return {i: key for i, key in heads.items() if key}
+    surface = min((m.start for m in marks if "surface_word" in m.keys), default=10**6)
+    hot = {i for i, m in enumerate(marks) if "heat_word" in m.keys and 0 < m.start - surface < NEAR}
+    return {i: key for i, key in heads.items() if key and i not in hot}  # "boards are roasting, 102"
 
 
 def _head(heads: dict[int, str], marks: list[Mark], mark: Mark, scene: Scene) -> str:
@@ -100,6 +109,8 @@ def _goes_on(scene: Scene, start: int, end: int) -> bool:
 
 def _bare(out: dict[str, Any], key: str, mark: Mark, scene: Scene, metric: bool) -> None:
     """A number with no unit, told beside a word of weather."""
+    if any(t.word in OF_BOARDS for t in scene.tokens[mark.end + 1 : mark.end + 2]):
+        return  # "50 boards to go"
     low, high = RANGES.get(key, (1, 0))
     cold = metric and key in TEMPERATURES
     if not (-20 if cold else low) <= mark.value <= high:
