@@ -202,7 +202,10 @@ def _priced(marks: list[Mark], scene: Scene) -> Mark | None:
     amount = next((m for m in marks if m.kind in ("vol", "mass")), None)
     if len(bare) != 1 or amount is None or bare[0].start < amount.end or any(m.start > bare[0].start for m in marks):
         return None
-    return bare[0] if scene.tokens[bare[0].start - 1].word in ("en", "a", "at") else None
+    last = scene.tokens[bare[0].start - 1].word
+    bought = any("bought:did" in m.keys for m in marks) and all(m.kind != "sec" for m in marks)
+    told = bought and last == "," and bare[0].value >= 10  # "got 5 gal oil, 215"
+    return bare[0] if told or last in ("en", "a", "at") else None
 
 
 def year(clause: Clause, marks: list[Mark], scene: Scene) -> int | None:
