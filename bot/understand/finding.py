@@ -39,8 +39,9 @@ def marked(
     for i, token in enumerate(tokens):
         if token.kind == "num" and not taken[i]:
             warm = _warm(tokens, i)
-            marks.append(Mark("temp", (token.value, "deg"), i, i + 1) if warm else Mark(_kind(tokens, i, taken,
-                lexicon), token.value, i, i + 1))
+            kind = "temp" if warm else _kind(tokens, i, taken, lexicon)
+            steps = frozenset(("steps_counted",)) if kind == "count" and _of_steps(tokens, i) else frozenset()
+            marks.append(Mark(kind, (token.value, "deg") if warm else token.value, i, i + 1, keys=steps))
     marks.sort(key=lambda m: m.start)
     marks = corrected(tokens, marks)
     return tokens, under_way(tokens, _unlisted(marks, tokens))
@@ -50,15 +51,46 @@ def _warm(tokens: list[Token], at: int) -> bool:
     """ "82 out", "79 and sunny": a number that can only be the air."""
     after = [t.word for t in tokens[at + 1 : at + 4]]
     value = tokens[at].value or 0
-    if not 20 <= value <= 125 or not after:
+    if not 20 <= value <= 125:
         return False
+    if _said_of_air(tokens, at, after):
+        return True
+    if not after:
+        return False
+    if after[:3] == ["in", "the", "shade"] or after[:3] == ["a", "la", "sombra"]:
+        return True
     if after[0] in ("con", "with", "and", "y") and at + 3 < len(tokens) and tokens[at + 2].kind == "num" and tokens[
         at + 3].word == "%":
         return True  # "68 con 80% de humedad"
     if after[0] in ("out", "outside", "afuera"):
         return after[1:2] != ["of"]
     return len(after) > 1 and after[0] in ("and", "n", "y", "con") and after[1] in ("sunny", "cloudy", "overcast",
-        "nublado", "soleado", "windy", "breezy", "humid", "clear")
+        "nublado", "soleado", "windy", "breezy", "humid", "clear", "calm", "still", "muggy", "hot", "sticky", "fresco",
+        "despejado", "fresquito", "caliente", "bochorno", "hazy", "gray", "grey")
+
+
+WEATHER = {"humidity", "humid", "wind", "breeze", "breezy", "windy", "mph", "kph", "boards", "sunny", "sun", "cloudy",
+    "overcast", "humedad", "viento", "brisa", "tablas", "sol", "nublado", "soleado"}  # fmt: skip
+
+
+SKY = {"wind", "breeze", "breezy", "windy", "sunny", "cloudy", "overcast", "humid", "viento", "brisa", "nublado", "soleado"}
+METERS = {"moisture", "meter", "ph", "boards", "board", "surface", "medidor", "tablas", "tabla", "madera", "humedad",
+    "humidity", "percent", "minutes", "min", "$"}  # fmt: skip
+
+
+def _said_of_air(tokens: list[Token], at: int, after: list[str]) -> bool:
+    """ "it's 71 with a breeze", "101 and the boards are at 130", "sunny, 75": the air, where more of the weather is told."""
+    before = tuple(t.word for t in tokens[max(0, at - 2) : at])
+    value, behind = tokens[at].value or 0, after[0] if after else ""
+    alone = not before or tokens[at - 1].kind == "sign"
+    if alone and 45 <= value <= 115 and behind in ("", ",", "."):
+        return not SKY.isdisjoint(t.word for t in tokens) and METERS.isdisjoint(t.word for t in tokens)
+    of_it = before in OF_AIR and behind in ("with", "and", "con", "y", ",")
+    boards = behind in ("and", "y") and value >= 60 and not {"boards", "tablas"}.isdisjoint(after)
+    return (of_it or boards) and not WEATHER.isdisjoint(t.word for t in tokens[at + 1 :])
+
+
+OF_AIR = (("it", "is"), ("estamos", "a"), ("andamos", "a"))
 
 
 def _kind(tokens: list[Token], at: int, taken: list[bool], lexicon: Lexicon) -> str:
@@ -66,11 +98,27 @@ def _kind(tokens: list[Token], at: int, taken: list[bool], lexicon: Lexicon) -> 
     after = tokens[at + 1] if at + 1 < len(tokens) else None
     if after is not None and after.word == ")" and (at == 0 or tokens[at - 1].kind == "sign"):
         return "count"  # 1) 2) 3)
+    if _of_steps(tokens, at):
+        return "count"
     if after is None or after.kind != "word":
         return "num"
     if after.word in sizes.COUNTABLE:
         return "count"
     return "num" if taken[at + 1] or after.word in lexicon.fillers or len(after.word) < 3 else "count"
+
+
+def _of_steps(tokens: list[Token], at: int) -> bool:
+    """ "los peldaños: son 9", "the treads, there are 12": how many there are is told behind what is counted."""
+    before = [t.word for t in tokens[max(0, at - 5) : at]]
+    while before and before[-1] in COUNTS:
+        before.pop()
+    behind = tokens[at + 1] if at + 1 < len(tokens) else None
+    ends = behind is None or behind.kind == "sign" or behind.word in ("de", "of", "and", "y", "at", "each", "total", "con")
+    told = len(before) < min(at, 5)
+    return bool(before) and before[-1] in sizes.STEPPED and told and ends and tokens[at].value in range(2, 41)
+
+
+COUNTS = {"son", "hay", "are", "there", "is", "its", "it", ":", ",", "~", "como", "about", "count", "counted", "conte"}
 
 
 def _spoken_signs(tokens: list[Token]) -> list[Token]:

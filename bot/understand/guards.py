@@ -57,7 +57,8 @@ def _pointed(text: str) -> str:
 
 def guarded(text: str, acts: tuple[Act, ...]) -> tuple[Act, ...]:
     """The acts without what only looks like a quantity or a past moment."""
-    told = tuple(_timely(text, _past(text, _sure(text, _ph(text, act)))) for act in acts)
+    read = any(act.name == "ph" for act in acts)
+    told = tuple(_timely(text, _past(text, _sure(text, act if read else _ph(text, act)))) for act in acts)
     return tuple(_all_read(text, act, told) for act in told)
 
 

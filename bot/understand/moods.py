@@ -36,6 +36,7 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
         if all(tokens[m.start].raw.lower() == "sí" for m in clause.marks if "mood=if" in m.keys):
             clause.moods.discard("if")  # "unos sí": yes, not if
         _when_it_was(tokens, clause)
+        _about_so_much(clause)
         _told_to_others(clause)
         _leave_out(clause)
         _to_come(tokens, clause)
@@ -81,6 +82,16 @@ def _when_it_was(tokens: list[Token], clause: Clause) -> None:
             past = len(ahead) == 2 and ahead[0] in SUBJECTS and (ahead[1].endswith("ed") or ahead[1] in PAST)
             if past and sum("mood=if" in m.keys for m in clause.marks) == 1:
                 clause.moods.discard("if")
+
+
+def _about_so_much(clause: Clause) -> None:
+    """ "winds maybe 12", "a lo mejor 30 grados": of the weather the figure is rough, and it is told."""
+    rough = [m for m in clause.marks if "mood=maybe" in m.keys]
+    figures = [m for m in clause.marks if m.kind in ("temp", "speed", "num", "pct")]
+    weather = "conditions_word" in clause.keys or any(m.kind in ("temp", "speed") for m in figures)
+    beside = all(any(0 <= m.start - r.end <= 1 or m.end == r.start for m in figures) for r in rough)
+    if rough and weather and beside and not clause.keys & {"step", "result", "done", "cover:did", "mist:did"}:
+        clause.moods.discard("maybe")
 
 
 def _who(tokens: list[Token], clause: Clause) -> None:
@@ -239,6 +250,8 @@ def _opens_question(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> bo
     """Whether the clause begins like a question, polite requests aside."""
     polite = {i for m in clause.marks if "mood=please" in m.keys for i in range(m.start, m.end)}
     for mark in clause.marks:
+        if "show_readings" in mark.keys and not clause.keys.isdisjoint(("@num", "@pct")):
+            continue  # "moisture readings for the porch: 18, 17, 19" are told
         if mark.kind == "word" and ("mood=asked" in mark.keys):
             if "anywhere" in mark.keys:
                 return True

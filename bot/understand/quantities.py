@@ -73,7 +73,7 @@ def _at(tokens: list[Token], at: int) -> Mark | None:
     more = _word(tokens, at + 1) in MORE and KINDS.get(UNITS.get(_word(tokens, at + 2), "")) in ("vol", "mass")
     unit, end = _unit(tokens, at + 1 + more)  # "3 more gal"
     if not unit:
-        return _bare_coverage(tokens, at)
+        return _signed_behind(tokens, at) or _bare_coverage(tokens, at)
     value = token.value
     if KINDS[unit] in ("vol", "mass", "dur", "len") and value == int(value):
         more, used = _more(tokens, end)
@@ -99,6 +99,12 @@ def _still(tokens: list[Token], at: int) -> int:
         end += 1
     sole = not {"mucho", "much", "real"} & {_word(tokens, n) for n in range(at, end)}
     return end + 1 if _word(tokens, end) in WINDS and sole else 0
+
+
+def _signed_behind(tokens: list[Token], at: int) -> Mark | None:
+    """ "74$": the sign of the money behind its number."""
+    signed = _word(tokens, at + 1) in ("$", "€", "£") and not _num(tokens, at + 2)
+    return Mark("money", tokens[at].value, at, at + 2) if signed else None
 
 
 def _bare_coverage(tokens: list[Token], at: int) -> Mark | None:

@@ -12,11 +12,13 @@ LONG = ("long", "length", "largo", "wide", "width", "ancho", "high", "tall", "he
 COUNTABLE = {"treads", "tread", "risers", "steps", "stairs", "balusters", "spindles", "posts", "escalones",
     "peldanos", "gradas",
              "barrotes", "postes", "escalon"}  # fmt: skip
+STEPPED = {"treads", "tread", "risers", "steps", "escalones", "peldanos", "gradas"}  # what a flight of stairs has
 LENGTHS = ("ft", "in", "m", "cm", "mm", "ft2", "m2")
 AXIS = {
     "long": "length", "length": "length", "largo": "length", "run": "length", "wide": "width", "width": "width",
-    "ancho": "width", "deep": "width", "high": "height", "tall": "height", "height": "height", "alto": "height",
-    "altura": "height", "larga": "length", "ancha": "width", "alta": "height",
+    "ancho": "width", "deep": "width",
+    "larga": "length", "ancha": "width", "alta": "height", "lengthwise": "length", "high": "height", "tall": "height",
+    "height": "height", "alto": "height", "altura": "height",
 }  # fmt: skip
 
 

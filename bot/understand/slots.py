@@ -226,15 +226,23 @@ def _priced(marks: list[Mark], scene: Scene) -> Mark | None:
     amount = next((m for m in marks if m.kind in ("vol", "mass")), None)
     if len(bare) != 1 or amount is None or bare[0].start < amount.end or any(m.start > bare[0].start for m in marks):
         return None
-    return bare[0] if scene.tokens[bare[0].start - 1].word in ("en", "a", "at") else None
+    last = scene.tokens[bare[0].start - 1].word
+    bought = any("bought:did" in m.keys for m in marks) and all(m.kind != "sec" for m in marks)
+    told = bought and last == "," and bare[0].value >= 10  # "got 5 gal oil, 215"
+    return bare[0] if told or last in ("en", "a", "at") else None
 
 
 def year(clause: Clause, marks: list[Mark], scene: Scene) -> int | None:
-    """A year of building."""
-    found = [int(m.value) for m in marks if m.kind == "num" and 1800 <= m.value <= scene.now.year]
+    """A year of building; "the house is 40 years old" tells an age, no year."""
+    told = [m for m in marks if m.kind == "num" and not _years(scene.tokens, m.end)]
+    found = [int(m.value) for m in told if 1800 <= m.value <= scene.now.year]
     if not found and "built" in clause.keys:  # "la casa es del 78"
-        found = [1900 + int(m.value) for m in marks if m.kind == "num" and scene.now.year % 100 < m.value <= 99]
+        found = [1900 + int(m.value) for m in told if scene.now.year % 100 < m.value <= 99]
     return found[0] if found else None
+
+
+def _years(tokens: list[Token], at: int) -> bool:
+    return at < len(tokens) and tokens[at].word in ("years", "year", "yrs", "yr", "anos", "ano", "-")
 
 
 def treated(clause: Clause, marks: list[Mark], scene: Scene) -> bool | None:

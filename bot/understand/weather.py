@@ -39,14 +39,21 @@ def conditions(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any
                 out.setdefault("humidity", number(mark.value[0]))
         elif mark.kind == "num":
             _bare(out, _head(heads, marks, mark, scene), mark, scene, metric)
+    figures = {m.end for m in marks if m.kind in ("temp", "num")}
     for key in ("sun", "rain"):
-        told = next((m.attrs[key] for m in marks if key in m.attrs), None)
+        told = next((m.attrs[key] for m in marks if key in m.attrs and not _shade_air(m, figures)), None)
         if told:
             out[key] = told == "yes"
     return out
 
 
+def _shade_air(mark: Mark, figures: set[int]) -> bool:
+    """ "93 in the shade": where the air was measured, no word of the sky."""
+    return "air_word" in mark.keys and mark.start in figures
+
+
 METRIC = re.compile(r"\d\s?°?\s?C\b|km/h|kph|kmh|celsius|cent[ií]grad", re.ASCII)
+OF_BOARDS = ("to", "left", "more", "rotten", "bad", "soft", "loose", "replaced", "podridas", "malas", "sueltas")
 OUTSIDE = ("out", "outside", "afuera")
 TEMPERATURES = ("surface_word", "temp_word", "air_word")
 # What a bare number beside such a word can be; the shop's units decide the rest.
@@ -59,7 +66,9 @@ VALUED = ("num", "temp", "pct", "speed")
 def _heads(marks: list[Mark]) -> dict[int, str]:
     """The words of weather that a number may belong to, by where they stand."""
     heads = {i: next((k for k in RANGES if k in m.keys), "") for i, m in enumerate(marks)}
-    return {i: key for i, key in heads.items() if key}
+    surface = min((m.start for m in marks if "surface_word" in m.keys), default=10**6)
+    hot = {i for i, m in enumerate(marks) if "heat_word" in m.keys and 0 < m.start - surface < NEAR}
+    return {i: key for i, key in heads.items() if key and i not in hot}  # "boards are roasting, 102"
 
 
 def _head(heads: dict[int, str], marks: list[Mark], mark: Mark, scene: Scene) -> str:
@@ -71,7 +80,10 @@ def _head(heads: dict[int, str], marks: list[Mark], mark: Mark, scene: Scene) ->
     values = [i for i, m in enumerate(marks) if m.kind in VALUED and (m is mark or not _outside(scene, m))]
     last = max((i for i in values if i < at), default=-1)
     coming = min((i for i in values if i > at), default=len(marks))
-    before = [i for i in heads if last < i < at and mark.start - marks[i].end < NEAR]
+    placed = {i for m in marks if m.kind == "sec" for i in range(m.start - 2, m.end)}  # "temp on the rail is 96"
+    before = [
+        i for i in heads if last < i < at and sum(n not in placed for n in range(marks[i].end, mark.start)) < NEAR
+    ]
     behind = [i for i in heads if at < i < coming and _goes_on(scene, mark.end, marks[i].start)]
     after = min((i for i in values if i > coming), default=len(marks))
     if len(behind) == 1 and coming < len(marks) and not any(coming < i < after for i in heads):
@@ -97,6 +109,8 @@ def _goes_on(scene: Scene, start: int, end: int) -> bool:
 
 def _bare(out: dict[str, Any], key: str, mark: Mark, scene: Scene, metric: bool) -> None:
     """A number with no unit, told beside a word of weather."""
+    if any(t.word in OF_BOARDS for t in scene.tokens[mark.end + 1 : mark.end + 2]):
+        return  # "50 boards to go"
     low, high = RANGES.get(key, (1, 0))
     cold = metric and key in TEMPERATURES
     if not (-20 if cold else low) <= mark.value <= high:
@@ -124,7 +138,7 @@ def _counts(marks: list[Mark], mark: Mark, scene: Scene) -> bool:
     after = scene.tokens[mark.end].word if mark.end < len(scene.tokens) else ""
     if mark.kind == "num":
         return surface_of(marks) == "stairs" and after in ("de", "of", "at")
-    return mark.kind == "count" and after in COUNTABLE
+    return mark.kind == "count" and (after in COUNTABLE or "steps_counted" in mark.keys)
 
 
 def surface_of(marks: list[Mark]) -> str:
@@ -141,7 +155,8 @@ def size(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any]:
     default = "m" if scene.metric else "ft"
     names = [n for m in marks if m.kind == "sec" for n in m.value]
     upright = bool(names) and all(n.endswith(UPRIGHT) for n in names)
-    stepped = surface_of(marks) == "stairs" and any(_counts(marks, m, scene) for m in marks)
+    counted = any("steps_counted" in m.keys for m in marks)
+    stepped = counted or (surface_of(marks) == "stairs" and any(_counts(marks, m, scene) for m in marks))
     for mark in marks:
         if mark.kind == "dim":
             free = ["length", "height", "width"] if upright else ["length", "width", "height"]
@@ -155,6 +170,8 @@ def size(clause: Clause, marks: list[Mark], scene: Scene) -> dict[str, Any]:
             out["area"] = measure(mark.value)
         elif _counts(marks, mark, scene):
             out["count"] = number(mark.value)
+            if "steps_counted" in mark.keys and not names:
+                out["sections"] = ["stairs"]
     return out
 
 

@@ -63,11 +63,27 @@ def _next_words(scene: Scene, start: int) -> list[Token]:
 
 
 def place(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
-    """A place name behind "in": the capitalised words there."""
-    for i in range(clause.start, clause.end - 1):
+    """A place name behind "in": the capitalised words there; of a house also the one told beside, behind a comma."""
+    within = _place(clause.start, clause.end, clause, scene)
+    if within or clause.keys.isdisjoint(("survey_word", "house")):
+        return within
+    tokens = scene.tokens
+    for i in range(1, len(tokens) - 1):
+        begins = tokens[i].word in ("in", "en", "near", "cerca", "outside") and tokens[i - 1].word in BESIDE
+        stop = next((n for n in range(i, len(tokens)) if tokens[n].kind == "sign"), len(tokens))
+        if begins and not clause.start <= i < clause.end and (told := _place(i, stop, clause, scene)):
+            return told
+    return None
+
+
+BESIDE = (",", ".", "here", "out", "up", "down", "aqui", "estamos", "queda", "esta", "over", "y", "and", "just")
+
+
+def _place(start: int, end: int, clause: Clause, scene: Scene) -> str | None:
+    for i in range(start, end - 1):
         if scene.tokens[i].word in ("in", "en", "near", "cerca") + (("at", "por") if "located" in clause.keys else ()):
             names: list[Token] = []
-            for token in scene.tokens[i + 1 : clause.end]:
+            for token in scene.tokens[i + 1 + (scene.tokens[i + 1].word == "de") : end]:
                 if not (token.raw[:1].isupper() and token.kind == "word") and not (names and token.word == ","):
                     break
                 names.append(token)
