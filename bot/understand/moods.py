@@ -98,6 +98,9 @@ def _called(tokens: list[Token], clause: Clause) -> None:
     behind = [m.end == len(tokens) or tokens[m.end].word in ASIDE for m in strange]
     if strange and all(before) and all(behind):
         clause.moods.discard("other")
+    done = [m.start and tokens[m.start - 1].word.endswith(("mos", "mo")) and tokens[m.start].word == "mi" for m in strange]
+    if strange and all(done) and all(behind):  # "ya llegamos mi hermano": we came, he is called
+        clause.moods.discard("other")
 
 
 def _share_let_go(clause: Clause) -> None:
