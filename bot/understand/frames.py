@@ -147,7 +147,8 @@ def _alone(rule: Rule, clause: Clause, scene: Scene, lexicon: Lexicon) -> bool:
 def _before_because(clause: Clause, scene: Scene) -> Clause:
     """The clause up to the word that begins a reason, behind its first known word."""
     first = min((m.end for m in clause.marks if m.kind == "word"), default=clause.end)
-    stop = next((i for i in range(first, clause.end) if scene.tokens[i].word in BECAUSE), clause.end)
+    reasons = BECAUSE | SPEAKERS if "last_entry" in clause.keys else BECAUSE
+    stop = next((i for i in range(first, clause.end) if scene.tokens[i].word in reasons), clause.end)
     return Clause(clause.start, stop, clause.marks)
 
 
