@@ -63,7 +63,7 @@ NOT_EYE = ("eye doctor", "red eye", "ojo de la cara", "ojo de buey", "eye out", 
                "eye wash station", "eyewash", "wear eye", "eye protection", "un ojo al", "hawk eye", "eye "
                "roll")  # fmt: skip
 FOOD_WORDS = (
-    "arroz frijoles frijol carne tortilla tortillas toast pan bacon rice burger cena beer cafe cerveza chile "
+    "arroz frijoles frijol carne tortilla tortillas pan bacon rice burger cena beer cafe cerveza chile "
         "chiles chili coffee comida curry food habanero jalapeno lonche lunch picante"
     " pizza salsa sopa soup taco tacos tea tequila whiskey wings"
 )
@@ -103,13 +103,14 @@ CRY = re.compile(
 
 
 SHOUTED = re.compile(r"\W*(help|ayuda)\s*!{2,}\W*", re.IGNORECASE)
-UNHURT = re.compile("|".join((*NO_HARM, "burnt out", "burned out")))
+UNHURT = re.compile(r"\b(?:" + "|".join((*NO_HARM, "burnt out", "burned out")) + r")\b")  # "vecino se cayo" is hurt
 ELSEWHERE = re.compile("|".join(NOT_EYE))
 BREATH_HELP = "cant hard trouble help ayuda puedo fumes vapores dust polvo powder vapors dificil burning"
 BURNED_IT = re.compile(r"\ble (quem|marchit)\w+ (la|las|el|los) ")
 TUMBLE = re.compile(
     r"\b(arse over|ass over|head over heels|wiped out on|ate it on|took a (spill|tumble|fall|header)|had a fall|"
-    r"went down hard|se me fue el pie|cai de (nalgas|espaldas|sentado|cara|boca)|cayo de (nalgas|espaldas|cara|boca)|"
+    r"went down hard|se me (fue|resbal\w+) (el|un) pie|(cai|cayo) sentad[oa]|"
+    r"cai de (nalgas|espaldas|sentado|cara|boca)|cayo de (nalgas|espaldas|cara|boca)|"
     r"me di un (trancazo|golpazo|madrazo|santo golpe))\b"
 )
 
@@ -153,7 +154,7 @@ SHORT_SLIPS = {  # slips of words too short for the check of one slip
     "kema": "quema", "kemo": "quemo",
     "keme": "queme", "kemando": "quemando", "aser": "arde", "ardee": "arde", "ayda": "ayuda", "yuda": "ayuda",
     "aiuda": "ayuda", "axilio": "auxilio", "faec": "face", "fase": "face", "hnad": "hand", "amr": "arm",
-    "clls": "callo",
+    "clls": "callo", "eyr": "eye", "haun": "hand", "hauns": "hands",
 }  # fmt: skip
 VOCATIVE = re.compile(r"^(ay |ey |oye |hey )?mano (?=(se|le|me|la|las|los|el|ya|no|que|hay|esta|estan|aqui|oye) )")
 ON_BODY = re.compile(
@@ -187,15 +188,28 @@ WOUNDS = (
 )
 
 
+STAGE_WORDS = (
+    "arbitro boxeador boxer boxing delantero goalie goalkeeper novela pelotazo pitcher portero quarterback shortstop"
+)
+STAGE = frozenset(STAGE_WORDS.split())
+US_WORDS = "i im me my we us our mi nos yo luis ana marco dana"
+US = frozenset(US_WORDS.split())
+DREAMT = re.compile(
+    r"^(\w+ ){0,3}(sone|sonaba|sonando|dreamt|dreamed|dreaming|had a (\w+ )?(dream|nightmare)|tuve una pesadilla)\b"
+    r"(?!.*\b(ahora|ahorita|now|hoy|today)\b)"
+)
+
+
 @lru_cache(maxsize=512)
 def alarm(text: str) -> str | None:
     """The kind of injury that the words cry out (eye, skin, breathing, swallowed, slip, damage, other), or None."""
-    pieces = told(text)
+    pieces = [piece for piece in told(text) if not DREAMT.search(piece)]
     said = " ".join(pieces).replace("resv", "resb").replace("callo ", "cayo ")
     if not said or UNHURT.search(said):
         return None
     words = [w for w in said.split() if w not in EXACT]
-    if set(words) & FOOD and not _has(words, CHEMICAL):
+    seen = bool(set(words) & STAGE) and not set(words) & US  # of a match or a film
+    if (seen or set(words) & FOOD) and not _has(words, CHEMICAL):
         return None
     if SHOUTED.fullmatch(cleared(text)):
         return "other"  # one bare word is the menu's
@@ -267,8 +281,9 @@ def _person_fell(said: str, words: list[str]) -> bool:
     if _has(words, "slipped tripped"):
         return bool(re.search(r"\b(i|he|she|somebody|someone|we|just|guy|luis|ana|bro|dude|\w+) (just |almost "
             r")?(slipped|triped|tripped|sliped)", said)) and not re.search(
-            r"slipped (my|his|her|your|our) mind|almost slipped|slipped up", said)  # fmt: skip
-    if re.search(r"\b(se (resbal\w+|cayo|callo|tropez\w+)|me (resbal\w+|cai|tropec\w+|tropez\w+))\b", said):
+            r"slipped (my|his|her|your|our) mind|almost slipped|slipped up|"
+            r"slipped (me|him|her|us|them|you) (a|an|the|some|my|his|two|five|ten|twenty|fifty|\d+)\b", said)  # fmt: skip
+    if re.search(r"\b(se (resbal\w+|cayo|callo|tropez\w+)|me? (resbal\w+|cai|tropec\w+|tropez\w+))\b", said):
         thing = re.search(r"(resbal\w+|cayo|cai|callo|tropez\w+) (el|la|los|las|un|una|mi|su|todo|tod\w+)\b", said)
         return not thing or bool(re.search(r"(el|la|un|mi) "
             r"(muchacho|chavo|chavito|compa\w*|jefe|ayudante|nino|senor|viejo|chico|primo|guey|wey|companero|"

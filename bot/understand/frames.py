@@ -70,7 +70,8 @@ def _moods_of_reason(clause: Clause, scene: Scene) -> frozenset[str]:
     if clause.moods.isdisjoint(OF_REASON):
         return NONE
     first = min((m.end for m in clause.marks if m.keys & PAUSES), default=clause.end)
-    stop = next((i for i in range(first, clause.end) if scene.tokens[i].word in REASON), clause.end)
+    reasons = REASON | SPEAKERS if "last_entry" in clause.keys else REASON  # "undo that last one i was talking to my wife"
+    stop = next((i for i in range(first, clause.end) if scene.tokens[i].word in reasons), clause.end)
     told = {mood for m in clause.marks if m.start < stop and (mood := m.attrs.get("mood"))}
     lasting = any(scene.tokens[i].word in LASTING for i in range(first, clause.end))
     behind = {mood for mood in OF_REASON & clause.moods if mood not in told}
@@ -124,8 +125,9 @@ def _spare(rule: Rule, clause: Clause, lexicon: Lexicon) -> int:
 
 
 NONE: frozenset[str] = frozenset()
-PAUSES = {"hold:did", "hold:e", "stop_bare", "leaving", "arriving", "resume"}
+PAUSES = {"hold:did", "hold:e", "stop_bare", "leaving", "arriving", "resume", "last_entry"}
 OF_REASON = frozenset({"not", "other", "if"})
+SPEAKERS = {"i", "im", "yo"}
 LASTING = {"until", "till", "til", "hasta", "mientras"}  # "paused till it blows over": paused all the same
 REASON = {",", "for", "por", "porque", "because", "cuz", "cause", "since", "due", "bc", "cos", "ya", "xq", "que", "on",
     "-", "now", "pa", "para", "to", "pero", "but", *LASTING}
@@ -145,7 +147,8 @@ def _alone(rule: Rule, clause: Clause, scene: Scene, lexicon: Lexicon) -> bool:
 def _before_because(clause: Clause, scene: Scene) -> Clause:
     """The clause up to the word that begins a reason, behind its first known word."""
     first = min((m.end for m in clause.marks if m.kind == "word"), default=clause.end)
-    stop = next((i for i in range(first, clause.end) if scene.tokens[i].word in BECAUSE), clause.end)
+    reasons = BECAUSE | SPEAKERS if "last_entry" in clause.keys else BECAUSE
+    stop = next((i for i in range(first, clause.end) if scene.tokens[i].word in reasons), clause.end)
     return Clause(clause.start, stop, clause.marks)
 
 

@@ -136,6 +136,8 @@ def _completes(last: Clause, clause: Clause, clauses: list[Clause], tokens: list
         return _says(clause) and when.isdisjoint({m.kind for m in clause.marks})  # "Monday 1530. Stairs brightened."
     if _bare(last, clauses, tokens, lexicon) and last.start == 0:
         return _says(clause) and {m.kind for m in last.marks} == {"sec"} and all(m.kind != "sec" for m in clause.marks)
+    if last.start == 0 and last.marks and last.end - last.start <= 3 and all(mends(m) for m in last.marks):
+        return _bare(clause, clauses, tokens, lexicon) and not strangers(last, tokens, lexicon)  # "No. E."
     if not _says(last) or not _bare(clause, clauses, tokens, lexicon):
         return False
     told = {m.kind if m.kind != "word" else class_of(m) for m in last.marks}
@@ -151,8 +153,11 @@ def _bare(clause: Clause, clauses: list[Clause], tokens: list[Token], lexicon: L
 
 def _takes_back(last: Clause, clause: Clause, tokens: list[Token]) -> bool:
     """ "me equivoque, era la B", "no era la F, era la G": one correction; what is taken back loses its marks."""
-    if not all(mends(m) or m.kind != "word" for m in last.marks) or not any(mends(m) for m in last.marks):
+    about = [m for m in last.marks if "last_entry" not in m.keys]  # "correction to my last entry: it was E"
+    if not all(mends(m) or m.kind != "word" for m in about) or not any(mends(m) for m in last.marks):
         return False
+    if _ph_put_right(last, clause):
+        return True
     if not any(mends(m) and m.start - clause.start < 3 for m in clause.marks):
         return False
     first = next(m for m in last.marks if mends(m))
@@ -161,6 +166,13 @@ def _takes_back(last: Clause, clause: Clause, tokens: list[Token]) -> bool:
             return False
         last.marks = [m for m in last.marks if m.kind == "word"]
     return True
+
+
+def _ph_put_right(last: Clause, clause: Clause) -> bool:
+    """ "corrijo, el ph fue 8": behind a word that corrects, a reading of no section is that of before."""
+    kinds = {m.kind for m in clause.marks}
+    firm = any("amend_word" in m.keys for m in last.marks) and all(m.kind == "word" for m in last.marks)
+    return firm and "num" in kinds and "sec" not in kinds and any("ph" in m.keys for m in clause.marks)
 
 
 def _heads(clause: Clause, tokens: list[Token]) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
 from bot.understand import firmness
@@ -44,6 +45,8 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
         _named_as(tokens, clause)
         _interrogative(tokens, clause)
         _called(tokens, clause)
+        _answers_no(tokens, clause)
+        _clock_put_right(tokens, clause)
         _who(tokens, clause)
         _share_let_go(clause)
         if "asked" in clause.moods or _opens_question(tokens, clause, lexicon) or clause.sentence in asking:
@@ -112,6 +115,29 @@ def _called(tokens: list[Token], clause: Clause) -> None:
     behind = [m.end == len(tokens) or tokens[m.end].word in ASIDE for m in strange]
     if strange and all(before) and all(behind):
         clause.moods.discard("other")
+    done = [m.start and tokens[m.start - 1].word.endswith(("mos", "mo")) and tokens[m.start].word == "mi" for m in strange]
+    if strange and all(done) and all(behind):  # "ya llegamos mi hermano": we came, he is called
+        clause.moods.discard("other")
+
+
+def _answers_no(tokens: list[Token], clause: Clause) -> None:
+    """ "no, borra lo ultimo", "no parce, cancele eso": the no is an answer, and what is to be taken back is ordered."""
+    back = min((m.start for m in clause.marks if not m.keys.isdisjoint(("take_off", "undo_word"))), default=clause.start)
+    ahead = [t.word for t in tokens[clause.start : back]]
+    denied = [m for m in clause.marks if "mood=not" in m.keys]
+    if ahead[-1:] == [","] and len(ahead) <= 3 and all(m.start == clause.start for m in denied):
+        clause.moods.discard("not")
+
+
+def _clock_put_right(tokens: list[Token], clause: Clause) -> None:
+    """ "no eran las 9, eran las 9:30": of two clocks behind a denial the second is right."""
+    clocks = [m for m in clause.marks if m.kind == "time"]
+    opens = tokens[clause.start].word == "no" or any("denies" in m.keys and m.start == clause.start for m in clause.marks)
+    if len(clocks) != 2 or not opens or "step" in clause.keys or tokens[clause.start + 1].word == ",":
+        return
+    between = {t.word for t in tokens[clocks[0].end : clocks[1].start]}
+    if between.isdisjoint(("not", "no", "instead", "vez")):
+        clause.marks = [replace(m, kind="denied") if m is clocks[0] else m for m in clause.marks]
 
 
 def _share_let_go(clause: Clause) -> None:

@@ -23,6 +23,8 @@ def part(tokens: list[Token], marks: list[Mark], lexicon: Lexicon) -> list[Claus
     numbers = {m.end: m for m in marks if m.kind in LISTED}
     begins = {m.start: m for m in marks if m.kind in LISTED}
     cutters = {m.start for m in marks if "cuts" in m.keys} | _lines(marks)
+    notes = {m.start for m in marks if "note_word" in m.keys and m.end < len(tokens) and tokens[m.end].word == ":"}
+    cutters |= notes
     clauses: list[Clause] = []
     start = sentence = 0
     joined = ""
@@ -33,6 +35,8 @@ def part(tokens: list[Token], marks: list[Mark], lexicon: Lexicon) -> list[Claus
             clauses.append(Clause(start, i, [m for m in marks if start <= m.start < i], sentence, joined))
             start, joined = i, "cut"
             continue
+        if i in notes and i == start and clauses:
+            joined = "cut"  # "5 lb of oxalic, and note: the lid is cracked"
         if i is not None and (i in inside or not (hard or word in SOFT)):
             continue
         if i in numbers and i is not None and i + 1 in begins and (not hard or word == ";"):

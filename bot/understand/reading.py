@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
@@ -71,7 +72,7 @@ def understand(
     moods(tokens, said, lexicon)
     hits = [f for clause in said for f in found(clause, lexicon, scene)]
     if any("leads" in m.keys for m in marks):
-        hits = _led(hits, tokens)
+        hits = _led(hits, scene)
     if kind:
 
         def calm(rest: str) -> Reading:
@@ -148,8 +149,24 @@ def _crying(scene: Scene) -> list[tuple[int, int]]:
     return found
 
 
-def _led(hits: list[Found], tokens: list[Token]) -> list[Found]:
+OWN_MATTER = {"moisture": ("sections", "readings"), "ph": ("sections", "value"), "plan": (), "leave": (), "timeline": ()}
+
+
+def _own_matter(act: Act) -> bool:
+    """What a sentence behind a note says on its own account: a reading with its section, who goes, what is asked for."""
+    return act.name in OWN_MATTER and all(slot in act.slots for slot in OWN_MATTER[act.name])
+
+
+def _cut_short(act: Act, scene: Scene, end: int) -> Act:
+    """A note whose text ends at a letter of the message."""
+    told = str(act.get("text") or "")
+    kept = told[: max(0, end - scene.text.find(told))]
+    return act.having(text=re.sub(r"[\s:,.;-]+(?:(?:y|and|e)\s*)?$", "", kept))
+
+
+def _led(hits: list[Found], scene: Scene) -> list[Found]:
     """A note keeps its words to itself: what stands behind its lead is not read as acts."""
+    tokens = scene.tokens
     lead = next((h for h in hits if "text" in {k for a in h.acts for k in a.slots}), None)
     if lead is None:
         return hits
@@ -159,6 +176,10 @@ def _led(hits: list[Found], tokens: list[Token]) -> list[Found]:
     if last and len(hits) > 1:  # "I left at 5:20. Put it down.": what is to be noted is heard already
         return [h for h in hits if h is not lead]
     end = note_end(tokens, start)
+    apart = (h for h in hits if h.clause.sentence > lead.clause.sentence and any(map(_own_matter, h.acts)))
+    if (first := next(apart, None)) is not None and start < first.clause.start < end:
+        end = first.clause.start
+        lead.acts = [_cut_short(a, scene, tokens[end].start) for a in lead.acts]
     return [h for h in hits if h is lead or not start <= min(h.triggers, default=0) < end]
 
 
