@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from datetime import date
 
-from bot.understand import clauses as parts
 from bot.understand import numbers, quantities, sections, sizes, times
+from bot.understand.anew import unlisted
 from bot.understand.corrections import corrected
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Mark, Token
 from bot.understand.phrasebook import Phrase
-from bot.understand.section_lists import parted
 from bot.understand.section_words import NOUNS
 from bot.understand.tidy import cut
 from bot.understand.underway import under_way
@@ -44,7 +43,7 @@ def marked(
             marks.append(Mark(kind, (token.value, "deg") if warm else token.value, i, i + 1, keys=steps))
     marks.sort(key=lambda m: m.start)
     marks = corrected(tokens, marks)
-    return tokens, under_way(tokens, _unlisted(marks, tokens))
+    return tokens, under_way(tokens, unlisted(marks, tokens))
 
 
 def _warm(tokens: list[Token], at: int) -> bool:
@@ -276,45 +275,3 @@ def _form(fits: list[Phrase], tokens: list[Token], at: int) -> str:
     if "e" in forms and "que" in before and not before & {"creo", "dije"}:
         return "sub"  # "que acabe": a wish or a condition, no fact
     return next((f for f in ("did", "ing", "do", "e", "o", "fut", "noun", "word") if f in forms), "word")
-
-
-# What is said of one thing alone: behind a list whose verb was told already it is of the last name only.
-OF_ONE = {"is", "was", "isnt", "wasnt", "needs", "has", "hasnt", "reads", "looks", "feels", "wont", "sigue", "esta", "quedo",
-    "necesita", "estaba", "lleva", "parece", "suelta", "solto", "sale", "salio", "afloja", "aflojo", "marca", "dio", "da",
-    "lets", "comes", "came", "peels"}  # fmt: skip
-OF_MANY = {"are", "were", "arent", "werent", "read", "have", "look", "need", "siguen", "estan", "quedaron", "necesitan"}
-
-
-WE = {"i", "we", "they", "he", "she", "yo", "ya", "nosotros"}  # "brightener on A, and B we started at 9"
-TOLD = ("did", "ing", "e", "o")
-
-
-def _begins_anew(mark: Mark, tokens: list[Token], said: bool) -> bool:
-    """ "rinsed A and B is covered": of B alone, and A alone is rinsed."""
-    at = mark.end + (mark.end < len(tokens) and tokens[mark.end].word in ("ya", "todavia", "aun", "just", "still", "now"))
-    verb = tokens[at].word if at < len(tokens) else ""
-    plural = verb in OF_MANY and len(mark.value[-1]) > 2 and mark.value[-1].endswith("s")
-    we = verb in WE and at + 1 < len(tokens) and tokens[at + 1].word.endswith(("ed", "amos", "imos", "ing"))
-    aside = "comma" in mark.attrs and mark.start > 1 and verb in OF_ONE  # "slipped on the stairs, B is rinsed"
-    return "cut" in mark.attrs and (we or aside or (said and (verb in OF_ONE or plural)))
-
-
-def _unlisted(marks: list[Mark], tokens: list[Token]) -> list[Mark]:
-    """ "oil going on A, B read 13": the last of the list begins the next statement."""
-    out: list[Mark] = []
-    for i, mark in enumerate(marks):
-        after = marks[i + 1] if i + 1 < len(marks) else None
-        said = any(parts.is_predicate(m) or m.kind in ("num", "pct") for m in marks[:i])
-        near = after is not None and after.start - mark.end <= 1
-        if mark.kind == "sec" and _begins_anew(mark, tokens, any(parts.is_predicate(m) and m.form in TOLD
-            for m in marks[:i])):
-            out += parted(mark)
-            continue
-        if mark.kind == "sec" and "comma" in mark.attrs and after is not None and near:
-            verb = parts.is_predicate(after) or "mood" in after.attrs
-            if verb and (said or "linked" in mark.attrs) and after.form in ("did", "e", "do", "word", "o", "ing"):
-                out += parted(mark)
-                continue
-        out.append(mark)
-    return out
-

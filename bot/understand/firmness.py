@@ -150,7 +150,33 @@ def _in_part(tokens: list[Token], clause: Clause, done: list[Mark]) -> bool:
 LINKED = {"and", "y", "e", "n", "&", ",", "also", "plus", "tambien", "+"}
 STANDS = {"sits", "sit", "sitting", "dwells", "dwelling", "soaks", "soaking", "cooks", "cooking", "marinates", "waits",
     "sets", "reposa", "reposaba", "reposando", "actua", "actuaba", "actuando", "cocina", "espera", "sat"}  # fmt: skip
-NEAR = {"near", "by", "beside", "behind", "under", "toward", "towards", "hasta", "junto", "cerca", "before", "to"}
+NEAR = {
+    "near", "by", "beside", "behind", "under", "toward", "towards", "hasta", "junto", "cerca", "before", "to", "from",
+    "past", "onto", "into", "against", "around", "over", "desde", "frente", "debajo", "atras", "detras", "lado",
+    "off", "below", "above",
+}  # fmt: skip
+UNDER = {"under", "around", "past", "behind", "below", "above", "debajo", "detras", "front"}
+ARTICLES = {"the", "la", "las", "el", "los", "del", "de", "al", "a", "of", "our", "section"}
+
+
+def _where(tokens: list[Token], place: Mark, clause: Clause) -> str:
+    """The word before a place, its article left out."""
+    at = place.start - 1
+    while at > clause.start and tokens[at].word in ARTICLES:
+        at -= 1
+    return tokens[at].word if at >= clause.start else ""
+
+
+def _beside(tokens: list[Token], place: Mark, verb: Mark) -> bool:
+    """Whether a place stands right before a verb: "B rinsed", "B is rinsed"."""
+    between = [t.word for t in tokens[place.end : verb.start]]
+    return place.end <= verb.start and all(w in ("is", "ya", "esta", "got", "quedo", "was", "all", "now") for w in between)
+
+
+def _apart(tokens: list[Token], one: Mark, other: Mark) -> bool:
+    """Whether something else than a joining word stands between two places."""
+    between = [t.word for t in tokens[one.end : other.start]]
+    return any(w not in LINKED and w not in ARTICLES for w in between) or (not between and len(one.value[0]) > 2)
 
 
 def _elsewhere(tokens: list[Token], clause: Clause, done: list[Mark]) -> None:
@@ -162,13 +188,20 @@ def _elsewhere(tokens: list[Token], clause: Clause, done: list[Mark]) -> None:
     if len(waiting) < len(places):  # "while B sits we rinsed C"
         clause.marks = [m for m in clause.marks if not any(m is x for x in waiting)]
         places = [m for m in places if not any(m is x for x in waiting)]
+    if any("either" in m.attrs for m in places):
+        clause.moods.add("maybe")
+    if len(places) == 1 and _where(tokens, places[0], clause) in UNDER:
+        clause.moods.add("maybe")  # "rinsed under the stairs"
     if len(places) < 2 or len(done) > 1:
         return
     first, verb = places[0], done[0]
     if first.end <= verb.start <= places[1].start and first.end >= verb.start - 1:
         lost = [m for m in places if m.start > verb.start and tokens[m.start - 1].word not in LINKED]
     else:
-        lost = [m for m in places[1:] if tokens[m.start - 1].word in NEAR]
+        beside = next((m for m in places if _beside(tokens, m, verb)), None)
+        lost = [m for m in places[1:] if _where(tokens, m, clause) in NEAR]
+        if beside is not None:  # "im on the stairs B rinsed": B alone
+            lost += [m for m in places if m.end < beside.start and _apart(tokens, m, beside)]
     clause.marks = [m for m in clause.marks if not any(m is x for x in lost)]
 
 

@@ -8,6 +8,8 @@ from bot.understand.marks import Mark, Token
 from bot.understand.quantities import is_unit
 from bot.understand.section_words import ARTICLES, JOIN, THROUGH
 
+FIRST = ("first_cut", "first_end", "first_many")
+
 
 def joined(tokens: list[Token], singles: list[Mark]) -> list[Mark]:
     """Joins neighbours: "A, B and the stairs" is one mark; "A-C" and "de la A a la C" are filled."""
@@ -21,7 +23,7 @@ def joined(tokens: list[Token], singles: list[Mark]) -> list[Mark]:
         if between[:1] and between[0] in ("y", "and", "&", "n") and len(between) > 1:
             between = [between[0], *(w for w in between[1:] if w not in ("en", "on", "in", "para", "for", "pa", "de",
                 "of"))]
-        if {"part", "parte", "half", "mitad"} & set(between):
+        if {"part", "parte", "half", "mitad", "media", "medio"} & set(between):
             between = ["~"]  # "A & part of B"
         if last is None or len(between) > 4 or not _links(between) or ("," in between and "a" in between):
             out.append(mark)
@@ -38,9 +40,13 @@ def joined(tokens: list[Token], singles: list[Mark]) -> list[Mark]:
         names = [n for n in names if n != "+"] or names  # "A and B both"
         linked = last.attrs.get("linked") or any(w in ("and", "y", "n", "&", "e") for w in between)
         comma = between[:1] == [","] and not any(w in ("and", "y", "n", "&") for w in between)
-        attrs = {"linked": "yes"} if linked else {}
+        attrs: dict[str, str] = {"linked": "yes"} if linked else {}
+        if last.attrs.get("either") or {"or", "o", "u"} & set(between):
+            attrs["either"] = "yes"  # "A or B is rinsed": which is not told
         if not (core and all(w in THROUGH for w in core)):
             attrs |= {"cut": str(mark.start), "before": str(last.end)} | ({"comma": "yes"} if comma else {})
+            whole = {"first_cut": str(mark.start), "first_end": str(last.end), "first_many": str(len(last.value))}
+            attrs |= {k: last.attrs[k] for k in FIRST if k in last.attrs} or whole
         out[-1] = Mark("sec", names, last.start, mark.end, attrs=attrs)
     return out
 
@@ -86,9 +92,13 @@ def undenied(tokens: list[Token], singles: list[Mark]) -> list[Mark]:
     return out
 
 
-def parted(mark: Mark) -> tuple[Mark, Mark]:
-    """A list cut before its last name, where that begins another statement."""
+def parted(mark: Mark, first: bool = False) -> tuple[Mark, Mark]:
+    """A list cut before its last name (or behind its `first`), where that begins another statement."""
     at, end = int(mark.attrs["cut"]), int(mark.attrs["before"])
+    if first and "first_cut" in mark.attrs:
+        many, at, end = (int(mark.attrs[k]) for k in ("first_many", "first_cut", "first_end"))
+        rest = Mark("sec", mark.value[many:], at, mark.end, attrs={"anew": "yes"})
+        return Mark("sec", mark.value[:many], mark.start, end), rest
     return Mark("sec", mark.value[:-1], mark.start, end), Mark("sec", mark.value[-1:], at, mark.end, attrs={"anew": "yes"})
 
 

@@ -9,7 +9,7 @@ from bot.acts import Act
 from bot.understand.clauses import Clause
 from bot.understand.frames import Found
 from bot.understand.lexicon import Lexicon
-from bot.understand.marks import Token
+from bot.understand.marks import Mark, Token
 
 IT = {"it", "them", "that", "those", "these", "la", "las", "lo", "los", "le", "les", "esa", "esas", "ese", "esos",
     "dos", "both"}  # fmt: skip
@@ -35,7 +35,7 @@ def settled(
                 "prewet", "protect")
             goes_on = spec.carry is True or (spec.carry == "it" and _of_it(hit.clause, tokens))
             if goes_on and "sections" in spec.slots and not act.sections and not alone:
-                topic = (act.name == "client" and _pointed_out(hit, said, hits)) or _topic(hit, said, hits)
+                topic = (act.name == "client" and _pointed_out(hit, said, hits)) or _topic(hit, said, hits, tokens)
                 act = act if topic else _carried(act, hit, hits, i, lexicon)
                 act = _with_sections(act, topic) if topic else act
                 hit.acts[at] = act  # the next statement may carry them on
@@ -93,7 +93,7 @@ def _joined(last: Act, act: Act) -> Act | None:
     return Act(last.name, slots, last.assumed + act.assumed, tuple(m for m in lacks if m in last.missing))
 
 
-def _topic(hit: Found, said: list[Clause], hits: list[Found]) -> tuple[str, ...]:
+def _topic(hit: Found, said: list[Clause], hits: list[Found], tokens: list[Token]) -> tuple[str, ...]:
     """The sections that the plain clause just before talks about ("C is drying out, gave it more water")."""
     at = next((i for i, c in enumerate(said) if c is hit.clause), 0)
     before = said[at - 1] if at else None
@@ -103,7 +103,20 @@ def _topic(hit: Found, said: list[Clause], hits: list[Found]) -> tuple[str, ...]
     # "the stairs were about to dry, so I misted them": the doubt is not of the misting.
     if before.moods and not (hit.rule.act == "rewet" and before.moods <= {"will", "maybe"}):
         return ()
-    return tuple(n for m in before.marks if m.kind == "sec" for n in m.value)
+    works = hit.rule.act in ("finish", "rewet", "start", "extend")
+    stood = {m.start for m in before.marks if works and m.kind == "sec" and _only_stood(tokens, m)}
+    return tuple(n for m in before.marks if m.kind == "sec" and m.start not in stood for n in m.value)
+
+
+STOOD = {"at", "on", "to", "by", "near", "in", "en", "behind", "under", "junto"}
+
+
+def _only_stood(tokens: list[Token], place: Mark) -> bool:
+    """ "Luis is at B, rinsed it": where somebody stood is not what was worked on."""
+    at = place.start - 1
+    while at > 0 and tokens[at].word in ("the", "la", "las", "el", "los", "section"):
+        at -= 1
+    return at > 0 and tokens[at].word in STOOD
 
 
 def _pointed_out(hit: Found, said: list[Clause], hits: list[Found]) -> tuple[str, ...]:
