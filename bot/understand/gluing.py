@@ -223,12 +223,22 @@ def _turns(last: Clause, clause: Clause, tokens: list[Token]) -> bool:
     return bool(words & TURNS) or coming or (verb_last and clause.joined in ("then", "luego", "entonces"))
 
 
+# What has a clock of its own and is no work.
+EVENTS = {
+    "lunch", "lunchtime", "break", "breakfast", "boss", "client", "owner", "customer", "called", "delivery",
+    "inspector", "meeting", "came", "showed", "almuerzo", "almorzamos", "comimos", "lonche", "desayuno", "jefe",
+    "cliente", "llamo", "dueno", "duena", "ate", "eating", "coffee",
+}  # fmt: skip
+
+
 def _follow(out: list[Clause], last: Clause, clause: Clause, strange: int, tokens: list[Token]) -> None:
     """A piece with no verb behind a statement: "and G at 9:48" repeats it, "medium" completes it."""
     kinds = {class_of(m) for m in clause.marks if m.kind != "word"} | {m.kind for m in clause.marks if "product" in m.keys}
     before = {class_of(m) for m in last.marks if m.kind != "word"}
     if not clause.marks and strange and _says(last):
         return  # words of no account: "tremendo tapon en la carretera"
+    if _says(last) and "time" in kinds and EVENTS & {t.word for t in tokens[clause.start : clause.end]}:
+        return  # "B rinsed, lunch at 9:30": another thing's clock
     anew = bool(clause.marks) and "anew" in clause.marks[0].attrs  # "rinsed A and B is still gummy"
     if anew or _turns(last, clause, tokens):
         out.append(clause)

@@ -43,6 +43,19 @@ def named(tokens: list[Token], at: int) -> Mark | None:
     return Mark("sec", [name], at, end)
 
 
+NO_PART = {
+    "lines", "latch", "cushions", "cushion", "windows", "truck", "pad", "hinge", "hinges", "cleats", "boat",
+    "furniture", "door", "doors", "key", "keys", "code", "guy", "lady",
+}  # fmt: skip
+
+
+def other_thing(tokens: list[Token], at: int) -> bool:
+    """ "cerca de la escalera" is near it; "the dock lines" are no dock; "step 2" is no flight of stairs."""
+    word, after = tokens[at].word, _word(tokens, at + 1)
+    counted = word == "step" and (after == "back" or (at + 1 < len(tokens) and tokens[at + 1].kind == "num"))
+    return counted or after in NO_PART or (word == "cerca" and after in ("de", "del", "d"))
+
+
 COMPASS = {"north", "south", "east", "west", "norte", "sur", "oeste"}
 LEADS_SIDE = {"the", "la", "el", "on", "in", "for", "of", "and", "y", "de", "del", "al", "a", "to", "n", "&", "section",
     "seccion", "en", "para", "pa", "with"}  # fmt: skip

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bot.understand.marks import Mark, Token, overlaps
 from bot.understand.section_lists import hyphened, joined, row_of_letters, undenied
-from bot.understand.section_parts import led, named
+from bot.understand.section_parts import led, named, other_thing
 from bot.understand.section_words import (
     BOTH,
     ENDINGS,
@@ -63,6 +63,9 @@ def _one(
     whole = _known(tokens, at, known) or (None if _thoroughly(tokens, at, before) else _everything(tokens, at))
     if whole:
         return whole
+    if token.raw == "b4" and _word(tokens, at + 1).isalpha() and _word(tokens, at + 1) not in STATED and not _word(
+            tokens, at + 1).endswith(ENDINGS):
+        return None  # "rinsed C b4 lunch"
     if token.kind == "place":
         told = token.raw[0].isupper() or before or led(tokens, at)
         return Mark("sec", [token.word], at, at + 1) if told else None
@@ -71,7 +74,7 @@ def _one(
     if token.kind != "word":
         return None
     if word in NOUNS or word in SIDE:
-        return named(tokens, at)
+        return None if other_thing(tokens, at) else named(tokens, at)
     if len(word) == 1 and (row := row_of_letters(tokens, at)):
         return row
     if len(word) == 1 and _letter(tokens, at, shouting, before):

@@ -115,6 +115,8 @@ def after_section(tokens: list[Token], at: int) -> Mark | None:
         return Mark("sec", [token.word], at, at + 2)
     if token.kind != "word":
         return None
+    if word == "de" and _word(tokens, at + 2) in ("la", "el", "las", "los"):
+        return None  # "un tramo de la B"
     if named := _by_sound(tokens, at):
         return named
     many = tokens[at].word in ("sections", "secciones", "secs")
