@@ -28,8 +28,10 @@ NOW = datetime(2026, 6, 10, 10, 0, tzinfo=ZoneInfo("America/New_York"))
 FLOORS = {  # corpus: (least share right, most share wrong); each grew by fresh sets, so these are of the present ones
     "shared": (0.97, 0.0),
     "plain": (1.0, 0.0),  # the plain commands, whatever the section
-    "en_seen": (0.89, 0.02),
-    "es_seen": (0.9, 0.025),
+    "en_seen": (0.93, 0.01),
+    "es_seen": (0.93, 0.012),
+    "en_unseen": (0.9, 0.03),
+    "es_unseen": (0.89, 0.035),
 }
 
 

@@ -199,7 +199,8 @@ def _letter_a(tokens: list[Token], at: int, upper: bool, joined: bool, last: str
     if upper and at:
         return after not in ("la", "las", "lot", "few", "bit", "couple") or end
     if upper:
-        return (end and after not in ("'",)) or after in NOT_A_NOUN or next_letter or after.endswith(ENDINGS)
+        closed = after == "final" and _word(tokens, at + 3) in ("done", "finished", "complete", "completed")
+        return closed or (end and after not in ("'",)) or after in NOT_A_NOUN or next_letter or after.endswith(ENDINGS)
     if last == "la":
         return end or after in NOT_A_NOUN or next_letter
     figure = at + 2 < len(tokens) and (tokens[at + 2].kind == "num" or tokens[at + 2].word in ("is", "reads", "was"))
