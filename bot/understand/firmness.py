@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 
+from bot.understand import shares
 from bot.understand.clauses import Clause
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Mark, Token
@@ -26,6 +27,7 @@ MOVES = {"step", "mist", "cover", "covering"}
 
 def unfirm(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> None:
     """Adds the moods that keep a step from being written down as done."""
+    shares.denied(tokens, clause)
     _before_verb(tokens, clause)
     words = [t.word for t in tokens[clause.start : clause.end]]
     placed = any(m.kind == "sec" and m.start == clause.start + 1 for m in clause.marks)
@@ -43,7 +45,7 @@ def unfirm(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> None:
     if not done:
         return
     _elsewhere(tokens, clause, done)
-    if _in_part(tokens, clause, done):
+    if _in_part(tokens, clause, done) or shares.in_piece(tokens, clause, done) or shares.roughly(tokens, done):
         clause.moods.add("maybe")
     if _wished(tokens, clause, done):
         clause.moods.add("will")

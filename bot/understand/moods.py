@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import pairwise
 
-from bot.understand import firmness
+from bot.understand import firmness, shares
 from bot.understand.clauses import Clause
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Token
@@ -59,6 +59,8 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
         if clause.sentence in governed:
             clause.moods.add("if")
     firmness.broken_off(tokens, clauses)
+    shares.denied_behind(tokens, clauses)
+    shares.whole_left(tokens, clauses)
     tagged = {c.sentence for c in clauses if "tag_question" in c.keys}
     ironic = {c.sentence for c in clauses if "irony" in c.keys}  # "sure, B is rinsed, and I'm the pope"
     for clause in clauses:
@@ -247,10 +249,10 @@ def _leave_out(clause: Clause) -> None:
     behind = [m for m in clause.marks if m.kind == "sec" and m.start >= left.end]
     clause.marks = [m for m in clause.marks if m not in behind]
     kept = [n for m in clause.marks if m.kind == "sec" for n in m.value]
-    if not behind and not kept and "step" not in clause.keys:
+    if not behind and not kept and clause.keys.isdisjoint(("step", "cover:did", "mist:did")):
         return  # "llegué hace 25 min pero no tenía señal": nothing of a section is left out
     parts = all(len(n) > 2 for m in behind for n in m.value)
-    if not behind or not kept or "*" in kept or (len(kept) == 1 and parts):  # "B rinsed all but the steps"
+    if not behind or not kept or {"*", "+"} & set(kept) or (len(kept) == 1 and parts):  # "B rinsed all but the steps"
         clause.moods.add("maybe")
     clause.seal()
     if not behind and kept and "*" not in kept and left.start > clause.marks[0].start:

@@ -1,0 +1,100 @@
+"""A step told of a share, of all but one section, or of another thing is no finished step of a section."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from bot.acts import Act
+from bot.understand.lexicon import Lexicon, load
+from bot.understand.reading import understand
+
+NOW = datetime(2026, 6, 10, 10, 0, tzinfo=ZoneInfo("America/New_York"))
+HANDLERS = Path(__file__).parent.parent / "handlers"
+MOVED = ("finish", "rewet")
+
+
+@pytest.fixture(scope="module")
+def lexicon() -> Lexicon:
+    """The words of the handlers."""
+    return load(HANDLERS)
+
+
+DENIED = [
+    "not all rinsed", "the rest is not rinsed", "las otras no estan enjuagadas", "no todo esta enjuagado",
+    "B not all rinsed", "not all of B is covered", "B not fully covered", "no toda la B esta cubierta",
+    "nada de la B cubierto", "nothing on B is covered", "not all of B got final rinse", "el resto no esta enjuagado",
+    "lo demas no esta enjuagado", "some arent rinsed", "the others arent rinsed", "B rinsed, not all of it",
+    "B rinsed but not all", "enjuagamos la B pero no toda", "la B no del todo enjuagada", "la B enjuagada no del todo",
+    "nothing on the stairs got misted", "not all of B was brightened", "nothing on B is brightened",
+]  # fmt: skip
+LEFT_OUT = [
+    "all rinsed but B", "all covered but B", "all rinsed but the stairs", "all final rinsed but B",
+    "all misted but the stairs", "everything rinsed but B", "todo enjuagado, la B no", "todo enjuagado pero la B no",
+    "everything rinsed only B left", "all rinsed just B to go", "all rinsed B missing", "whole deck but B rinsed",
+    "whole deck rinsed but the stairs", "all rinsed bar the stairs", "all rinsed save B", "both rinsed except B",
+    "all rinsed but one", "rinsed one of the two", "one of them is rinsed", "everything is covered but the rail",
+    "everything is rinsed, B isnt", "all rinsed. B left", "todo cubierto, nomas falta la B",
+    "todas enjuagadas pero falta la B", "todo enjuagado quitando la B", "todo cubierto fuera de las gradas",
+    "we rinsed everything outside of B", "everything rinsed w/o B", "una de las dos enjuagada",
+    "two of them are rinsed", "todo abrillantado pero la C no",
+]  # fmt: skip
+PIECES = [
+    "rinsed two boards on B", "rinsed 10 ft of B", "covered the first 10 ft of B", "rinsed 3 treads on the stairs",
+    "rinsed a corner of B", "just the edges of B rinsed", "B left side covered", "covered the left side of B",
+    "B is rinsed on one side", "rinsed the top of B", "B right side rinsed", "rinsed a spot on B",
+    "rinsed the test patch on B", "covered a patch on B", "enjuague un pedazo de la B", "enjuague una tabla de la B",
+    "cubri un pedazo de la B", "B kinda rinsed", "B practically rinsed", "B bout rinsed", "B barely rinsed",
+    "B two thirds rinsed", "B three quarters covered", "B far from rinsed", "B anything but rinsed", "B un rinsed",
+    "rinsed 2 of 3", "rinsed a strip of B", "misted one corner of B", "brightened the left side of B",
+    "got one row of B rinsed", "the far end of B is rinsed", "B rinsed on the left", "la B enjuagada de un lado",
+    "el lado izquierdo de la B enjuagado", "dos tablas de la B enjuagadas", "enjuagamos 3 metros de la B",
+    "la B practicamente enjuagada", "la B lejos de estar enjuagada", "la B dos tercios cubierta",
+    "rinsed most boards on B", "2 de 3 enjuagadas",
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("text", DENIED + LEFT_OUT + PIECES)
+def test_a_share_is_no_finished_step(text: str, lexicon: Lexicon) -> None:
+    """Nothing is written down as done; it may be asked about."""
+    acts = understand(text, lexicon, NOW).acts
+    assert not [a for a in acts if a.name in MOVED and "step" not in a.missing], acts
+
+
+Said = tuple[str, str, str]
+RINSED_A, RINSED_B = [("finish", "rinse", "A")], [("finish", "rinse", "B")]
+STAYS: list[tuple[str, list[Said]]] = [
+    ("rinsed B, not all of it came off", [*RINSED_B, ("check", "", "B")]),
+    ("B not all off", [("check", "", "B")]),
+    ("A is rinsed, the others arent", RINSED_A),
+    ("la A enjuagada, las otras no", RINSED_A),
+    ("A all rinsed but B still wet", RINSED_A),
+    ("B all rinsed, C left", RINSED_B),
+    ("all rinsed, B too", RINSED_B),
+    ("rinsed everything", [("finish", "rinse", "*")]),
+    ("all rinsed, no problem on B", [("finish", "rinse", "")]),
+    ("all rinsed except B", []),
+    ("rinsed B all the way to the house", RINSED_B),
+    ("half of B is rinsed", []),
+    ("every board on B covered", [("finish", "strip", "B")]),
+    ("all the boards on B rinsed", RINSED_B),
+    ("rinsed the rest of B", RINSED_B),
+    ("rinsed B and the edges", RINSED_B),
+    ("covered B to the edges", [("finish", "strip", "B")]),
+    ("cubrimos la B de lado a lado", [("finish", "strip", "B")]),
+    ("enjuagamos la B hasta la orilla", RINSED_B),
+    ("misted B 2 times", [("rewet", "", "B")]),
+]
+
+
+def _said(act: Act) -> Said:
+    return act.name, str(act.get("step") or ""), ",".join(act.sections)
+
+
+@pytest.mark.parametrize(("text", "acts"), STAYS, ids=[t for t, _ in STAYS])
+def test_a_whole_is_heard_as_before(text: str, acts: list[Said], lexicon: Lexicon) -> None:
+    """A plain statement beside such words stands."""
+    assert [_said(a) for a in understand(text, lexicon, NOW).acts] == acts
