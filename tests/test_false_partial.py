@@ -56,8 +56,20 @@ PIECES = [
     "rinsed most boards on B", "2 de 3 enjuagadas",
 ]  # fmt: skip
 
+AWAITED = [
+    "B needs final rinse", "B needs its final rinse", "A and B need final rinse", "stairs need final rinse",
+    "only final rinse left on B", "final rinse to do on B", "final rinse remains on B", "final rinse needed on B",
+    "B due final rinse", "B ready final rinse", "B waiting final rinse", "time for final rinse on B",
+    "B is on final rinse", "B in final rinse", "final rinse on B going", "la B va en el enjuague final",
+    "B esta en el enjuague final", "queda el enjuague final de la B", "nomas queda el enjuague final de la B",
+    "sigue el enjuague final en B", "luego enjuague final B", "B ocupa enjuague final", "B para enjuague final",
+    "la B espera enjuague final", "before final rinse on B", "B before final rinse", "final rinse B then coat",
+    "final rinse on B half", "final rinse water on B", "up to final rinse on B", "all B wants is the last rinse",
+    "solo le falta el ultimo enjuague a la B", "getting water for final rinse on B",
+]  # fmt: skip
 
-@pytest.mark.parametrize("text", DENIED + LEFT_OUT + PIECES)
+
+@pytest.mark.parametrize("text", DENIED + LEFT_OUT + PIECES + AWAITED)
 def test_a_share_is_no_finished_step(text: str, lexicon: Lexicon) -> None:
     """Nothing is written down as done; it may be asked about."""
     acts = understand(text, lexicon, NOW).acts
@@ -79,6 +91,14 @@ STAYS: list[tuple[str, list[Said]]] = [
     ("all rinsed except B", []),
     ("rinsed B all the way to the house", RINSED_B),
     ("half of B is rinsed", []),
+    ("B brightened just final rinse left", [("finish", "brighten", "B")]),
+    ("B brightened now final rinse", [("finish", "brighten", "B")]),
+    ("la B neutralizada, sigue enjuague final", [("finish", "brighten", "B")]),
+    ("final rinse on B", [("finish", "final rinse", "B")]),
+    ("B got its final rinse", [("finish", "final rinse", "B")]),
+    ("final rinse done on B", [("finish", "final rinse", "B")]),
+    ("B gets its final rinse now", [("start", "final rinse", "B")]),
+    ("enjuague final en la B", [("finish", "final rinse", "B")]),
     ("every board on B covered", [("finish", "strip", "B")]),
     ("all the boards on B rinsed", RINSED_B),
     ("rinsed the rest of B", RINSED_B),

@@ -28,6 +28,7 @@ MOVES = {"step", "mist", "cover", "covering"}
 def unfirm(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> None:
     """Adds the moods that keep a step from being written down as done."""
     shares.denied(tokens, clause)
+    clause.keys |= {"@named_alone"} if _named_alone(tokens, clause) else set()
     _before_verb(tokens, clause)
     words = [t.word for t in tokens[clause.start : clause.end]]
     placed = any(m.kind == "sec" and m.start == clause.start + 1 for m in clause.marks)
@@ -53,6 +54,30 @@ def unfirm(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> None:
         clause.moods.add("asked")
     if any(_of_another(tokens, clause, m, lexicon) for m in done if m.attrs.get("step") == "rinse"):
         clause.moods.add("other")
+
+
+BESIDE_NAME = {"on", "of", "the", "la", "el", "las", "los", "de", "del", "en", "ya", "its", "su", "section", "our", "ok",
+    "boss", "jefe", "hey", "yo", "oye"}  # fmt: skip
+OVER = {"done", "don", "ended", "finished", "complete", "completed", "wrapped", "copped", "over", "listo", "lista", "hecho",
+    "acabado", "terminado", "ready", "up"}  # fmt: skip
+IT_IS = {"is", "was", "has", "been", "a", "esta", "quedo", "fue", "all"}
+AWAITED = {"then", "luego", "before", "entonces", "despues"}
+
+
+def _named_alone(tokens: list[Token], clause: Clause) -> bool:
+    """ "final rinse on the skirt": nothing but the rinse, the section, a time; any other word may say it is to come."""
+    known = [m for m in clause.marks if m.attrs.get("step") == "final rinse" or m.kind in ("sec", "time", "day", "date")]
+    inside = {i for m in known for i in range(m.start, m.end)}
+    others = [i for i in range(clause.start, clause.end) if i not in inside and tokens[i].kind != "sign"]
+    noun = next((m for m in known if m.kind == "word"), None)
+    if noun is None:
+        return False
+    onto = [i for i in others if i >= noun.end and tokens[i].word in ("a", "al", "for", "to")]
+    behind = tokens[clause.end].word if clause.end < len(tokens) else ""
+    over = {i for i in others if tokens[i].word in OVER and (tokens[i].word == "copped" or i >= noun.end)}
+    held = BESIDE_NAME | IT_IS if over else BESIDE_NAME
+    plain = all(i in onto or i in over or tokens[i].word in held for i in others)
+    return plain and clause.joined not in AWAITED and behind not in AWAITED
 
 
 HALF = {"half", "mostly", "partly", "partially", "halfway", "almost", "nearly", "medio", "media", "casi", "most", "semi"}
