@@ -108,5 +108,5 @@ def _seam(clause: Clause, tokens: list[Token]) -> int | None:
                 "result" in m.keys) for m in ahead):
                 return mark.start
         section = mark if _object(mark) else section
-        verb = mark if firm else verb
+        verb = mark if firm and "have" not in mark.keys else verb  # "got B covered" is one statement
     return None

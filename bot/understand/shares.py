@@ -1,4 +1,4 @@
-"""A share told of the whole: a denial within the words of a look, something left out, a piece of a section."""
+"""A share told of the whole: a denial within the words of a look, a section left out of a whole."""
 
 from __future__ import annotations
 
@@ -30,12 +30,12 @@ HELD_WORDS = DENIALS | OTHERS | {"all", "fully", "the", "is", "of", "it", "every
     "los", "todo", "toda", "todos", "todas", "del", "todavia", "but", "pero", "completely", "quite", "that", "thing", "a",
     "one", "bit", "entirely", "totally", "parejo", "everything"}  # fmt: skip
 ARTICLES = {"the", "our", "la", "el", "las", "los", "my", "de", "del"}
-WHOLE = {"all", "both", "every", "everything", "whole", "entire", "everythings", "todo", "toda", "todos", "todas", "ambas",
-    "ambos", "entero", "entera", "completo", "completa"}  # fmt: skip
+WHOLE = {"all", "both", "every", "everything", "whole", "entire", "everythings", "todo", "toda", "todos", "todas",
+    "ambas", "ambos", "entero", "entera", "completo", "completa"}  # fmt: skip
 LEAVING_OUT = (("but",), ("bar",), ("save",), ("leaving",), ("outside", "of"), ("short", "of"), ("w", "/", "o"), ("without",),
     ("pero",), ("quitando",), ("fuera", "de"), ("sin",), ("just", "not"), ("only", "not"))  # fmt: skip
-LEFT = {"left", "remaining", "remains", "missing", "go", "do", "falta", "faltan", "queda", "quedan", "pendiente",
-    "pendientes", "next", "waiting", "sigue"}  # fmt: skip
+LEFT = {"left", "remaining", "remains", "missing", "falta", "faltan", "queda", "quedan", "pendiente", "pendientes"}
+TO_DO = {("to", "go"), ("to", "do")}
 SENTENCE = {".", "!", "?", ";", "\n", "…"}
 
 
@@ -52,6 +52,25 @@ def _plain_denial(tokens: list[Token], mark: Mark) -> bool:
     return "result" in mark.keys and bool(words & DENIALS) and words <= HELD_WORDS
 
 
+SHARES = {"some", "only", "spots", "in", "places", "patches", "patchy", "spotty", "few", "mostly", "partly", "partially",
+    "partial", "most", "halfway", "there", "medias", "partes", "pedazos", "por", "en", "unas", "algunas", "casi", "mitad",
+    "solo", "nomas", "about", "that"}  # fmt: skip
+
+
+def partial(tokens: list[Token], clause: Clause) -> None:
+    """ "only some of B rinsed", "la B enjuagada en partes": how much was rinsed, no look at the finish."""
+    looks = [m for m in clause.marks if "result" in m.keys]
+    done = [m for m in clause.marks if worked(m) and m.form == "did"]
+    if len(looks) != 1 or not done or looks[0].attrs.get("result") != "partly":
+        return
+    words = {t.word for t in tokens[looks[0].start : looks[0].end]}
+    between = range(min(looks[0].end, done[0].end), max(looks[0].start, done[0].start))
+    if words <= SHARES | HELD_WORDS - DENIALS and all(tokens[i].kind != "sign" for i in between):
+        clause.marks = [m for m in clause.marks if m is not looks[0]]
+        clause.seal()
+        clause.moods.add("maybe")
+
+
 def _denial(mark: Mark) -> Mark:
     return replace(
         mark, value="no", form="word", keys=frozenset(("no", "mood", "mood=not")), attrs={"mood": "not"}
@@ -60,7 +79,7 @@ def _denial(mark: Mark) -> Mark:
 
 def denied(tokens: list[Token], clause: Clause) -> None:
     """ "not all of B is covered", "las otras no estan enjuagadas": no look at the finish, a step that is denied."""
-    steps = [m for m in clause.marks if worked(m)]
+    steps = [m for m in clause.marks if worked(m) or "apply:did" in m.keys]
     for mark in clause.marks:
         behind = next((m for m in steps if m.start >= mark.end), None)
         if behind is None or not _plain_denial(tokens, mark):
@@ -74,6 +93,14 @@ def denied(tokens: list[Token], clause: Clause) -> None:
         clause.seal()
         clause.moods.add("not")
         return
+
+
+def end_to_end(tokens: list[Token], clause: Clause) -> None:
+    """ "rinsed B edge to edge": how far it was rinsed; nothing was covered."""
+    manner = [m for m in clause.marks if "cover:did" in m.keys and "to" in {t.word for t in tokens[m.start : m.end]}]
+    if manner and any("step" in m.attrs and worked(m) for m in clause.marks):
+        clause.marks = [m for m in clause.marks if m not in manner]
+        clause.seal()
 
 
 def denied_behind(tokens: list[Token], clauses: list[Clause]) -> None:
@@ -153,130 +180,9 @@ def _object_end(verb: Mark, places: list[Mark]) -> int:
 
 
 def _still_to_do(tokens: list[Token], clause: Clause, start: int) -> bool:
-    words = {t.word for t in tokens[start : clause.end]}
+    told = [t.word for t in tokens[start : clause.end]]
+    words = set(told)
     looks = any("result" in m.keys or "incident" in m.keys for m in clause.marks)
-    return not looks and (bool(words & LEFT) or ("not" in clause.moods and "problem" not in words))
-
-
-PIECES = {"board", "boards", "plank", "planks", "tread", "treads", "corner", "corners", "edge", "edges", "side", "top",
-    "bottom", "spot", "spots", "patch", "patches", "piece", "pieces", "bit", "bits", "strip", "row", "rows", "end", "stretch",
-    "chunk", "portion", "part", "parts", "middle", "front", "back", "ft", "feet", "foot", "yards", "meters", "metres",
-    "swath", "tabla", "tablas", "tablon", "tablones", "esquina", "esquinas", "orilla", "orillas", "lado", "pedazo", "pedazos",
-    "pedacito", "cacho", "cachito", "trozo", "trocito", "franja", "punta", "tira", "parte", "partes", "rincon", "fila",
-    "hilera", "metros", "metro", "pies", "escalon", "escalones", "peldano", "peldanos", "mancha", "canto"}  # fmt: skip
-ALL_OF_THEM = {"every", "all", "each", "both", "last", "rest", "remaining", "toda", "todas", "todo", "todos", "cada", "ambos",
-    "ambas", "ultima", "ultimas", "ultimo", "ultimos", "to", "hasta", "and", "y", "with", "con", "including", "from", "plus",
-    "other", "otra", "otro", "these", "by", "up", "a", "por", "per"}  # fmt: skip
-DETERMINED = {"the", "a", "an", "one", "two", "few", "couple", "some", "first", "left", "right", "far", "near", "just",
-    "only", "un", "una", "la", "el", "las", "los", "unas", "unos", "solo", "nomas", "primera", "primer", "most", "inside",
-    "outside", "front", "back", "north", "south", "east", "west", "top", "bottom", "other", "little", "small", "half",
-    "izquierdo", "derecho", "tres", "dos", "three", "four", "test", "of"}  # fmt: skip
-OF = {"of", "on", "at", "in", "de", "del", "en"}
-SIDED = {"izquierdo", "derecho", "izquierda", "derecha", "norte", "sur", "trasera", "delantera"}
-SIDES = {"side", "lado", "end", "edge", "edges", "corner", "half", "left", "right", "izquierda", "derecha"}
-
-
-def in_piece(tokens: list[Token], clause: Clause, done: list[Mark]) -> bool:
-    """ "rinsed two boards on B", "B left side covered", "la B enjuagada de un lado", "2 of 3": not the whole section."""
-    if not clause.keys.isdisjoint(("@area", "@dim", "@cover")):
-        return False  # "cubrimos 180 pies cuadrados": how fast, or how large
-    done = [m for m in done if m.attrs.get("step") not in ("protect", "prewet")]
-    if not done:
-        return False  # "taped plastic on the back side"
-    places = [m for m in clause.marks if m.kind == "sec"]
-    inside = {i for m in places for i in range(m.start, m.end)} | {
-        i for m in done for i in range(m.start, m.end)
-    }
-    if any(_so_many_of(tokens, i, clause.end) for i in range(clause.start, clause.end - 2)):
-        return True
-    return any(_piece(tokens, clause, i, places, done) for i in range(clause.start, clause.end)
-        if i not in inside and tokens[i].word in PIECES | {"left", "right"})  # fmt: skip
-
-
-def _so_many_of(tokens: list[Token], at: int, end: int) -> bool:
-    """ "one of them", "2 of 3", "una de las dos"; "all 3 of them" and "3 of 3" are the whole."""
-    first = tokens[at]
-    if not (
-        first.kind == "num" or first.word in ("one", "una", "uno", "some", "few", "couple", "dos")
-    ) or tokens[at + 1].word not in ("of", "de", "out"):
-        return False
-    behind = at + 2 + (tokens[at + 1].word == "out" and tokens[at + 2].word == "of")
-    if behind >= end or (at and tokens[at - 1].word in ALL_OF_THEM - {"a"}):
-        return False
-    after = tokens[behind]
-    if after.kind == "num":
-        return after.value != first.value
-    return after.word in (
-        "them",
-        "em",
-        "the",
-        "those",
-        "these",
-        "las",
-        "los",
-        "ellas",
-        "ellos",
-        "our",
-        "my",
-    ) and (after.word not in ("the", "las", "los") or first.word != "some")
-
-
-def _piece(tokens: list[Token], clause: Clause, at: int, places: list[Mark], done: list[Mark]) -> bool:
-    """Whether a word for a piece is what the step was done to."""
-    start = at
-    while start > clause.start and (tokens[start - 1].word in DETERMINED or tokens[start - 1].kind == "num"):
-        start -= 1
-    lead = {t.word for t in tokens[start:at]}
-    before = tokens[start - 1].word if start > clause.start else ""
-    if before in ALL_OF_THEM or lead & (ALL_OF_THEM - {"a", "other"}) or tokens[at].word in ("left", "right"):
-        return tokens[at].word in ("left", "right") and _on_a_side(tokens, clause, at)
-    counted = bool(lead - {"the", "la", "el", "las", "los", "of"}) or tokens[at].word not in (
-        "boards",
-        "board",
-        "planks",
-        "tablas",
-        "treads",
-        "escalones",
-        "feet",
-        "ft",
-    )
-    own = _of_section(tokens, at, places)
-    held = any(start - m.end in (0, 1) for m in done) and not any(
-        m.start < start for m in places if m.start > done[0].start
-    )
-    sided = (
-        any(m.end == start for m in places)
-        and any(m.start - at <= 3 for m in done if m.start > at)
-        and bool(lead)
-    )
-    ahead = own and (start == clause.start or before in OF | {"just", "only", "got", "solo", "nomas"} or held)
-    return counted and (
-        ahead or held or sided or (before in OF and tokens[at].word in SIDES and at + 1 == clause.end)
-    )
-
-
-def _of_section(tokens: list[Token], at: int, places: list[Mark]) -> bool:
-    """ "the corner of B", "el lado izquierdo de la B"."""
-    starts = {m.start for m in places}
-    behind = at + 1 + (at + 1 < len(tokens) and tokens[at + 1].word in SIDED)
-    if behind >= len(tokens) or tokens[behind].word not in OF:
-        return False
-    return behind + 1 in starts or (behind + 2 in starts and tokens[behind + 1].word in ARTICLES)
-
-
-def _on_a_side(tokens: list[Token], clause: Clause, at: int) -> bool:
-    """ "B rinsed on the left"."""
-    words = [t.word for t in tokens[max(clause.start, at - 2) : at]]
-    return at + 1 == clause.end and words in (["on", "the"], ["to", "the"])
-
-
-MORE_OR_LESS = {"kinda", "sorta", "practically", "virtually", "near", "bout", "about", "barely", "part", "thirds", "third",
-    "quarters", "quarter", "tercios", "cuartos", "practicamente", "masomenos", "basically", "much",
-    "un", "fourths"}  # fmt: skip
-
-
-def roughly(tokens: list[Token], done: list[Mark]) -> bool:
-    """ "B kinda rinsed", "la B practicamente enjuagada", "B un rinsed": not, or not quite."""
-    pairs = {(a.word, b.word) for a, b in pairwise(tokens)}
-    told = any(m.start and tokens[m.start - 1].word in MORE_OR_LESS for m in done)
-    return told or not pairs.isdisjoint((("mas", "menos"), ("more", "less")))
+    wanting = "it" in words and not words.isdisjoint(("needs", "need"))
+    denied = "not" in clause.moods and "problem" not in words
+    return not looks and (wanting or bool(words & LEFT) or not TO_DO.isdisjoint(pairwise(told)) or denied)
