@@ -31,7 +31,7 @@ DENIED = [
     "B rinsed but not all", "enjuagamos la B pero no toda", "la B no del todo enjuagada", "la B enjuagada no del todo",
     "nothing on the stairs got misted", "not all of B was brightened", "nothing on B is brightened",
     "only some of B rinsed", "la B no quedo toda enjuagada", "very little of B is rinsed", "barely any of B covered",
-    "la B enjuagada en partes", "B rinsed in spots",
+    "la B enjuagada en partes", "B rinsed in spots", "B rinsed, kind of", "B rinsed, sorta",
 ]  # fmt: skip
 LEFT_OUT = [
     "all rinsed but B", "all covered but B", "all rinsed but the stairs", "all final rinsed but B",
@@ -44,7 +44,9 @@ LEFT_OUT = [
     "we rinsed everything outside of B", "everything rinsed w/o B", "una de las dos enjuagada",
     "two of them are rinsed", "todo abrillantado pero la C no", "both rinsed but B still needs it",
     "all done rinsing but B", "acabamos de enjuagar todo menos la B", "all rinsed, forgot B",
-    "ya todo cubierto, la C todavia no",
+    "ya todo cubierto, la C todavia no", "rinsed one", "rinsed one section", "one section is rinsed",
+    "two sections rinsed", "half are rinsed", "most are rinsed", "una seccion enjuagada",
+    "rinsed all the stairs but one", "rinsed everything on B but the edges", "one rinsed, one to go",
 ]  # fmt: skip
 PIECES = [
     "rinsed two boards on B", "rinsed 10 ft of B", "covered the first 10 ft of B", "rinsed 3 treads on the stairs",
@@ -59,6 +61,8 @@ PIECES = [
     "la B practicamente enjuagada", "la B lejos de estar enjuagada", "la B dos tercios cubierta",
     "rinsed most boards on B", "2 de 3 enjuagadas", "a third of B is rinsed", "rinsed along the edge of B",
     "oiled a few boards on B", "cubri las primeras tres tablas de la B", "rociamos las orillas de la B",
+    "B rinsed, missed a spot", "B rinsed, corner left", "la B enjuagada pero falta la orilla",
+    "la B cubierta, me falto una esquina", "la B enjuagada, falta un pedazo",
 ]  # fmt: skip
 
 AWAITED = [
@@ -71,7 +75,7 @@ AWAITED = [
     "la B espera enjuague final", "before final rinse on B", "B before final rinse", "final rinse B then coat",
     "final rinse on B half", "final rinse water on B", "up to final rinse on B", "all B wants is the last rinse",
     "solo le falta el ultimo enjuague a la B", "getting water for final rinse on B", "still owe B a final rinse",
-    "a la B le toca enjuague final", "no final rinse on B",
+    "a la B le toca enjuague final", "no final rinse on B", "B still has its final rinse to go",
 ]  # fmt: skip
 OTHER_THINGS = [
     "rinsed the tank by the stairs", "enjuague la manguera en la B", "rinsed his arm by the stairs",
@@ -143,6 +147,13 @@ STAYS: list[tuple[str, list[Said]]] = [
     ("rinsed B edge to edge", RINSED_B),
     ("hose is fixed, B rinsed", RINSED_B),
     ("all covered, B not loose yet", [("finish", "strip", "B"), ("check", "", "B")]),
+    ("rinsed B and C, all good", [("finish", "rinse", "B,C")]),
+    ("rinsed the last one", [("finish", "rinse", "")]),
+    ("B rinsed, 2 gal left", RINSED_B),
+    ("everything rinsed, moving to brightener on B", [("finish", "rinse", "*"), ("start", "brighten", "B")]),
+    ("rinsed A, B left", RINSED_A),
+    ("we got B and C covered", [("finish", "strip", "B,C")]),
+    ("just did the final rinse on B", [("finish", "final rinse", "B")]),
     ("misted B 2 times", [("rewet", "", "B")]),
 ]
 

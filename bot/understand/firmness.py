@@ -42,7 +42,9 @@ def unfirm(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> None:
         clause.moods.add("asked")
     if _other_stuff(tokens, clause, lexicon) or otherthings.of_another(tokens, clause, lexicon):
         clause.moods.add("other")
-    if words[:1] and words[0] in WISHED and any("mixing:did" in m.keys for m in clause.marks):
+    rinse = not clause.keys.isdisjoint(("step=rinse:noun", "step=final rinse:noun"))
+    mixed = words[:1] and words[0] in WISHED and any("mixing:did" in m.keys for m in clause.marks)
+    if mixed or (rinse and not shares.TO_DO.isdisjoint(pairwise(words))):
         clause.moods.add("will")  # "need 2 gal brightener mixed"
     done = [m for m in clause.marks if m.form == "did" and not m.keys.isdisjoint(MOVES) and "result" not in m.keys]
     if not done:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import pairwise
 
-from bot.understand import firmness, shares
+from bot.understand import firmness, pieces, shares
 from bot.understand.clauses import Clause
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Token
@@ -61,6 +61,7 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
     firmness.broken_off(tokens, clauses)
     shares.denied_behind(tokens, clauses)
     shares.whole_left(tokens, clauses)
+    shares.piece_left(tokens, clauses, pieces.PIECES)
     tagged = {c.sentence for c in clauses if "tag_question" in c.keys}
     ironic = {c.sentence for c in clauses if "irony" in c.keys}  # "sure, B is rinsed, and I'm the pope"
     for clause in clauses:

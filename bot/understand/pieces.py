@@ -40,10 +40,31 @@ def in_piece(tokens: list[Token], clause: Clause, done: list[Mark]) -> bool:
     inside = {i for m in places for i in range(m.start, m.end)} | {
         i for m in done for i in range(m.start, m.end)
     }
+    if not places and _some_section(tokens, clause):
+        return True
     if any(_so_many_of(tokens, i, clause.end) for i in range(clause.start, clause.end - 2)):
         return True
     return any(_piece(tokens, clause, i, places, done) for i in range(clause.start, clause.end)
         if i not in inside and tokens[i].word in PIECES | SO_MUCH | {"left", "right"})  # fmt: skip
+
+
+ONE_OF = {"that", "this", "last", "other", "the", "first", "next", "esa", "esta", "otra", "ultima", "each", "every", "all",
+    "both", "todas", "las", "la", "our", "these", "those"}  # fmt: skip
+SOME = {"half", "most", "some", "few", "several", "algunas", "varias", "mitad"}
+
+
+def _some_section(tokens: list[Token], clause: Clause) -> bool:
+    """ "rinsed one", "two sections rinsed", "most are rinsed": which of them is not told."""
+    if tokens[clause.start].word in SOME:
+        return True
+    for at in range(clause.start, clause.end):
+        before = tokens[at - 1].word if at > clause.start else ""
+        after = tokens[at + 1].word if at + 1 < clause.end else ""
+        counted = tokens[at].kind == "num" or tokens[at].word in ("one", "una", "uno", "couple")
+        if counted and before not in ONE_OF and (after in ("section", "sections", "seccion", "secciones")
+            or (tokens[at].word == "one" and after in ("", "is", "got", "rinsed", "covered", "misted"))):
+            return True
+    return False
 
 
 def _so_many_of(tokens: list[Token], at: int, end: int) -> bool:
@@ -136,5 +157,8 @@ MORE_OR_LESS = {"kinda", "sorta", "practically", "virtually", "near", "bout", "a
 def roughly(tokens: list[Token], done: list[Mark]) -> bool:
     """ "B kinda rinsed", "la B practicamente enjuagada", "B un rinsed": not, or not quite."""
     pairs = {(a.word, b.word) for a, b in pairwise(tokens)}
+    end = [t.word for t in tokens[done[-1].end :]][-2:]
+    if end[-1:] in (["kinda"], ["sorta"]) or end in (["kind", "of"], ["sort", "of"]):
+        return True  # "B rinsed, sorta"
     told = any(m.start and tokens[m.start - 1].word in MORE_OR_LESS for m in done)
     return told or not pairs.isdisjoint((("mas", "menos"), ("more", "less")))

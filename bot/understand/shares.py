@@ -63,12 +63,16 @@ def partial(tokens: list[Token], clause: Clause) -> None:
     done = [m for m in clause.marks if worked(m) and m.form == "did"]
     if len(looks) != 1 or not done or looks[0].attrs.get("result") != "partly":
         return
-    words = {t.word for t in tokens[looks[0].start : looks[0].end]}
     between = range(min(looks[0].end, done[0].end), max(looks[0].start, done[0].start))
-    if words <= SHARES | HELD_WORDS - DENIALS and all(tokens[i].kind != "sign" for i in between):
+    if _plain_share(tokens, looks[0]) and all(tokens[i].kind != "sign" for i in between):
         clause.marks = [m for m in clause.marks if m is not looks[0]]
         clause.seal()
         clause.moods.add("maybe")
+
+
+def _plain_share(tokens: list[Token], mark: Mark) -> bool:
+    words = {t.word for t in tokens[mark.start : mark.end]}
+    return mark.attrs.get("result") == "partly" and words <= SHARES | HELD_WORDS - DENIALS
 
 
 def _denial(mark: Mark) -> Mark:
@@ -103,15 +107,22 @@ def end_to_end(tokens: list[Token], clause: Clause) -> None:
         clause.seal()
 
 
+BESIDE_SHARE = {"but", "pero", "just", "only", "solo", "nomas", "well", "bueno", "though", "still", "it", "is"}
+
+
 def denied_behind(tokens: list[Token], clauses: list[Clause]) -> None:
     """ "rinsed B but not all", "la B enjuagada, no toda": what was told before is not so of all of it."""
     for at, clause in enumerate(clauses):
         last = clause.marks[-1] if clause.marks else None
-        if last is None or not _plain_denial(tokens, last) or not _ends(tokens, clause, last):
+        plain = last is not None and (_plain_denial(tokens, last) or _plain_share(tokens, last))
+        if last is None or not plain or not _ends(tokens, clause, last):
             continue
         if OTHERS & {t.word for t in tokens[last.start : last.end]}:
             continue  # "A rinsed, the rest isnt": A is
-        told = clause if any(worked(m) for m in clause.marks) else clauses[at - 1] if at else clause
+        own = any(worked(m) for m in clause.marks)
+        if not own and any(t.word not in BESIDE_SHARE for t in tokens[clause.start : last.start]):
+            continue
+        told = clause if own or not at else clauses[at - 1]
         if any(worked(m) for m in told.marks) and all(
             "result" not in m.keys for m in told.marks if m is not last
         ):
@@ -129,18 +140,31 @@ def left_out(tokens: list[Token], marks: list[Mark]) -> list[Mark]:
     places = {m.start: m for m in marks if m.kind == "sec"}
     for at in range(1, len(tokens)):
         size = next((len(w) for w in LEAVING_OUT if tuple(t.word for t in tokens[at : at + len(w)]) == w), 0)
-        if not size or not _whole_before(tokens, at, places.values()):
+        if not size:
             continue
         start = at + size
         while start < len(tokens) and tokens[start].word in ARTICLES and start not in places:
             start += 1
         end = places[start].end if start in places else start + 1
-        one = start < len(tokens) and (start in places or tokens[start].word in ("one", "una", "uno"))
-        if one and _stops(tokens, end, marks):
+        if _leaves(tokens, at, start, places) and _stops(tokens, end, marks):
             kept = [m for m in marks if m.end <= at or m.start >= at + size]
             out = Mark("word", "except", at, at + size, "word", frozenset(("except", "except:word")))
             return sorted([*kept, out], key=lambda m: m.start)
     return marks
+
+
+EDGES = {"edge", "edges", "corner", "corners", "end", "ends", "boards", "strip", "orilla", "orillas", "esquina", "esquinas"}
+
+
+def _leaves(tokens: list[Token], at: int, start: int, places: dict[int, Mark]) -> bool:
+    """Whether a section, one of them, or the edges are what is left out of the whole told before."""
+    if start >= len(tokens):
+        return False
+    if start in places:
+        return _whole_before(tokens, at, places.values())
+    if tokens[start].word in ("one", "una", "uno"):
+        return not WHOLE.isdisjoint(t.word for t in tokens[:at])
+    return tokens[start].word in EDGES and any(p < at for p in places)
 
 
 def _stops(tokens: list[Token], at: int, marks: list[Mark]) -> bool:
@@ -172,6 +196,22 @@ def whole_left(tokens: list[Token], clauses: list[Clause]) -> None:
             behind = any(m.kind == "sec" and m.start >= verb.end and m.value != ["*"] for m in other.marks)
             if behind and _still_to_do(tokens, other, max(other.start, verb.end)):
                 clause.moods.add("maybe")
+
+
+MISSED = LEFT | {"missed", "miss", "forgot", "skipped", "falto", "faltaron", "brinque", "salte"}
+
+
+def piece_left(tokens: list[Token], clauses: list[Clause], pieces: set[str]) -> None:
+    """ "B rinsed, missed a spot", "la B enjuagada pero falta la orilla": not the whole of it."""
+    owns = [c for c in clauses if any(worked(m) or "result" in m.keys or m.kind == "sec" for m in c.marks)]
+    for told, after in pairwise([*owns, None]):
+        verb = next((m for m in reversed(told.marks) if worked(m)), None) if told is not None else None
+        if told is None or verb is None:
+            continue
+        stop = after.start if after is not None else len(tokens)
+        words = {t.word for t in tokens[max(verb.end, told.end - 1) : stop]}
+        if words & pieces and words & MISSED:
+            told.moods.add("maybe")
 
 
 def _object_end(verb: Mark, places: list[Mark]) -> int:
