@@ -86,7 +86,9 @@ OTHER_THINGS = [
     "B is coated in ice", "oiled the gate hinges", "sealed the bucket on B", "stained B with coffee",
     "sun brightened up B", "B is covered in pollen", "the rail is covered with bird poop",
     "la B esta cubierta de hojas", "la C quedo cubierta de polvo", "B covered in water", "enjuague el rociador en la B",
-    "we got you covered on B", "rail is coated with pollen",
+    "we got you covered on B", "rail is coated with pollen", "stripper on B, cup rinsed",
+    "stripper on B, rinsed the measuring cup", "B covered for the night", "covered B against the sun",
+    "cubrimos la B por la lluvia",
 ]  # fmt: skip
 
 
@@ -154,12 +156,27 @@ STAYS: list[tuple[str, list[Said]]] = [
     ("rinsed A, B left", RINSED_A),
     ("we got B and C covered", [("finish", "strip", "B,C")]),
     ("just did the final rinse on B", [("finish", "final rinse", "B")]),
+    ("covered B, ladder hosed off", [("finish", "strip", "B")]),
+    ("covered B, tarps rinsed", [("finish", "strip", "B")]),
+    ("covered B, spilled a bit, rinsed it off", [("finish", "strip", "B")]),
+    ("covered B, some got on the plants, rinsed them", [("finish", "strip", "B")]),
+    ("covered B before the rain", [("finish", "strip", "B")]),
+    ("B soltando, la enjuague", [("check", "", "B"), ("finish", "rinse", "B")]),
+    ("plants are soaked, rinsed B", [("finish", "prewet", ""), *RINSED_B]),
+    ("spilled some brightener on C, rinsed B", [("incident", "", "C"), *RINSED_B]),
     ("misted B 2 times", [("rewet", "", "B")]),
 ]
 
 
 def _said(act: Act) -> Said:
     return act.name, str(act.get("step") or ""), ",".join(act.sections)
+
+
+def test_who_rinses_himself_rinses_no_section(lexicon: Lexicon) -> None:
+    """What was rinsed after a burn is an arm, even where the section just covered is named before."""
+    for text in ("cubri la B, me cayo en el brazo y me enjuague", "cubri la B, salpico la pared y la enjuague"):
+        acts = understand(text, lexicon, NOW).acts
+        assert [a.get("step") for a in acts if a.name == "finish"] == ["strip"], acts
 
 
 @pytest.mark.parametrize(("text", "acts"), STAYS, ids=[t for t, _ in STAYS])

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import pairwise
 
-from bot.understand import firmness, pieces, shares
+from bot.understand import firmness, otherthings, pieces, shares
 from bot.understand.clauses import Clause
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Token
@@ -59,6 +59,7 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
         if clause.sentence in governed:
             clause.moods.add("if")
     firmness.broken_off(tokens, clauses)
+    otherthings.of_what_was_spilt(tokens, clauses)
     shares.denied_behind(tokens, clauses)
     shares.whole_left(tokens, clauses)
     shares.piece_left(tokens, clauses, pieces.PIECES)

@@ -5,24 +5,31 @@ from __future__ import annotations
 from bot.understand.clauses import Clause
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Mark, Token
+from bot.understand.shares import ARTICLES
 
-TOOLS = {"bucket", "buckets", "pail", "pails", "sprayer", "sprayers", "hose", "hoses", "pump", "pumps", "wand", "wands",
-    "nozzle", "nozzles", "tip", "tips", "gun", "lance", "gloves", "glove", "boots", "boot", "brush", "brushes", "broom",
-    "brooms", "roller", "rollers", "pad", "pads", "mop", "mops", "tank", "tanks", "drum", "tub", "tote", "jug", "jugs",
-    "bottle", "bottles", "lid", "can", "cans", "machine", "washer", "tools", "gear", "equipment", "goggles", "scraper",
-    "scrapers", "tray", "trays", "rags", "hands", "hand", "arm", "arms", "face", "eye", "eyes", "skin", "leg", "legs",
-    "truck", "line", "lines", "filter", "mixer", "balde", "baldes", "cubeta", "cubetas", "bote", "botes", "tobo", "tina",
-    "manguera", "mangueras", "bomba", "rociador", "rociadores", "aspersor", "guantes", "botas", "cepillo", "cepillos",
-    "escoba", "escobas", "brocha", "brochas", "rodillo", "rodillos", "tanque", "tambo", "pistola", "boquilla", "lanza",
-    "maquina", "hidrolavadora", "lona", "lonas", "herramienta", "herramientas", "equipo", "manos", "mano", "brazo",
-    "cara", "ojo", "ojos", "piel", "pierna", "mezclador", "hinges", "hinge", "latch", "bolts", "screws", "bisagras",
-    "bisagra", "tornillos"}  # fmt: skip
+TOOLS = {"tarp", "tarps", "cloth", "cloths", "cup", "cups", "ladder", "ladders", "cooler", "roof", "techo", "trailer",
+    "vaso", "vasos", "bucket", "buckets", "pail", "pails", "sprayer", "sprayers", "hose", "hoses", "pump", "pumps",
+    "wand", "wands", "nozzle", "nozzles", "tip", "tips", "gun", "lance", "gloves", "glove", "boots", "boot", "brush",
+    "brushes", "broom", "brooms", "roller", "rollers", "pad", "pads", "mop", "mops", "tank", "tanks", "drum", "tub",
+    "tote", "jug", "jugs", "bottle", "bottles", "lid", "can", "cans", "machine", "washer", "tools", "gear", "equipment",
+    "goggles", "scraper", "scrapers", "tray", "trays", "rags", "hands", "hand", "arm", "arms", "face", "eye", "eyes",
+    "skin", "leg", "legs", "truck", "line", "lines", "filter", "mixer", "balde", "baldes", "cubeta", "cubetas", "bote",
+    "botes", "tobo", "tina", "manguera", "mangueras", "bomba", "rociador", "rociadores", "aspersor", "guantes", "botas",
+    "cepillo", "cepillos", "escoba", "escobas", "brocha", "brochas", "rodillo", "rodillos", "tanque", "tambo", "pistola",
+    "boquilla", "lanza", "maquina", "hidrolavadora", "lona", "lonas", "herramienta", "herramientas", "equipo", "manos",
+    "mano", "brazo", "cara", "ojo", "ojos", "piel", "pierna", "mezclador", "hinges", "hinge", "latch", "bolts", "screws",
+    "bisagras", "bisagra", "tornillos"}  # fmt: skip
 BEFORE_VERB = {"is", "are", "was", "were", "got", "get", "all", "been", "has", "have", "already", "just", "now", "both",
     "esta", "estan", "ya", "quedo", "quedaron", "bien", "toda", "todas", "todos", "todo", "well", "also", "tambien",
     "being"}  # fmt: skip
-PAST_IT = {"the", "my", "his", "her", "our", "their", "your", "a", "an", "some", "off", "out", "down", "of", "all", "la",
-    "el", "las", "los", "mi", "mis", "su", "sus", "un", "una", "both", "de", "up", "pump", "spot", "on", "that", "those",
-    "nuestros", "nuestras", "dirty", "nasty", "old", "two", "mix", "mixing", "garden"}  # fmt: skip
+NO_OBJECT = {"with", "using", "at", "by", "near", "from", "to", "for", "con", "and", "y", "then", "while", "in", "en",
+    "so", "but", "after", "before", "pero", "until", "hasta", "cause", "because", "is", "are", "was", "were"}  # fmt: skip
+MYSELF = {"me", "nos", "te"}  # "me enjuague": myself
+AGAINST = {"for", "from", "against", "por", "para", "pa", "contra"}
+SHELTER = {"rain", "sun", "night", "tonight", "storm", "weather", "dew", "weekend", "lluvia", "sol", "noche", "sereno",
+    "tormenta", "aguacero"}  # fmt: skip
+SPILT = {"spilled", "spilt", "dripped", "splashed", "splattered", "spill", "drips", "overspray", "derrame", "derramo",
+    "salpico", "goteo", "cayo", "salpique", "chorreo"}  # fmt: skip
 MATTER = {"leaves", "leaf", "mud", "dirt", "snow", "ice", "frost", "algae", "moss", "mildew", "mold", "mould", "pollen",
     "dust", "sawdust", "sap", "poop", "droppings", "crap", "shit", "bugs", "ants", "bees", "wasps", "needles", "debris",
     "grime", "grease", "sand", "rust", "puddles", "junk", "toys", "insurance", "warranty", "ash", "trash", "weeds",
@@ -41,12 +48,13 @@ NATURE = {"sun", "sunlight", "sunshine", "sol", "wind", "age", "weather"}
 def of_a_thing(tokens: list[Token], clause: Clause, verb: Mark) -> bool:
     """ "bucket rinsed", "rinsing the buckets", "rinsed a spot on my arm", "oiled the gate hinges": no section was."""
     places = {i for m in clause.marks if m.kind == "sec" for i in range(m.start, m.end)}
-    at = verb.end
-    while at < clause.end and at not in places and tokens[at].word in PAST_IT and not _is_tool(tokens, at):
-        at += 1
-    while at in places and at < clause.end and verb.attrs.get("step") == "coat":
-        at += 1  # "the gate hinges"
-    if at < clause.end and at not in places and tokens[at].word in TOOLS:
+    coated = verb.attrs.get("step") == "coat"  # "oiled the gate hinges"
+    for at in range(verb.end, min(verb.end + 6, clause.end)):
+        if (at in places and not coated) or tokens[at].kind == "sign" or tokens[at].word in NO_OBJECT:
+            break
+        if at not in places and tokens[at].word in TOOLS:
+            return True
+    if tokens[verb.start - 1].word in MYSELF and verb.start > clause.start and not any(i >= verb.end for i in places):
         return True
     before = verb.start - 1
     while before >= clause.start and before not in places and tokens[before].word in BEFORE_VERB:
@@ -55,17 +63,14 @@ def of_a_thing(tokens: list[Token], clause: Clause, verb: Mark) -> bool:
     return before >= clause.start and before not in places and tokens[before].word in TOOLS and not done_to
 
 
-def _is_tool(tokens: list[Token], at: int) -> bool:
-    """Whether a word like "pump" is the thing itself, and not what kind of thing it is ("pump sprayer")."""
-    return tokens[at].word in TOOLS and not (at + 1 < len(tokens) and tokens[at + 1].word in TOOLS)
-
-
 def with_other_matter(tokens: list[Token], clause: Clause, verb: Mark, lexicon: Lexicon) -> bool:
     """ "B is covered in leaves", "cubiertas de lodo", "C is covered by insurance": nobody put stripper on."""
     known = {i: m for m in clause.marks for i in range(m.start, m.end)}
     at = verb.end
-    while at < clause.end and known.get(at) is not None and known[at].kind == "sec":
+    while at < clause.end and (tokens[at].word in ARTICLES - {"de", "del"} or (at in known and known[at].kind == "sec")):
         at += 1
+    if at < clause.end and tokens[at].word in AGAINST and SHELTER & {t.word for t in tokens[at : min(at + 3, clause.end)]}:
+        return True  # "covered B for the night"
     if at >= clause.end or tokens[at].word not in WITH:
         return False
     behind = [t.raw.lower() for t in tokens[at + 1 : clause.end]]
@@ -110,3 +115,19 @@ def of_another(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> bool:
     if any(with_other_matter(tokens, clause, m, lexicon) for m in coats):
         return True
     return any(taken_care_of(tokens, clause, m) for m in covers if tokens[m.start].word == "covered")
+
+
+def of_what_was_spilt(tokens: list[Token], clauses: list[Clause]) -> None:
+    """ "covered B, spilled a bit, rinsed it off", "salpico la pared y la enjuague": what was hit was rinsed."""
+    for at, clause in enumerate(clauses):
+        rinsed = any(m.attrs.get("step") == "rinse" and m.form in ("did", "e", "ing") for m in clause.marks)
+        if not rinsed or any(m.kind in ("sec", "area") for m in clause.marks):
+            continue
+        last = clauses[at - 1] if at else None
+        start = last.start if last is not None and last.sentence == clause.sentence else clause.start
+        verb = next(m.start for m in clause.marks if m.attrs.get("step") == "rinse")
+        hit = [m for c in clauses[max(0, at - 1) : at] if c.sentence == clause.sentence for m in c.marks]
+        things = any(not m.keys.isdisjoint(("plants", "window", "container", "outsider")) for m in hit)
+        place = max((m.end for m in hit if m.kind == "sec"), default=start)
+        if (things and not any(m.kind == "sec" for m in hit)) or SPILT & {t.word for t in tokens[place:verb]}:
+            clause.moods.add("other")

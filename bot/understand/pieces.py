@@ -156,9 +156,8 @@ MORE_OR_LESS = {"kinda", "sorta", "practically", "virtually", "near", "bout", "a
 
 def roughly(tokens: list[Token], done: list[Mark]) -> bool:
     """ "B kinda rinsed", "la B practicamente enjuagada", "B un rinsed": not, or not quite."""
-    pairs = {(a.word, b.word) for a, b in pairwise(tokens)}
     end = [t.word for t in tokens[done[-1].end :]][-2:]
     if end[-1:] in (["kinda"], ["sorta"]) or end in (["kind", "of"], ["sort", "of"]):
         return True  # "B rinsed, sorta"
     told = any(m.start and tokens[m.start - 1].word in MORE_OR_LESS for m in done)
-    return told or not pairs.isdisjoint((("mas", "menos"), ("more", "less")))
+    return told or any(a.word in ("mas", "more") and b.word in ("menos", "less") for a, b in pairwise(tokens))

@@ -34,6 +34,7 @@ WHOLE = {"all", "both", "every", "everything", "whole", "entire", "everythings",
     "ambas", "ambos", "entero", "entera", "completo", "completa"}  # fmt: skip
 LEAVING_OUT = (("but",), ("bar",), ("save",), ("leaving",), ("outside", "of"), ("short", "of"), ("w", "/", "o"), ("without",),
     ("pero",), ("quitando",), ("fuera", "de"), ("sin",), ("just", "not"), ("only", "not"))  # fmt: skip
+LEAVES = {words[0] for words in LEAVING_OUT}
 LEFT = {"left", "remaining", "remains", "missing", "falta", "faltan", "queda", "quedan", "pendiente", "pendientes"}
 TO_DO = {("to", "go"), ("to", "do")}
 SENTENCE = {".", "!", "?", ";", "\n", "…"}
@@ -139,6 +140,8 @@ def left_out(tokens: list[Token], marks: list[Mark]) -> list[Mark]:
     """Marks what leaves a section out of a whole told before it: "all rinsed but B", "todo enjuagado pero la B no"."""
     places = {m.start: m for m in marks if m.kind == "sec"}
     for at in range(1, len(tokens)):
+        if tokens[at].word not in LEAVES:
+            continue
         size = next((len(w) for w in LEAVING_OUT if tuple(t.word for t in tokens[at : at + len(w)]) == w), 0)
         if not size:
             continue
