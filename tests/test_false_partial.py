@@ -47,6 +47,9 @@ LEFT_OUT = [
     "ya todo cubierto, la C todavia no", "rinsed one", "rinsed one section", "one section is rinsed",
     "two sections rinsed", "half are rinsed", "most are rinsed", "una seccion enjuagada",
     "rinsed all the stairs but one", "rinsed everything on B but the edges", "one rinsed, one to go",
+    "all rinsed but for B", "all rinsed with the exception of B", "all rinsed, waiting on B",
+    "all rinsed, will do B later", "todo enjuagado, la B al rato", "rinsed the deck, not the stairs",
+    "deck is rinsed but the stairs arent", "rinsed the lot bar B",
 ]  # fmt: skip
 PIECES = [
     "rinsed two boards on B", "rinsed 10 ft of B", "covered the first 10 ft of B", "rinsed 3 treads on the stairs",
@@ -164,6 +167,14 @@ STAYS: list[tuple[str, list[Said]]] = [
     ("B soltando, la enjuague", [("check", "", "B"), ("finish", "rinse", "B")]),
     ("plants are soaked, rinsed B", [("finish", "prewet", ""), *RINSED_B]),
     ("spilled some brightener on C, rinsed B", [("incident", "", "C"), *RINSED_B]),
+    ("A thru D rinsed but C", [("finish", "rinse", "A,B,D")]),
+    ("A-D rinsed but not C", [("finish", "rinse", "A,B,D")]),
+    ("rinsed A to D minus C", [("finish", "rinse", "A,B,D")]),
+    ("rinsed A-D skipping C", [("finish", "rinse", "A,B,D")]),
+    ("rinsed A B C D, not C", [("finish", "rinse", "A,B,D")]),
+    ("enjuagamos de la A a la D menos la C", [("finish", "rinse", "A,B,D")]),
+    ("rinsed all of B, C left", RINSED_B),
+    ("rinsed B, not C", RINSED_B),
     ("misted B 2 times", [("rewet", "", "B")]),
 ]
 

@@ -31,6 +31,7 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
     """Sets each clause's moods: asked, not, if, will, said (hearsay); a leading "if" governs its sentence."""
     governed: set[int] = set()
     asking: set[int] = set()
+    shares.excepted(clauses)
     for clause in clauses:
         clause.seal()
         clause.moods |= {name for name in NAMES if f"mood={name}" in clause.keys}
@@ -250,6 +251,7 @@ def _leave_out(clause: Clause) -> None:
         return
     behind = [m for m in clause.marks if m.kind == "sec" and m.start >= left.end]
     clause.marks = [m for m in clause.marks if m not in behind]
+    shares.without(clause, {n for m in behind for n in m.value})  # "A-D rinsed but not C"
     kept = [n for m in clause.marks if m.kind == "sec" for n in m.value]
     if not behind and not kept and clause.keys.isdisjoint(("step", "cover:did", "mist:did")):
         return  # "llegué hace 25 min pero no tenía señal": nothing of a section is left out

@@ -30,12 +30,16 @@ HELD_WORDS = DENIALS | OTHERS | {"all", "fully", "the", "is", "of", "it", "every
     "los", "todo", "toda", "todos", "todas", "del", "todavia", "but", "pero", "completely", "quite", "that", "thing", "a",
     "one", "bit", "entirely", "totally", "parejo", "everything"}  # fmt: skip
 ARTICLES = {"the", "our", "la", "el", "las", "los", "my", "de", "del"}
-WHOLE = {"all", "both", "every", "everything", "whole", "entire", "everythings", "todo", "toda", "todos", "todas",
-    "ambas", "ambos", "entero", "entera", "completo", "completa"}  # fmt: skip
-LEAVING_OUT = (("but",), ("bar",), ("save",), ("leaving",), ("outside", "of"), ("short", "of"), ("w", "/", "o"), ("without",),
-    ("pero",), ("quitando",), ("fuera", "de"), ("sin",), ("just", "not"), ("only", "not"))  # fmt: skip
+WHOLE = {"all", "deck", "lot", "both", "every", "everything", "whole", "entire", "everythings", "todo", "toda", "todos",
+    "todas", "ambas", "ambos", "entero", "entera", "completo", "completa"}  # fmt: skip
+LEAVING_OUT = (
+    ("but", "for"), ("but",), ("skipping",), ("skip",), ("bar",), ("save",), ("leaving",), ("outside", "of"),
+    ("short", "of"), ("w", "/", "o"), ("without",), ("pero",), ("quitando",), ("fuera", "de"), ("sin",), ("just", "not"),
+    ("only", "not"),
+)  # fmt: skip
 LEAVES = {words[0] for words in LEAVING_OUT}
 LEFT = {"left", "remaining", "remains", "missing", "falta", "faltan", "queda", "quedan", "pendiente", "pendientes"}
+WAITS = {"waiting", "later", "rato", "tomorrow", "mañana", "manana", "last"}
 TO_DO = {("to", "go"), ("to", "do")}
 SENTENCE = {".", "!", "?", ";", "\n", "…"}
 
@@ -164,7 +168,8 @@ def _leaves(tokens: list[Token], at: int, start: int, places: dict[int, Mark]) -
     if start >= len(tokens):
         return False
     if start in places:
-        return _whole_before(tokens, at, places.values())
+        told = {n for m in places.values() if m.end <= at for n in m.value}
+        return set(places[start].value) <= told or _whole_before(tokens, at, places.values())
     if tokens[start].word in ("one", "una", "uno"):
         return not WHOLE.isdisjoint(t.word for t in tokens[:at])
     return tokens[start].word in EDGES and any(p < at for p in places)
@@ -192,13 +197,43 @@ def whole_left(tokens: list[Token], clauses: list[Clause]) -> None:
     places = [m for c in clauses for m in c.marks if m.kind == "sec"]
     for clause in clauses:
         verb = next((m for m in clause.marks if worked(m)), None)
-        if verb is None or not _whole_before(tokens, _object_end(verb, places), places):
+        if verb is not None:
+            _all_but_one(tokens, clauses, clause)
+        if verb is None or not _whole_before(tokens, _object_end(tokens, verb, places), places):
             continue
         later = [c for c in clauses if c.start >= clause.start and c.sentence <= clause.sentence + 1]
         for other in later:
             behind = any(m.kind == "sec" and m.start >= verb.end and m.value != ["*"] for m in other.marks)
             if behind and _still_to_do(tokens, other, max(other.start, verb.end)):
                 clause.moods.add("maybe")
+
+
+def without(clause: Clause, names: set[str]) -> None:
+    """Takes sections out of the lists that a clause names."""
+    kept = [(m, [n for n in m.value if n not in names] if m.kind == "sec" else []) for m in clause.marks]
+    clause.marks = [replace(m, value=left) if left else m for m, left in kept if left or m.kind != "sec"]
+
+
+def _all_but_one(tokens: list[Token], clauses: list[Clause], told: Clause) -> None:
+    """ "rinsed A B C D, not C": of those in the list, not the one that is denied behind it."""
+    names = {n for m in told.marks if m.kind == "sec" for n in m.value}
+    for other in clauses:
+        denied = {n for m in other.marks if m.kind == "sec" for n in m.value}
+        if other.start > told.start and other.sentence == told.sentence and denied < names and _still_to_do(
+            tokens, other, other.start) and not any(worked(m) for m in other.marks):
+            without(told, denied)
+
+
+def excepted(clauses: list[Clause]) -> None:
+    """ "A-D rinsed but not C": what is left out stands in a clause of its own."""
+    for at, clause in enumerate(clauses):
+        left = next((m for m in clause.marks if "except" in m.keys), None)
+        if left is None:
+            continue
+        names = {n for m in clause.marks if m.kind == "sec" and m.start >= left.end for n in m.value}
+        for told in clauses[:at]:
+            if told.sentence == clause.sentence and names < {n for m in told.marks if m.kind == "sec" for n in m.value}:
+                without(told, names)
 
 
 MISSED = LEFT | {"missed", "miss", "forgot", "skipped", "falto", "faltaron", "brinque", "salte"}
@@ -217,9 +252,12 @@ def piece_left(tokens: list[Token], clauses: list[Clause], pieces: set[str]) -> 
             told.moods.add("maybe")
 
 
-def _object_end(verb: Mark, places: list[Mark]) -> int:
-    """Behind a verb, and behind the "everything" that it is said of."""
-    return next((m.end for m in places if m.start == verb.end and m.value == ["*"]), verb.end)
+def _object_end(tokens: list[Token], verb: Mark, places: list[Mark]) -> int:
+    """Behind a verb, and behind the "everything" or "the deck" that it is said of; "all of B" is B."""
+    at = next((m.end for m in places if m.start == verb.end and m.value == ["*"]), verb.end)
+    while at < len(tokens) and tokens[at].word in WHOLE | ARTICLES | {"of", "it", "them"}:
+        at += 1
+    return verb.end if any(m.start == at and m.value != ["*"] for m in places) else at
 
 
 def _still_to_do(tokens: list[Token], clause: Clause, start: int) -> bool:
@@ -228,4 +266,6 @@ def _still_to_do(tokens: list[Token], clause: Clause, start: int) -> bool:
     looks = any("result" in m.keys or "incident" in m.keys for m in clause.marks)
     wanting = "it" in words and not words.isdisjoint(("needs", "need"))
     denied = "not" in clause.moods and "problem" not in words
+    later = not any(worked(m) or not m.keys.isdisjoint(("product", "apply", "begin", "mixing")) for m in clause.marks)
+    wanting = wanting or (later and (not words.isdisjoint(WAITS) or told[-1:] in (["still"], ["todavia"], ["aun"])))
     return not looks and (wanting or bool(words & LEFT) or not TO_DO.isdisjoint(pairwise(told)) or denied)
