@@ -39,7 +39,6 @@ MATTER = {"leaves", "leaf", "mud", "dirt", "snow", "ice", "frost", "algae", "mos
     "grasa", "aserrin", "suciedad", "caca", "seguro", "garantia", "resina", "sombra", "lama", "verdin"}  # fmt: skip
 WITH = {"in", "with", "by", "from", "de", "con", "por"}
 IDIOM = {"have", "has", "got", "ive", "weve", "hes", "shes", "theyve"}
-WHO = {"i", "you", "u", "he", "she", "they", "we", "yall"}
 SOMEBODY = {"you", "u", "me", "us", "him", "her", "them", "yall", "ya"}
 FIRM = {"finally", "all", "fully", "now", "already", "just", "completely", "totally", "finished", "both", "edge", "soaked"}
 NATURE = {"sun", "sunlight", "sunshine", "sol", "wind", "age", "weather"}
