@@ -61,6 +61,8 @@ def _kept(tokens: list[Token], before: Mark, after: Mark, words: tuple[str, ...]
     """Which of two stands: the later one, save in "it was G not F"; a bare number takes the unit of the first."""
     near = {t.word for t in tokens[max(0, before.start - 5) : before.start]}
     aside = tokens[before.end].word == "," if before.end < len(tokens) else False
+    if words == ("not",) and before.kind == after.kind == "sec" and set(after.value) < set(before.value):
+        return replace(before, value=[n for n in before.value if n not in after.value])  # "rinsed A B C, not B"
     if words == ("not",) or (words == ("no",) and (near & SORRY or (
         near & SHOULD_BE and (before.kind in UNITED or (aside and before.kind == "time"))))):
         return before

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 
+from bot.understand import otherthings, pieces, shares
 from bot.understand.clauses import Clause
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Mark, Token
@@ -26,6 +27,10 @@ MOVES = {"step", "mist", "cover", "covering"}
 
 def unfirm(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> None:
     """Adds the moods that keep a step from being written down as done."""
+    shares.denied(tokens, clause)
+    shares.end_to_end(tokens, clause)
+    shares.partial(tokens, clause)
+    clause.keys |= {"@named_alone"} if _named_alone(tokens, clause) else set()
     _before_verb(tokens, clause)
     words = [t.word for t in tokens[clause.start : clause.end]]
     placed = any(m.kind == "sec" and m.start == clause.start + 1 for m in clause.marks)
@@ -35,15 +40,17 @@ def unfirm(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> None:
     gets = gets or "ever" in words or words[-1] in ("work", "take", "hold")  # "did the patch on B work"
     if words[:1] == ["did"] and (gets or _did_it_let_go(words, clause)):
         clause.moods.add("asked")
-    if _other_stuff(tokens, clause, lexicon):
+    if _other_stuff(tokens, clause, lexicon) or otherthings.of_another(tokens, clause, lexicon):
         clause.moods.add("other")
-    if words[:1] and words[0] in WISHED and any("mixing:did" in m.keys for m in clause.marks):
+    rinse = not clause.keys.isdisjoint(("step=rinse:noun", "step=final rinse:noun"))
+    mixed = words[:1] and words[0] in WISHED and any("mixing:did" in m.keys for m in clause.marks)
+    if mixed or (rinse and not shares.TO_DO.isdisjoint(pairwise(words))):
         clause.moods.add("will")  # "need 2 gal brightener mixed"
     done = [m for m in clause.marks if m.form == "did" and not m.keys.isdisjoint(MOVES) and "result" not in m.keys]
     if not done:
         return
     _elsewhere(tokens, clause, done)
-    if _in_part(tokens, clause, done):
+    if _in_part(tokens, clause, done) or pieces.in_piece(tokens, clause, done) or pieces.roughly(tokens, done):
         clause.moods.add("maybe")
     if _wished(tokens, clause, done):
         clause.moods.add("will")
@@ -51,6 +58,31 @@ def unfirm(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> None:
         clause.moods.add("asked")
     if any(_of_another(tokens, clause, m, lexicon) for m in done if m.attrs.get("step") == "rinse"):
         clause.moods.add("other")
+
+
+BESIDE_NAME = {"on", "of", "the", "la", "el", "las", "los", "de", "del", "en", "ya", "its", "su", "section", "our", "ok",
+    "boss", "jefe", "hey", "yo", "oye"}  # fmt: skip
+OVER = {"done", "don", "ended", "finished", "complete", "completed", "wrapped", "copped", "over", "listo", "lista", "hecho",
+    "acabado", "terminado", "ready", "up"}  # fmt: skip
+GAVE = {"copped", "did", "gave", "dimos", "di", "hicimos", "hice"}
+IT_IS = {"just", "le", "we", "i", "they", "is", "was", "has", "been", "a", "esta", "quedo", "fue", "all"}
+AWAITED = {"then", "luego", "before", "entonces", "despues"}
+
+
+def _named_alone(tokens: list[Token], clause: Clause) -> bool:
+    """ "final rinse on the skirt": nothing but the rinse, the section, a time; any other word may say it is to come."""
+    known = [m for m in clause.marks if m.attrs.get("step") == "final rinse" or m.kind in ("sec", "time", "day", "date")]
+    inside = {i for m in known for i in range(m.start, m.end)}
+    others = [i for i in range(clause.start, clause.end) if i not in inside and tokens[i].kind != "sign"]
+    noun = next((m for m in known if m.kind == "word"), None)
+    if noun is None:
+        return False
+    onto = [i for i in others if i >= noun.end and tokens[i].word in ("a", "al", "for", "to")]
+    behind = tokens[clause.end].word if clause.end < len(tokens) else ""
+    over = {i for i in others if tokens[i].word in (OVER if i >= noun.end else GAVE)}
+    held = BESIDE_NAME | IT_IS if over else BESIDE_NAME
+    plain = all(i in onto or i in over or tokens[i].word in held for i in others)
+    return plain and clause.joined not in AWAITED and behind not in AWAITED
 
 
 HALF = {"half", "mostly", "partly", "partially", "halfway", "almost", "nearly", "medio", "media", "casi", "most", "semi"}

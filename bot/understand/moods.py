@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import pairwise
 
-from bot.understand import firmness
+from bot.understand import firmness, otherthings, pieces, shares
 from bot.understand.clauses import Clause
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Token
@@ -31,6 +31,7 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
     """Sets each clause's moods: asked, not, if, will, said (hearsay); a leading "if" governs its sentence."""
     governed: set[int] = set()
     asking: set[int] = set()
+    shares.excepted(clauses)
     for clause in clauses:
         clause.seal()
         clause.moods |= {name for name in NAMES if f"mood={name}" in clause.keys}
@@ -59,6 +60,10 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
         if clause.sentence in governed:
             clause.moods.add("if")
     firmness.broken_off(tokens, clauses)
+    otherthings.of_what_was_spilt(tokens, clauses)
+    shares.denied_behind(tokens, clauses)
+    shares.whole_left(tokens, clauses)
+    shares.piece_left(tokens, clauses, pieces.PIECES)
     tagged = {c.sentence for c in clauses if "tag_question" in c.keys}
     ironic = {c.sentence for c in clauses if "irony" in c.keys}  # "sure, B is rinsed, and I'm the pope"
     for clause in clauses:
@@ -246,11 +251,12 @@ def _leave_out(clause: Clause) -> None:
         return
     behind = [m for m in clause.marks if m.kind == "sec" and m.start >= left.end]
     clause.marks = [m for m in clause.marks if m not in behind]
+    shares.without(clause, {n for m in behind for n in m.value})  # "A-D rinsed but not C"
     kept = [n for m in clause.marks if m.kind == "sec" for n in m.value]
-    if not behind and not kept and "step" not in clause.keys:
+    if not behind and not kept and clause.keys.isdisjoint(("step", "cover:did", "mist:did")):
         return  # "llegué hace 25 min pero no tenía señal": nothing of a section is left out
     parts = all(len(n) > 2 for m in behind for n in m.value)
-    if not behind or not kept or "*" in kept or (len(kept) == 1 and parts):  # "B rinsed all but the steps"
+    if not behind or not kept or {"*", "+"} & set(kept) or (len(kept) == 1 and parts):  # "B rinsed all but the steps"
         clause.moods.add("maybe")
     clause.seal()
     if not behind and kept and "*" not in kept and left.start > clause.marks[0].start:

@@ -9,6 +9,7 @@ from bot.understand.clauses import Clause, helps, is_predicate
 from bot.understand.gluing import glued, lists
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Mark, Token
+from bot.understand.shares import left_out
 
 HARD = {".", "!", "?", ";", "\n", "…", "¡", "¿"}
 SOFT = {",", "and", "y", "n", "&", "then", "but", "pero", "also", "tambien", "luego", "so", "e", "entonces", "-",
@@ -19,6 +20,7 @@ LISTED = ("num", "pct")
 
 def part(tokens: list[Token], marks: list[Mark], lexicon: Lexicon) -> list[Clause]:
     """The clauses of a message in order."""
+    marks = left_out(tokens, marks)
     inside = {i for m in marks for i in range(m.start, m.end)}
     numbers = {m.end: m for m in marks if m.kind in LISTED}
     begins = {m.start: m for m in marks if m.kind in LISTED}
@@ -106,5 +108,5 @@ def _seam(clause: Clause, tokens: list[Token]) -> int | None:
                 "result" in m.keys) for m in ahead):
                 return mark.start
         section = mark if _object(mark) else section
-        verb = mark if firm else verb
+        verb = mark if firm and "have" not in mark.keys else verb  # "got B covered" is one statement
     return None
