@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import pairwise
 
-from bot.understand import firmness
+from bot.understand import firmness, unsaid
 from bot.understand.clauses import Clause
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Token
@@ -42,6 +42,7 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
         _leave_out(clause)
         _to_come(tokens, clause)
         firmness.unfirm(tokens, clause, lexicon)
+        unsaid.unsay(tokens, clause)
         _named_as(tokens, clause)
         _interrogative(tokens, clause)
         _called(tokens, clause)
@@ -59,6 +60,7 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
         if clause.sentence in governed:
             clause.moods.add("if")
     firmness.broken_off(tokens, clauses)
+    unsaid.across(tokens, clauses)
     tagged = {c.sentence for c in clauses if "tag_question" in c.keys}
     ironic = {c.sentence for c in clauses if "irony" in c.keys}  # "sure, B is rinsed, and I'm the pope"
     for clause in clauses:
