@@ -132,9 +132,53 @@ MENDED = {  # ordinary words that are no slips of a step
         "parse B",
     ],
 }  # fmt: skip
+STARTED = {  # where people are, what dries, what was spilled
+    "start strip stairs": [
+        "estoy en las gradas", "estoy en las gradas enjuagando la B", "stripper bucket on the stairs",
+        "gel goes on the stairs", "andamos en las gradas",
+    ],
+    "start strip C": [
+        "estamos en la C", "disculpe estoy en la C", "estoy en la C, voy a enjuagar la B", "cayo decapante en la C",
+        "some stripper on C by mistake", "se derramo decapante en la C", "spilled stripper on C",
+        "stripper splashed on C",
+    ],
+    "start strip landing": [
+        "ando en el rellano",
+    ],
+    "start strip B": [
+        "B is starting to dry", "B starting to dry", "B started to dry out", "B is starting to look dry",
+        "la B ya empezo a secarse", "stripper for B", "moved to B", "jumping to B", "were on B need water",
+        "getting ready on B", "starting lunch on B", "arranco el generador en la B", "la B empieza a verse seca",
+        "B began to dry", "B starts to look dry", "la B esta empezando a secarse", "starting to dry on B",
+        "empezo a llover en la B", "empezamos a comer en la B", "starting the generator by B", "moving to B",
+        "heading to B",
+    ],
+    "start strip rail": [
+        "stripper dripped from B onto the rail", "stripper dripped onto the rail",
+    ],
+    "finish strip C": [
+        "C is still wet with stripper",
+    ],
+    "finish strip B": [
+        "rinsed B, still wet with stripper in spots", "B still wet with stripper",
+    ],
+    "rewet B": [
+        "B got misted by the rain", "rain misted B", "la lluvia rocio la B", "B got misted by the sprinklers",
+    ],
+    "start rinse B": [
+        "rinsing B takes forever", "rinsing B took 20 min", "rinsing B is a pain", "enjuagar la B tarda mucho",
+        "enjuagando la B se tarda uno",
+    ],
+    "start rinse C": [
+        "rinsing B before C",
+    ],
+    "start rinse rail": [
+        "rinsing the rail sucks",
+    ],
+}  # fmt: skip
 FALSE = [
     (text, told)
-    for family in (WISHED, ASKED, TAKEN_BACK, MENDED)
+    for family in (WISHED, ASKED, TAKEN_BACK, MENDED, STARTED)
     for told, texts in family.items()
     for text in texts
 ]
@@ -158,13 +202,20 @@ STAY = [  # what is told at the least; "" where nothing is
     ("B is rinsed like you said", "finish rinse B"), ("we left B covered", "finish strip B"),
     ("B misted, thanks", "rewet B"), ("ya enjuagamos la B por favor anotalo", "finish rinse B"),
     ("thank you, rinsed B", "finish rinse B"), ("Luis and i rinsed B", "finish rinse B"),
-    ("ya esta enjuagada la B jefe", "finish rinse B"), ("B rinsed already", "finish rinse B"),
-    ("ya acabamos de enjuagar la B", "finish rinse B"), ("dejamos las gradas cubiertas", "finish strip stairs"),
-    ("rinsing B", "start rinse B"), ("rinsing B now", "start rinse B"), ("empezamos en la C", "start strip C"),
-    ("moving on to B", "start strip B"), ("ando enjuagando la B", "start rinse B"),
-    ("ya empezamos a decapar la C", "start strip C"), ("no, 4 gal", "amend"), ("actually it was C", "amend C"),
-    ("sorry, 9:20", "amend"), ("undo that", "undo"), ("quita eso", "undo"), ("no it was B", "amend B"),
-    ("era la C", "amend C"), ("perdon, la C", "amend C"), ("I mean C", "amend C"),
+    ("ya esta enjuagada la B jefe", "finish rinse B"), ("looks good, B rinsed", "finish rinse B"),
+    ("B rinsed already", "finish rinse B"), ("ya acabamos de enjuagar la B", "finish rinse B"),
+    ("dejamos las gradas cubiertas", "finish strip stairs"), ("rinsing B", "start rinse B"),
+    ("rinsing B now", "start rinse B"), ("empezamos en la C", "start strip C"), ("moving on to B", "start strip B"),
+    ("ando enjuagando la B", "start rinse B"), ("ya empezamos a decapar la C", "start strip C"), ("no, 4 gal", "amend"),
+    ("actually it was C", "amend C"), ("sorry, 9:20", "amend"), ("undo that", "undo"), ("quita eso", "undo"),
+    ("no it was B", "amend B"), ("era la C", "amend C"), ("perdon, la C", "amend C"), ("I mean C", "amend C"),
+    ("starting to strip B", "start strip B"), ("started to rinse B", "start rinse B"),
+    ("starting to put stripper on C", "start strip C"), ("empezamos a enjuagar la B", "start rinse B"),
+    ("estamos decapando la C", "start strip C"), ("starting on B", "start strip B"),
+    ("empezamos con la C", "start strip C"), ("rinsing B, C is next", "start rinse B"),
+    ("gel going on the stairs", "start strip stairs"), ("B is covered", "finish strip B"),
+    ("misted B before the rain", "rewet B"), ("spilled stripper on my arm", "incident"),
+    ("seguimos con la C", "start strip C"), ("now on B", "start strip B"), ("starting to work on B", "start strip B"),
 ]  # fmt: skip
 
 

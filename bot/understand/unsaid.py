@@ -45,7 +45,8 @@ GOT = {"got", "get", "have"}
 OF_YOU = {"thank", "thanks", "to", "for", "as", "like", "love", "told", "tell", "with", "than"}
 YOU_DID = ("aste", "iste", "asteis", "isteis")
 LEFT_OPEN = {"huh", "or", "whom"}
-LIKED = {"looks", "look", "seems", "seem", "per", "probs", "prolly", "sounds", "habra", "habran", "habremos", "tendria",
+SEEN = {"looks", "look", "sounds"}
+LIKED = {"seems", "seem", "per", "probs", "prolly", "habra", "habran", "habremos", "tendria",
     "tendriamos", "tendrian", "tendremos", "goal"}  # fmt: skip
 ERASED = {"ignore", "undo", "cancel", "disregard", "forget", "erase", "delete", "borra", "borren", "cancela",
     "cancelen", "olvida", "olviden", "ignora", "ignoren", "mentira", "quita"}  # fmt: skip
@@ -195,11 +196,8 @@ def _erased(tokens: list[Token], clause: Clause, done: list[Mark], words: list[s
         m.kind == "sec" and m.end <= done[0].start for m in clause.marks
     )  # "rinsed B by mistake" was done
     wrong = not WRITTEN.isdisjoint(words) and (before or not WROTE.isdisjoint(ahead))
-    return (
-        wrong
-        or not LIKED.isdisjoint(ahead)
-        or _takes_back([t.word for t in tokens[done[-1].end : clause.end]])
-    )
+    liked = any(one in SEEN and two == "like" for one, two in pairwise(ahead)) or not LIKED.isdisjoint(ahead)
+    return wrong or liked or _takes_back([t.word for t in tokens[done[-1].end : clause.end]])
 
 
 def _takes_back(words: list[str]) -> bool:
