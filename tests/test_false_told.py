@@ -84,13 +84,13 @@ TAKEN_BACK = {  # taken back, hoped for, told of others or of another time
         "ya que este enjuagada la B empezamos C", "acabando de enjuagar la B vamos a comer",
         "plan: B rinsed, C covered", "todays plan: A rinsed, B covered, C started", "to do: B rinsed",
         "goal is to have B rinsed", "plan is B rinsed by 3", "done: A, to do: B", "ya habran enjuagado la B",
-        "tendriamos enjuagada la B", "well have B rinsed in 10", "disregard B rinsed", "forget that B rinsed",
-        "wrote B rinsed by accident", "olvida lo de B enjuagada", "la B enjuagada, digo no", "B rinsed just kidding",
-        "B rinsed psych", "B rinsed lol jk", "parece que la B esta enjuagada", "el que enjuago la B se fue",
-        "la ultima vez que enjuagamos la B tardo 20", "cancela B enjuagada", "B enjuagada por error",
-        "waiting for B rinsed", "meta: la B enjuagada", "pendientes: B enjuagada", "por hacer: B enjuagada",
-        "agenda: B rinsed", "B rinsed never mind", "B rinsed i lied", "B rinsed not really", "B enjuagada nel",
-        "B enjuagada es broma", "nomas que este enjuagada la B", "the day we rinsed B it rained",
+        "tendriamos enjuagada la B", "well have B rinsed in 10", "B is not C is rinsed", "disregard B rinsed",
+        "forget that B rinsed", "wrote B rinsed by accident", "olvida lo de B enjuagada", "la B enjuagada, digo no",
+        "B rinsed just kidding", "B rinsed psych", "B rinsed lol jk", "parece que la B esta enjuagada",
+        "el que enjuago la B se fue", "la ultima vez que enjuagamos la B tardo 20", "cancela B enjuagada",
+        "B enjuagada por error", "waiting for B rinsed", "meta: la B enjuagada", "pendientes: B enjuagada",
+        "por hacer: B enjuagada", "agenda: B rinsed", "B rinsed never mind", "B rinsed i lied", "B rinsed not really",
+        "B enjuagada nel", "B enjuagada es broma", "nomas que este enjuagada la B", "the day we rinsed B it rained",
         "B is supposedly rinsed",
     ],
     "start strip C": [
@@ -163,22 +163,42 @@ STARTED = {  # where people are, what dries, what was spilled
         "rinsed B, still wet with stripper in spots", "B still wet with stripper",
     ],
     "rewet B": [
-        "B got misted by the rain", "rain misted B", "la lluvia rocio la B", "B got misted by the sprinklers",
+        "rinsed A and B is flooded with stripper", "B got misted by the rain", "rain misted B", "la lluvia rocio la B",
+        "B got misted by the sprinklers",
     ],
     "start rinse B": [
         "rinsing B takes forever", "rinsing B took 20 min", "rinsing B is a pain", "enjuagar la B tarda mucho",
         "enjuagando la B se tarda uno",
     ],
     "start rinse C": [
-        "rinsing B before C",
+        "rinsing B before C", "rinsing B then C",
     ],
     "start rinse rail": [
         "rinsing the rail sucks",
     ],
 }  # fmt: skip
+AMENDED = {  # no correction
+    "amend": [
+        "not 5 gal, 4", "not B C", "no not C", "no, not C", "no, not the stairs", "not C", "no C later",
+        "no C is next", "no C after lunch", "no C got rained on", "no the stairs come later", "nah B later",
+        "actually B is next", "I mean C is next", "no la B va despues", "no B isnt", "no B is not done",
+        "no la B esta bien", "no, C is good", "nah B is good", "no rail", "no stairs", "no rail on B",
+        "no stairs today", "no stripper on B", "no stripper", "it was B that leaked", "era la C la que goteaba",
+        "sorry Im on C", "perdon, voy tarde a la B", "correction fluid on the bench",
+        "it was 5 gal of paint we spilled", "no 5 gal buckets here", "no 10 min more", "no, 9:30 for lunch",
+        "make it 9:30 for lunch",
+    ],
+    "undo": [
+        "take that back to the shop", "quita eso de ahi", "quitalo de la B", "remove that tarp",
+        "that was a mistake to come here",
+    ],
+    "finish protect": [
+        "undo the plastic on the rail",
+    ],
+}  # fmt: skip
 FALSE = [
     (text, told)
-    for family in (WISHED, ASKED, TAKEN_BACK, MENDED, STARTED)
+    for family in (WISHED, ASKED, TAKEN_BACK, MENDED, STARTED, AMENDED)
     for told, texts in family.items()
     for text in texts
 ]
@@ -216,6 +236,12 @@ STAY = [  # what is told at the least; "" where nothing is
     ("gel going on the stairs", "start strip stairs"), ("B is covered", "finish strip B"),
     ("misted B before the rain", "rewet B"), ("spilled stripper on my arm", "incident"),
     ("seguimos con la C", "start strip C"), ("now on B", "start strip B"), ("starting to work on B", "start strip B"),
+    ("not at 9, at 9:20", "amend"), ("nope, C", "amend C"), ("no la C", "amend C"), ("no C", "amend C"),
+    ("sorry B not C", "amend B"), ("I meant the rail", "amend rail"), ("no, the stairs", "amend stairs"),
+    ("no perdon la C", "amend C"), ("actually 10 min", "amend"), ("make it 9:30", "amend"), ("no, stripper", "amend"),
+    ("remove that from the log", "undo"), ("take that back", "undo"), ("borra eso", "undo"), ("no it was C", "amend C"),
+    ("not B i meant E", "amend E"), ("rinsing B and C", "start rinse B C"),
+    ("watered the plants, B is covered with stripper", "finish prewet"),
 ]  # fmt: skip
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import pairwise
 
-from bot.understand import firmness, unbegun, unsaid
+from bot.understand import amends, firmness, unbegun, unsaid
 from bot.understand.clauses import Clause
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Token
@@ -42,6 +42,7 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
         _leave_out(clause)
         _to_come(tokens, clause)
         firmness.unfirm(tokens, clause, lexicon)
+        amends.keep_true(tokens, clause)
         unbegun.undo_beginnings(tokens, clause)
         unsaid.unsay(tokens, clause)
         _named_as(tokens, clause)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 from bot.understand.clauses import Clause
 from bot.understand.marks import Token
@@ -46,6 +47,7 @@ JUDGED = {
     "cuesta",
 }
 WEATHERS = {"rain", "storm", "sprinkler", "sprinklers", "lluvia", "tormenta", "aguacero"}
+ARE = {"is", "are", "esta", "estan"}
 STILL = {"still", "todavia", "aun", "sigue", "siguen"}
 
 
@@ -74,6 +76,9 @@ def _begins_other(tokens: list[Token], clause: Clause) -> None:
             for m in clause.marks
             if m.kind == "sec" and m.start > ing[0].end and tokens[m.start - 1].word in LATER
         ]
+        for mark in [m for m in clause.marks if m.kind == "sec" and len(m.value) > 1 and m.start + 2 < m.end]:
+            if tokens[mark.start + 1].word in LATER:  # "rinsing B then C"
+                clause.marks = [replace(m, value=m.value[:1]) if m is mark else m for m in clause.marks]
     if lost:
         clause.marks = [m for m in clause.marks if not any(m is x for x in lost)]
         clause.seal()
@@ -98,6 +103,8 @@ def _spoken_of(tokens: list[Token], clause: Clause) -> bool:
     for mark in clause.marks:
         before = [t.word for t in tokens[max(clause.start, mark.start - 2) : mark.start]]
         after = [t.word for t in tokens[mark.end : min(mark.end + 4, clause.end)]]
+        if "wetting:did" in mark.keys and {"product", "@sec"} <= clause.keys and before[-1:] and before[-1] in STILL | ARE:
+            return True  # "B is flooded with stripper": how it stands
         if mark.keys.isdisjoint(("step", "mist", "cover:did")):
             continue
         if mark.form == "ing" and mark.start == clause.start and "done" not in clause.keys:

@@ -189,6 +189,9 @@ def _erased(tokens: list[Token], clause: Clause, done: list[Mark], words: list[s
     """ "ignore that B rinsed", "i put B rinsed by mistake", "looks like B is rinsed"."""
     ahead = [t.word for t in tokens[clause.start : done[-1].start]]
     named = {t.word for m in clause.marks if m.kind == "sec" for t in tokens[m.start : m.end]}
+    denied = [m.end for m in clause.marks if m.kind == "sec" and [t.word for t in tokens[m.end : m.end + 2]] == ["is", "~"]]
+    if denied and denied[0] < done[-1].start:
+        return True  # "B is not C is rinsed": of B it is denied
     erased = next((i for i, word in enumerate(ahead) if word in ERASED), None)
     if erased is not None and set(ahead[erased + 1 :]) <= OWNED | named | ERASING:
         return True
