@@ -17,6 +17,7 @@ NOW = datetime(2026, 6, 10, 10, 0, tzinfo=ZoneInfo("America/New_York"))
 
 WISHED = {  # a wish or an order
     "finish rinse B": [
+        "gimme B rinsed by 3", "expecting B rinsed", "hay que dejar la B enjuagada", "que quede enjuagada la B",
         "I want B rinsed", "I need B rinsed asap", "leave B rinsed before u go", "have Luis get B rinsed",
         "please have B rinsed", "B rinsed asap please", "B rinsed first please", "necesito la B enjuagada",
         "ocupo la B enjuagada ya", "el cliente quiere la B enjuagada", "dejen la B enjuagada", "tengan la B enjuagada",
@@ -34,6 +35,9 @@ WISHED = {  # a wish or an order
         "need the stairs rinsed", "we need the stairs rinsed", "get them stairs rinsed",
         "boss wants those stairs rinsed",
     ],
+    "finish strip C": [
+        "they need the rail rinsed and C covered", "necesitamos la B enjuagada y la C cubierta",
+    ],
     "finish strip stairs": [
         "get the stairs covered", "they want the stairs covered", "leave the stairs covered",
         "keep the stairs covered", "have the stairs covered by 10", "dejen las gradas cubiertas",
@@ -50,12 +54,12 @@ ASKED = {  # a question without its mark
         "B rinsed yet", "y'all rinsed B yet", "you done rinsing B", "yall done rinsing B", "u done w rinsing B",
         "you finished rinsing B", "u rinsed B", "you rinsed B already", "you got B rinsed", "so you rinsed B",
         "ya acabaste de enjuagar la B", "ya terminaste de enjuagar la B", "Mike is B rinsed", "B rinsed by who",
-        "B rinsed huh", "how's B, rinsed", "status on B rinsed", "what about B rinsed", "check B is rinsed",
-        "verify B is rinsed", "confirm B rinsed", "see that B is rinsed", "avisa si ya enjuagaron la B",
-        "yo is B rinsed", "B rinsed or", "ustedes ya enjuagaron la B verdad", "B rinsed or still dwelling",
-        "checa que la B este enjuagada", "revisa si enjuagaron la B", "acabaste de enjuagar la B",
-        "you guys finish rinsing B", "yall rinsed B", "ya acabaron de enjuagar la B o no", "B rinsed by whom",
-        "la B ya enjuagada o que", "hey Luis you rinsed B",
+        "B rinsed huh", "B rinsed right", "somebody rinsed B right", "how's B, rinsed", "status on B rinsed",
+        "what about B rinsed", "check B is rinsed", "verify B is rinsed", "confirm B rinsed", "see that B is rinsed",
+        "avisa si ya enjuagaron la B", "yo is B rinsed", "B rinsed or", "ustedes ya enjuagaron la B verdad",
+        "B rinsed or still dwelling", "checa que la B este enjuagada", "revisa si enjuagaron la B",
+        "acabaste de enjuagar la B", "you guys finish rinsing B", "yall rinsed B", "ya acabaron de enjuagar la B o no",
+        "B rinsed by whom", "la B ya enjuagada o que", "hey Luis you rinsed B",
     ],
     "finish strip C": [
         "C covered yet",
@@ -85,6 +89,7 @@ TAKEN_BACK = {  # taken back, hoped for, told of others or of another time
         "plan: B rinsed, C covered", "todays plan: A rinsed, B covered, C started", "to do: B rinsed",
         "goal is to have B rinsed", "plan is B rinsed by 3", "done: A, to do: B", "ya habran enjuagado la B",
         "tendriamos enjuagada la B", "well have B rinsed in 10", "B is not C is rinsed", "disregard B rinsed",
+        "B rinsed, wrong section", "la B enjuagada, me equivoque", "la B enjuagada, olvidalo", "B rinsed, ignore that",
         "forget that B rinsed", "wrote B rinsed by accident", "olvida lo de B enjuagada", "la B enjuagada, digo no",
         "B rinsed just kidding", "B rinsed psych", "B rinsed lol jk", "parece que la B esta enjuagada",
         "el que enjuago la B se fue", "la ultima vez que enjuagamos la B tardo 20", "cancela B enjuagada",
@@ -182,11 +187,11 @@ AMENDED = {  # no correction
         "not 5 gal, 4", "not B C", "no not C", "no, not C", "no, not the stairs", "not C", "no C later",
         "no C is next", "no C after lunch", "no C got rained on", "no the stairs come later", "nah B later",
         "actually B is next", "I mean C is next", "no la B va despues", "no B isnt", "no B is not done",
-        "no la B esta bien", "no, C is good", "nah B is good", "no rail", "no stairs", "no rail on B",
-        "no stairs today", "no stripper on B", "no stripper", "it was B that leaked", "era la C la que goteaba",
-        "sorry Im on C", "perdon, voy tarde a la B", "correction fluid on the bench",
-        "it was 5 gal of paint we spilled", "no 5 gal buckets here", "no 10 min more", "no, 9:30 for lunch",
-        "make it 9:30 for lunch",
+        "no la B esta bien", "no, C is good", "nah B is good", "no rail", "no stairs", "no mas decapante",
+        "no more stripper on B", "it was hot on B", "no rail on B", "no stairs today", "no stripper on B",
+        "no stripper", "it was B that leaked", "era la C la que goteaba", "sorry Im on C", "perdon, voy tarde a la B",
+        "correction fluid on the bench", "it was 5 gal of paint we spilled", "no 5 gal buckets here", "no 10 min more",
+        "no, 9:30 for lunch", "make it 9:30 for lunch",
     ],
     "undo": [
         "take that back to the shop", "quita eso de ahi", "quitalo de la B", "remove that tarp",

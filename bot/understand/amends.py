@@ -10,16 +10,19 @@ from bot.understand.marks import Mark, Token
 AMENDS = {"amend_word", "amend_weak"}
 VALUES = {"sec", "vol", "mass", "dur", "time", "len"}
 DENIED = {"no", "not", "nope", "nah"}
-OTHERWISE = {"later", "next", "is", "isnt", "are", "aint", "after", "got", "come", "comes", "goes", "today", "tomorrow", "va",
-    "esta", "despues", "luego", "sigue", "buckets", "bucket", "here", "lunch", "break", "dinner", "lonche", "comida",
-    "almuerzo", "paint", "pintura", "hoy", "viene", "tambien"}  # fmt: skip
+OTHERWISE = {"later", "next", "is", "isnt", "are", "aint", "after", "got", "come", "comes", "goes", "today",
+    "tomorrow", "va", "esta", "despues", "luego", "sigue", "buckets", "bucket", "here", "lunch", "break", "dinner",
+    "lonche", "comida", "almuerzo", "paint", "pintura", "hoy", "viene", "tambien"}  # fmt: skip
 RELATIVE = {"that", "which", "que", "who"}
 OF_US = {"am", "im", "voy", "estoy", "vamos", "estamos", "andamos", "ando", "fluid"}
 ARTICLES = {"la", "el", "las", "los", "the", "section", "seccion", "at", "a", "eran", "era", "it", "was"}
 TAKES = {"quita", "quite", "quiten", "saca", "saque", "take", "remove"}
+PLACED = {"on", "in", "for", "to", "of", "with", "actually", "really", "supposed", "be", "meant", "just", ",",
+    "about", "like"}  # fmt: skip
 IT = {"eso", "esto", "that", "it", "this", "esa", "ese"}
 AWAY = {"to", "from", "de", "del", "off"}
-RECORD = {"list", "log", "timeline", "record", "lista", "registro", "bitacora", "history", "historial", "mensaje", "message"}
+RECORD = {"list", "log", "timeline", "record", "lista", "registro", "bitacora", "history", "historial", "mensaje",
+    "message"}  # fmt: skip
 
 
 def keep_true(tokens: list[Token], clause: Clause) -> None:
@@ -76,9 +79,16 @@ def _says_else(tokens: list[Token], clause: Clause, fixes: list[Mark], values: l
     mended = any(t.word == "~" for t in tokens[first.end : clause.end])  # "not B i meant E"
     if at >= clause.start and tokens[at].word == "not" and len(values) == 1 and not mended:
         return True  # "no, not C": denied
+    fix = fixes[0]
+    if tokens[fix.start].word in IT and tokens[fix.end - 1].word == "was":
+        between = {t.word for t in tokens[fix.end : first.start]}
+        if not between <= ARTICLES | PLACED:
+            return True  # "it was hot on B"
     word, after = tokens[fixes[0].start].word, tokens[fixes[0].end].word if fixes[0].end < len(tokens) else ""
     if fixes[0].start != clause.start or word not in DENIED or after == ",":
         return False
+    if word == "no" and after in ("more", "mas"):
+        return True
     straight = all(t.word in ARTICLES | {"not"} for t in tokens[fixes[0].end : first.start])
     if not straight or any(m.kind in VALUES and m.kind != "sec" for m in values):
         return straight and word == "no" and "more" in behind

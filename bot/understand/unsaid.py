@@ -10,12 +10,13 @@ from bot.understand.marks import Mark, Token
 WORK = {"step", "mist", "cover", "covering", "begin"}
 OVER = {"done:did", "just_did"}
 
-WISHES = {"want", "wants", "wanted", "need", "needs", "get", "let", "lets", "keep", "leave", "like", "love",
-    "quiero", "quiere", "quieren", "queremos", "necesito", "necesita", "necesitamos", "necesitan", "ocupo",
-    "ocupa", "ocupamos", "ocupan", "deje", "deja", "dejen", "dejame", "dejenme", "dejeme", "dejenos", "tenga",
-    "tengan", "tener"}  # fmt: skip
-OWNED = {"the", "that", "them", "those", "this", "these", "our", "my", "la", "el", "las", "los", "esa", "esas", "all", "of",
-    "section", "sections", "seccion", "toda", "todas", "both", "me", "us", "nos", "it", "with", "con"}  # fmt: skip
+WISHES = {"gimme", "expect", "expecting", "urge", "want", "wants", "wanted", "need", "needs", "get", "let", "lets",
+    "keep", "leave", "like", "love", "quiero", "quiere", "quieren", "queremos", "necesito", "necesita",
+    "necesitamos", "necesitan", "ocupo", "ocupa", "ocupamos", "ocupan", "deje", "deja", "dejen", "dejame", "dejenme",
+    "dejeme", "dejenos", "tenga", "tengan", "tener"}  # fmt: skip
+OWNED = {"ver", "the", "that", "them", "those", "this", "these", "our", "my", "la", "el", "las", "los", "esa",
+    "esas", "all", "of", "section", "sections", "seccion", "toda", "todas", "both", "me", "us", "nos", "it", "with",
+    "con"}  # fmt: skip
 OPENS = {
     "please",
     "pls",
@@ -66,6 +67,8 @@ TAKEN_BACK = {
     "lied",
     "joking",
 }
+MISTAKEN = {("wrong", "section"), ("me", "equivoque"), ("wrong", "chat"), ("wrong", "one"), ("my", "mistake")}
+DROPPED = {"olvidalo", "ignoralo", "borralo", "olvidenlo", "ignorenlo"}
 BACK_PAIRS = {("scratch", "that"), ("never", "mind"), ("digo", "no"), ("not", "really"), ("strike", "that")}
 WHO = {"whoever", "who", "that", "which", "quien", "quienes"}
 TOOLS = {"supply_word", "washer_word", "tool_word"}
@@ -117,7 +120,7 @@ def _wished(tokens: list[Token], clause: Clause, done: list[Mark]) -> bool:
             at -= 1
         if at < start:
             continue
-        if tokens[at].word in WISHES:
+        if tokens[at].word in WISHES or (tokens[at].word == "dejar" and at and tokens[at - 1].word == "que"):
             return True
         if tokens[at].word == "have" and (at == start or tokens[at - 1].word in OPENS):
             return True
@@ -155,6 +158,8 @@ def _told(mark: Mark) -> bool:
 def _asked(tokens: list[Token], clause: Clause, named: list[Mark], words: list[str]) -> bool:
     """ "B covered yet", "u rinsed B", "Mike is B rinsed", "B rinsed by who", "check B is rinsed"."""
     if words[-1] == "yet" and "not" not in clause.moods and len(words) > 1:
+        return True
+    if words[-1] in ("right", "correct") and any(m.end == clause.end - 1 for m in clause.marks):
         return True
     if words[-1] in LEFT_OPEN or words[-2:] == ["by", "who"] or ("or", "still") in pairwise(words):
         return True
@@ -241,7 +246,7 @@ def _awaited(tokens: list[Token], clause: Clause, done: list[Mark]) -> bool:
     """ "wait til B is rinsed", "after done rinsing B", "ya que este enjuagada": not so yet."""
     for mark in done:
         last = tokens[mark.start - 1].word if mark.start > clause.start else ""
-        if last in ("lmk", "after", "once"):
+        if last in ("lmk", "after", "once", "quede", "queden"):
             return True
         if (
             last in ("este", "esten")
@@ -278,10 +283,16 @@ def across(tokens: list[Token], clauses: list[Clause]) -> None:
         own = two is not None and any(not m.keys.isdisjoint(WORK) or m.kind == "sec" for m in two.marks)
         end = len(tokens) if two is None else two.start if own else two.end
         words = [t.word for t in tokens[one.end : end] if t.kind == "word"]
-        if len(words) < 4 and _takes_back(words):
+        erased = any(pair in MISTAKEN for pair in pairwise(words)) or (bool(words) and words[0] in ERASED | DROPPED)
+        if len(words) < 4 and (erased or _takes_back(words)):
             for clause in [one, two] if two is not None and not own else [one]:
                 clause.moods.add("maybe")
     for one, two in pairwise(clauses):
+        said = {t.word for t in tokens[two.start : two.end]}
+        listed = bool(two.marks) and two.marks[0].kind == "sec" and two.joined in ("and", "y", "e", "n", "&")
+        goes_on = listed and "will" in one.moods
+        if goes_on and said.isdisjoint(FIRM) and any(_told(m) for m in two.marks) and any(_told(m) for m in one.marks):
+            two.moods.add("will")  # "need the rail rinsed and C covered"
         bare = len(two.marks) == 1 and two.marks[0].start == two.start and _told(two.marks[0])
         if bare and "status_open" in one.keys and one.sentence == two.sentence:
             two.moods.add("asked")
