@@ -118,7 +118,7 @@ def _load(folder: Path) -> Lexicon:
             lexicon.by_key.setdefault(key, []).append(place)
     ordinary = {w for group in lists.values() for w in group} | set(section_words.SPOKEN) | packs.PACKS
     ordinary |= {plain(form) for verb in lists["spanish verbs"] for form, _ in inflect.spanish(verb)}
-    lexicon.speller = Speller(_vocabulary(lexicon), ordinary, _often())
+    lexicon.speller = Speller(_vocabulary(lexicon), ordinary, _often(), _work(lexicon))
     _pair(lexicon)
     return lexicon
 
@@ -239,6 +239,18 @@ def _often() -> dict[str, int]:
     rows = (COMMON / "often.txt").read_text(encoding="utf-8").split("\n")
     told = {word: int(count) for word, _, count in (row.partition(" ") for row in rows) if count}
     return told | {word: max(NAMED, told.get(word, 0)) for word in section_words.NOUNS}
+
+
+WORK = {"step", "covering", "mist", "begin", "apply", "done"}
+VERBS = {"did", "ing", "e", "o"}
+
+
+def _work(lexicon: Lexicon) -> Iterator[str]:
+    """The verbs by which work is told as begun or done."""
+    for phrases in lexicon.phrases.values():
+        for phrase in phrases:
+            if len(phrase.words) == 1 and phrase.form in VERBS and not phrase.keys.isdisjoint(WORK):
+                yield phrase.words[0]
 
 
 def _hints(lexicon: Lexicon, lists: dict[str, list[str]]) -> tuple[frozenset[str], frozenset[str]]:

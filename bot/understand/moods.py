@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import pairwise
 
-from bot.understand import firmness, otherthings, pieces, shares
+from bot.understand import amends, firmness, otherthings, pieces, shares, unbegun, unsaid
 from bot.understand.clauses import Clause
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Token
@@ -43,6 +43,9 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
         _leave_out(clause)
         _to_come(tokens, clause)
         firmness.unfirm(tokens, clause, lexicon)
+        amends.keep_true(tokens, clause)
+        unbegun.undo_beginnings(tokens, clause)
+        unsaid.unsay(tokens, clause)
         _named_as(tokens, clause)
         _interrogative(tokens, clause)
         _called(tokens, clause)
@@ -64,6 +67,7 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
     shares.denied_behind(tokens, clauses)
     shares.whole_left(tokens, clauses)
     shares.piece_left(tokens, clauses, pieces.PIECES)
+    unsaid.across(tokens, clauses)
     tagged = {c.sentence for c in clauses if "tag_question" in c.keys}
     ironic = {c.sentence for c in clauses if "irony" in c.keys}  # "sure, B is rinsed, and I'm the pope"
     for clause in clauses:

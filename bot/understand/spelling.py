@@ -14,7 +14,7 @@ from rapidfuzz.distance import OSA
 
 from bot.understand.marks import Token
 from bot.understand.slang import SLANG
-from bot.understand.slips import SWAPPED, Frequent, cost, likely, same_start, sound
+from bot.understand.slips import ONE_MORE, OTHER, SWAPPED, Frequent, cost, likely, same_start, sound
 
 LITTLE = {"sec", "gal", "min", "mix", "las", "los", "la", "el", "en", "de", "ya", "se", "le", "no", "the", "on",
     "in", "of", "up", "to", "is", "at",
@@ -62,8 +62,12 @@ AT_A_PLACE = {"in", "at", "en", "near", "from", "cerca", "de", "desde", "to", "o
 class Speller:
     """Knows the words of the lexicon and the ordinary words near them."""
 
-    def __init__(self, words: Iterable[str], ordinary: Iterable[str], often: Mapping[str, int] | None = None) -> None:
+    def __init__(
+        self, words: Iterable[str], ordinary: Iterable[str], often: Mapping[str, int] | None = None,
+        work: Iterable[str] = (),
+    ) -> None:  # fmt: skip
         self.words = set(words)
+        self.work = frozenset(work)  # what these say is written down as done: a slip of one must be near
         self.known = self.words | set(ordinary)
         self.often = {word: n for word, n in (often or {}).items() if word in self.known and len(word) > 2}
         self.seen: dict[str, str] = {}
@@ -96,8 +100,14 @@ class Speller:
         if word not in self.seen:
             if len(self.seen) > 20000:
                 self.seen.clear()
-            self.seen[word] = self._nearest(word)
+            meant = self._nearest(word)
+            self.seen[word] = meant if meant not in self.work or self._sure(word, meant) else word
         return self.seen[word]
+
+    def _sure(self, word: str, meant: str) -> bool:
+        """ "hovered" is no "covered", "risking" no "rinsing": a verb of work is mended from one slip, a long one from two."""
+        begun = word[0] == meant[0] or word[:2] == meant[1::-1] or sound(word) == sound(meant)
+        return cost(word, meant) <= (2 * ONE_MORE if begun and len(word) > 11 else OTHER)
 
     def _nearest(self, word: str) -> str:
         for many in (r"(.)\1{2,}", r"(.)\1+"):  # sooo, cubieerta
