@@ -10,7 +10,7 @@ from bot.understand.lexicon import Lexicon, Rule
 from bot.understand.marks import Mark
 from bot.understand.slots import Scene
 
-SURE, LIKELY, DOUBTED, OPEN = 0.9, 0.7, 0.15, 0.5
+SURE, LIKELY, DOUBTED, OPEN = 0.9, 0.7, 0.1, 0.5
 CLEAR = 0.1  # how far likelier the act must be than that it must be asked about, to stand
 # What may be heard without the grammar, and the slots of which one must be told.
 HEARD: dict[str, tuple[str, ...]] = {
