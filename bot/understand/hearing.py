@@ -52,8 +52,8 @@ def weighed(
     if likely < LIKELY or second.share(told[second.NONE]) > 1 - LIKELY:
         return [], []
     act = _heard(name, marks, said, lexicon, scene)
-    if act is None:
-        return [], []
+    if act is None or (act.name == "finish" and _denied(said)):
+        return [], []  # of "all rinsed but A" no button may say that A is rinsed
     sure = likely >= (LIKELY if act.name in QUESTIONS else SURE)
     firm = sure and act.name in TRUSTED and not act.missing and _plainly(act, said)
     return ([act], []) if firm else ([], [act])
@@ -75,6 +75,11 @@ def _heard(name: str, marks: list[Mark], said: list[Clause], lexicon: Lexicon, s
         return None
     needed = () if part in ANYWHERE else HEARD[kind]
     return acts[0] if not needed or any(slot in acts[0].slots for slot in needed) else None
+
+
+def _denied(said: list[Clause]) -> bool:
+    """Whether something is denied or left out, wherever."""
+    return any("not" in clause.moods or "except" in clause.keys for clause in said)
 
 
 def _plainly(act: Act, said: list[Clause]) -> bool:
