@@ -77,6 +77,18 @@ def test_the_clock_of_something_else_is_not_the_step_s(text: str) -> None:
     assert [a.get("at") for a in understand(text, LEXICON, NOW).acts if a.name == "finish"] in ([None], [])
 
 
+CLOCKS = {
+    "covered A 9:00 B 9:10 C 9:20": ["09:00", "09:10", "09:20"], "cubrimos A 9:00 B 9:10": ["09:00", "09:10"],
+    "rinsed B 20 min ago C just now": ["09:40", None],
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("text", CLOCKS)
+def test_each_section_has_its_own_clock(text: str) -> None:
+    found = [a.get("at") for a in understand(text, LEXICON, NOW).acts]
+    assert [at and str(at)[-5:] for at in found] == CLOCKS[text]
+
+
 LEFT_OUT = ["all rinsed but B", "B not all rinsed", "todo enjuagado, la B no", "everything rinsed but B"]
 
 

@@ -74,12 +74,30 @@ def _split(clauses: list[Clause], tokens: list[Token]) -> list[Clause]:
     """Parts "B rinsed starting C": two statements, each with its own section, and no comma."""
     out: list[Clause] = []
     for clause in clauses:
+        if pairs := _paired(clause):
+            out += pairs
+            continue
         rest = clause
         while (at := _seam(rest, tokens)) is not None:
             out.append(Clause(rest.start, at, [m for m in rest.marks if m.start < at], rest.sentence, rest.joined))
             rest = Clause(at, rest.end, [m for m in rest.marks if m.start >= at], rest.sentence, "~")
         out.append(rest)
     return out
+
+
+def _paired(clause: Clause) -> list[Clause]:
+    """ "covered A 9:00 B 9:10 C 9:20": each section has its own clock."""
+    first = next((i for i, m in enumerate(clause.marks) if m.kind == "sec"), 0)
+    heads, pairs = clause.marks[:first], clause.marks[first:]
+    kinds = ["time" if "now" in m.keys else m.kind for m in pairs]
+    if len(kinds) < 4 or kinds != ["sec", "time"] * (len(kinds) // 2) or not any(is_predicate(m) for m in heads):
+        return []
+    starts = [clause.start, *(m.start for m in pairs[2::2])]
+    ends = [*starts[1:], clause.end]
+    return [
+        Clause(start, end, [*heads, *pairs[2 * i : 2 * i + 2]], clause.sentence, clause.joined)
+        for i, (start, end) in enumerate(zip(starts, ends, strict=True))
+    ]
 
 
 def _object(mark: Mark) -> bool:
