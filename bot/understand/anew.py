@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bot.understand import clauses as parts
-from bot.understand.marks import Mark, Token
+from bot.understand.marks import Mark, Token, word_at
 from bot.understand.section_lists import parted
 from bot.understand.section_words import SECTION
 
@@ -42,14 +42,10 @@ def unlisted(marks: list[Mark], tokens: list[Token]) -> list[Mark]:
         before, after = marks[:i], marks[i + 1] if i + 1 < len(marks) else None
         told = any(parts.is_predicate(m) and m.form in TOLD for m in before)
         if _begins_anew(mark, tokens, told) or _verb_behind(mark, after, before, tokens):
-            out += parted(mark, first=_word(tokens, mark.end) in OF_MANY)
+            out += parted(mark, first=word_at(tokens, mark.end) in OF_MANY)
         else:
             out.append(mark)
     return out
-
-
-def _word(tokens: list[Token], at: int) -> str:
-    return tokens[at].word if 0 <= at < len(tokens) else ""
 
 
 def _opens(tokens: list[Token], at: int) -> bool:
@@ -64,8 +60,8 @@ def _opens(tokens: list[Token], at: int) -> bool:
 
 def _begins_anew(mark: Mark, tokens: list[Token], told: bool) -> bool:
     """ "rinsed A and B is covered", "the hose is on A and B is rinsed": of B alone."""
-    at = mark.end + (_word(tokens, mark.end) in ("ya", "todavia", "aun", "just", "still", "now"))
-    verb, after = _word(tokens, at), tokens[at + 1] if at + 1 < len(tokens) else None
+    at = mark.end + (word_at(tokens, mark.end) in ("ya", "todavia", "aun", "just", "still", "now"))
+    verb, after = word_at(tokens, at), tokens[at + 1] if at + 1 < len(tokens) else None
     if verb in WE and after is not None and after.word.endswith(("ed", "amos", "imos", "ing")):
         return True
     many = len(mark.value) > 2 or (len(mark.value[-1]) > 2 and mark.value[-1].endswith("s"))
@@ -85,7 +81,7 @@ def _verb_behind(mark: Mark, after: Mark | None, before: list[Mark], tokens: lis
         said = any(parts.is_predicate(m) or m.kind in ("num", "pct") for m in before) or "linked" in mark.attrs
         behind = after.form in ("did", "e", "do", "word", "o", "ing")
         return behind and (said or (after.form in ("did", "ing") and not _opens(tokens, mark.start)))
-    verbs = [m for m in before if parts.is_predicate(m) and m.form in ("did", "ing", "e") and "step" in m.keys | {"step"}]
-    own = after.form in ("did", "ing") and not after.keys.isdisjoint(("step", "mist", "cover", "covering"))
-    other = any(not m.keys.isdisjoint(("step", "mist", "cover", "covering", "apply")) for m in verbs)
+    verbs = [m for m in before if parts.is_predicate(m) and m.form in ("did", "ing", "e")]
+    own = after.form in ("did", "ing") and not after.keys.isdisjoint(parts.HAND_WORK)
+    other = any(not m.keys.isdisjoint(parts.HAND_WORK | {"apply"}) for m in verbs)
     return own and (other or any("product" in m.keys for m in before)) and not _opens(tokens, mark.start)

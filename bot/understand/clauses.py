@@ -11,8 +11,7 @@ from bot.understand.marks import Mark, Token
 IDLE = {"again", "more", "now", "have", "left", "give", "gives", "wait", "apply", "show", "paid", "because", "grant",
     "going", "good_word", "did_it", "amend_word", "set_word", "over", "client_word",
     "last_bare"}
-
-
+HAND_WORK = {"step", "mist", "cover", "covering"}  # the keys of work done on the wood
 FIGURES = {"num", "pct", "vol", "mass", "dim", "len", "dur", "temp", "cover", "ratio", "area"}
 
 

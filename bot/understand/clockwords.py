@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot.understand.marks import Token
+from bot.understand.marks import Token, word_at
 
 LAS = {"las", "la"}
 MEASURED = {"ph", "moisture", "temp", "humidity", "wind", "meter", "read", "reads", "reading", "humedad", "medidor",
@@ -10,28 +10,24 @@ MEASURED = {"ph", "moisture", "temp", "humidity", "wind", "meter", "read", "read
         "water", "agua"}
 
 
-def _word(tokens: list[Token], at: int) -> str:
-    return tokens[at].word if 0 <= at < len(tokens) else ""
-
-
 def told(tokens: list[Token], at: int, led: bool) -> tuple[int, int, int] | None:
     """(hour, minute, index behind) of "quarter to ten", "half past nine", "diez para las nueve", "noon"."""
-    word = _word(tokens, at)
-    if word in ("noon", "midday", "mediodia") or (word == "medio" and _word(tokens, at + 1) == "dia"):
+    word = word_at(tokens, at)
+    if word in ("noon", "midday", "mediodia") or (word == "medio" and word_at(tokens, at + 1) == "dia"):
         return 12, 0, at + (2 if word == "medio" else 1)
     skip = 1 if word in ("a", "un") else 0
-    word = _word(tokens, at + skip)
+    word = word_at(tokens, at + skip)
     count = {"quarter": 15, "cuarto": 15, "half": 30}.get(word)
     token = tokens[at + skip] if at + skip < len(tokens) else None
     if count is None and token is not None and token.kind == "num" and token.value in range(1, 30):
         count = int(token.value or 0)
     if count is None or token is None:
         return None
-    skip += _word(tokens, at + skip + 1) in ("minutes", "min", "mins", "minutos")  # "ten minutes past seven"
-    link, hour_at = _word(tokens, at + skip + 1), at + skip + 2
+    skip += word_at(tokens, at + skip + 1) in ("minutes", "min", "mins", "minutos")  # "ten minutes past seven"
+    link, hour_at = word_at(tokens, at + skip + 1), at + skip + 2
     if word == "half" and link not in ("past", "after"):
         hour_at, link = at + skip + 1, "past"
-    spanish = link in ("para", "pa", "p") and _word(tokens, hour_at) in LAS
+    spanish = link in ("para", "pa", "p") and word_at(tokens, hour_at) in LAS
     if spanish:
         hour_at, link = hour_at + 1, "to"
     hour = _hour(tokens, hour_at)
@@ -46,8 +42,8 @@ def past(tokens: list[Token], at: int) -> tuple[int, int] | None:
     """(minutes, index behind) of "twenty past" where no hour follows."""
     token = tokens[at] if at < len(tokens) else None
     told = token.value if token is not None and token.kind == "num" else 0
-    count = {"quarter": 15, "half": 30}.get(_word(tokens, at), told)
-    if _word(tokens, at + 1) not in ("past", "after") or _hour(tokens, at + 2) is not None or count not in range(1, 31):
+    count = {"quarter": 15, "half": 30}.get(word_at(tokens, at), told)
+    if word_at(tokens, at + 1) not in ("past", "after") or _hour(tokens, at + 2) is not None or count not in range(1, 31):
         return None
     return int(count or 0), at + 2
 
@@ -58,7 +54,7 @@ SURE = ("past", "til", "till")
 def _spoken_to(tokens: list[Token], at: int, link: str) -> bool:
     """ "ten to nine" said in words, counting down: no range, no reading."""
     count, hour = tokens[at], tokens[at + 2]
-    told = any(_word(tokens, n) in MEASURED for n in range(max(0, at - 4), at))
+    told = any(word_at(tokens, n) in MEASURED for n in range(max(0, at - 4), at))
     return link == "to" and count.spoken and hour.spoken and count.value in (5, 10, 20, 25) and not told
 
 
@@ -90,9 +86,9 @@ def _five(tokens: list[Token], at: int) -> bool:
 
 def hourly(tokens: list[Token], at: int) -> bool:
     """ "9 y media", "diez menos cuarto", "9 y pico": an hour by what stands behind it, with no word before."""
-    if any(_word(tokens, n) in MEASURED | SHOWN for n in range(max(0, at - 4), at)):
+    if any(word_at(tokens, n) in MEASURED | SHOWN for n in range(max(0, at - 4), at)):
         return False
-    after, next_word = _word(tokens, at + 1), _word(tokens, at + 2)
-    came = _word(tokens, at - 1) in CAME and after == "y" and _five(tokens, at + 2)
+    after, next_word = word_at(tokens, at + 1), word_at(tokens, at + 2)
+    came = word_at(tokens, at - 1) in CAME and after == "y" and _five(tokens, at + 2)
     half = came or (tokens[at].raw.endswith(" y media") and tokens[at].value in [n + 0.5 for n in range(1, 13)])
     return half or (after, next_word) == ("menos", "cuarto") or (after == "y" and next_word in VAGUE)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from datetime import date
 
-from bot.understand.marks import Mark, Token
+from bot.understand.marks import Mark, Token, word_at
 from bot.understand.moments import Moment
 
 HALVES = {
@@ -24,13 +24,9 @@ PART_OF_DAY = {
 }  # fmt: skip
 
 
-def _word(tokens: list[Token], at: int) -> str:
-    return tokens[at].word if 0 <= at < len(tokens) else ""
-
-
 def half(tokens: list[Token], at: int) -> tuple[str | None, int]:
     """am or pm told here, behind a time, and the index behind it."""
-    words = [_word(tokens, at + n) for n in range(4)]
+    words = [word_at(tokens, at + n) for n in range(4)]
     if words[0] in ("am", "pm"):
         return words[0], at + 1
     if words[0] in ("a", "p") and words[1] == "." and words[2] == "m":
@@ -45,27 +41,27 @@ def half(tokens: list[Token], at: int) -> tuple[str | None, int]:
 
 def behind_day(tokens: list[Token], at: int) -> tuple[str | None, int]:
     """The part of a day told behind the day ("yesterday morning", "ayer en la tarde"), and the index behind it."""
-    if _word(tokens, at) in HALVES:
-        return HALVES[_word(tokens, at)], at + 1
+    if word_at(tokens, at) in HALVES:
+        return HALVES[word_at(tokens, at)], at + 1
     return half(tokens, at)
 
 
 def ago(tokens: list[Token], at: int) -> tuple[Moment, int] | None:
     """A day told by its distance: "2 days ago", "hace dos dias", "antes de ayer"; with the index behind it."""
     for words in BEFORE_YESTERDAY:
-        if _word(tokens, at) == words[0] and tuple(_word(tokens, at + n) for n in range(len(words))) == words:
+        if word_at(tokens, at) == words[0] and tuple(word_at(tokens, at + n) for n in range(len(words))) == words:
             return Moment(day=-2), at + len(words)
-    if tokens[at].kind != "num" and _word(tokens, at) not in ("hace", "a", "un", "una", "one"):
+    if tokens[at].kind != "num" and word_at(tokens, at) not in ("hace", "a", "un", "una", "one"):
         return None
-    start = at + 1 if _word(tokens, at) == "hace" else at
-    while start > at and _word(tokens, start) in ("como", "unos", "unas", "ya", "mas", "o", "menos"):
+    start = at + 1 if word_at(tokens, at) == "hace" else at
+    while start > at and word_at(tokens, start) in ("como", "unos", "unas", "ya", "mas", "o", "menos"):
         start += 1
     token = tokens[start] if start < len(tokens) else None
-    days = SPANS.get(_word(tokens, start + 1))
+    days = SPANS.get(word_at(tokens, start + 1))
     if token is None or days is None:
         return None
     count = token.value if token.kind == "num" else 1 if token.word in ("a", "un", "una", "one") else None
-    told = start > at or _word(tokens, start + 2) in ("ago", "back", "atras")
+    told = start > at or word_at(tokens, start + 2) in ("ago", "back", "atras")
     if not told or count is None or count != int(count) or count * days > 60:
         return None
     return Moment(day=-int(count) * days), start + (2 if start > at else 3)
@@ -81,8 +77,8 @@ DATED = {"on", "of", "for", "from", "picture", "chart", "log", "timeline", "el",
 
 def spoken(tokens: list[Token], at: int) -> tuple[int, int] | None:
     """(day of the month, index behind) of "fifth" and "twenty first"."""
-    tens = {"twenty": 20, "thirty": 30}.get(_word(tokens, at), 0)
-    day = tens + SPOKEN.get(_word(tokens, at + (tens > 0)), 0)
+    tens = {"twenty": 20, "thirty": 30}.get(word_at(tokens, at), 0)
+    day = tens + SPOKEN.get(word_at(tokens, at + (tens > 0)), 0)
     return (day, at + 1 + (tens > 0)) if day > tens else None
 
 
@@ -97,7 +93,7 @@ def written_out(tokens: list[Token], at: int) -> Mark | None:
 def numbered(tokens: list[Token], at: int, today: date) -> Mark | None:
     """ "on 6/8": month and day, as we write them; the day first only where no month can stand there."""
     read = re.fullmatch(r"(\d{1,2})/(\d{1,2})", tokens[at].raw)
-    if read is None or _word(tokens, at - 1) not in DATED or at == 0 or _word(tokens, at + 1) in ("of", "de", "del"):
+    if read is None or word_at(tokens, at - 1) not in DATED or at == 0 or word_at(tokens, at + 1) in ("of", "de", "del"):
         return None
     month, day = int(read[1]), int(read[2])
     if month > 12:

@@ -5,24 +5,19 @@ from __future__ import annotations
 from itertools import pairwise
 
 from bot.understand import otherthings, pieces, shares
-from bot.understand.clauses import Clause
+from bot.understand.clauses import HAND_WORK, Clause
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Mark, Token
 
 WISHED = {"get", "want", "wants", "need", "needs", "lets", "let", "keep", "quiero", "quieren", "necesito"}
-BEGGED = {"please", "pls", "plz"}
 GETS = {"get", "come", "let", "go", "finish", "start", "need", "lift", "release", "ever", "end", "make"}
 HALFWAY = {"halfway", "partly", "partially", "mostly", "almost", "medias", "mitad", "apenas", "partial", "some"}
-BEFORE = {"before", "until", "till", "antes", "hasta"}
 PAST_IT = {"the", "my", "his", "her", "our", "their", "your", "a", "an", "some", "off", "out", "down", "away", "up",
     "of", "all", "la", "el", "las", "los", "mi", "mis", "su", "sus", "un", "una", "both", "de", "real", "good",
     "quick"}  # fmt: skip
 BESIDE = {"at", "by", "near", "around", "beside", "next", "under", "behind", "junto", "cerca", "por", "in", "en", "on"}
-WEATHERS = {"rain", "storm", "sprinkler", "sprinklers", "lluvia", "tormenta", "aguacero"}
-ASKED_OF_YOU = ("aste", "iste", "asteis", "isteis")
 BROKEN_OFF = {"quit", "broke", "died", "burst", "popped", "kinked", "stopped", "rompio", "trono", "revento", "acabo", "fue",
     "murio", "reventaron", "exploto"}  # fmt: skip
-MOVES = {"step", "mist", "cover", "covering"}
 
 
 def unfirm(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> None:
@@ -46,16 +41,12 @@ def unfirm(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> None:
     mixed = words[:1] and words[0] in WISHED and any("mixing:did" in m.keys for m in clause.marks)
     if mixed or (rinse and not shares.TO_DO.isdisjoint(pairwise(words))):
         clause.moods.add("will")  # "need 2 gal brightener mixed"
-    done = [m for m in clause.marks if m.form == "did" and not m.keys.isdisjoint(MOVES) and "result" not in m.keys]
+    done = [m for m in clause.marks if m.form == "did" and not m.keys.isdisjoint(HAND_WORK) and "result" not in m.keys]
     if not done:
         return
     _elsewhere(tokens, clause, done)
     if _in_part(tokens, clause, done) or pieces.in_piece(tokens, clause, done) or pieces.roughly(tokens, done):
         clause.moods.add("maybe")
-    if _wished(tokens, clause, done):
-        clause.moods.add("will")
-    if any(tokens[m.end - 1].word.endswith(ASKED_OF_YOU) for m in done):
-        clause.moods.add("asked")
     if any(_of_another(tokens, clause, m, lexicon) for m in done if m.attrs.get("step") == "rinse"):
         clause.moods.add("other")
 
@@ -237,22 +228,8 @@ def _elsewhere(tokens: list[Token], clause: Clause, done: list[Mark]) -> None:
     clause.marks = [m for m in clause.marks if not any(m is x for x in lost)]
 
 
-def _wished(tokens: list[Token], clause: Clause, done: list[Mark]) -> bool:
-    """ "get B rinsed", "before B is rinsed": what is to be, not what was."""
-    for place in (m for m in clause.marks if m.kind == "sec"):
-        at = place.start - 1 - (tokens[place.start - 1].word in ("the", "our", "la", "el", "las", "los"))
-        last = tokens[at].word if at >= clause.start else ""
-        behind = any(m.start >= place.end for m in done)
-        if behind and (last in BEFORE or last in WISHED):
-            return True
-    words = {t.word for t in tokens[clause.start : clause.end]}
-    return "by" in words and not words.isdisjoint(BEGGED)  # "B rinsed by noon please"
-
-
 def _of_another(tokens: list[Token], clause: Clause, verb: Mark, lexicon: Lexicon) -> bool:
-    """ "rinsed the brush at B", "B plants rinsed", "rain rinsed B": not the section, or not by a hand."""
-    if verb.start > clause.start and tokens[verb.start - 1].word in WEATHERS:
-        return True
+    """ "rinsed the brush at B", "B plants rinsed": not the section."""
     at = {i: m for m in clause.marks for i in range(m.start, m.end)}
     before = at.get(verb.start - 1)
     if before is not None and "plants" in before.keys:

@@ -36,3 +36,13 @@ class Mark:
 def overlaps(taken: list[bool], start: int, end: int) -> bool:
     """Whether any token of the span already belongs to another mark."""
     return any(taken[start:end])
+
+
+def word_at(tokens: list[Token], at: int) -> str:
+    """The word at a place, nothing past either end."""
+    return tokens[at].word if 0 <= at < len(tokens) else ""
+
+
+def spelled_at(tokens: list[Token], at: int) -> str:
+    """The word or sign at a place; nothing for a number or a clock time, and past either end."""
+    return tokens[at].word if 0 <= at < len(tokens) and tokens[at].kind in ("word", "sign") else ""

@@ -4,23 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from bot.understand.marks import Token
+from bot.understand.marks import Token, spelled_at
 from bot.understand.number_words import ONE, PARTS, SHARES, TENS, UNITS
 
 ANDS = ("and", "n", "&")
 FULL_STOPS = ("point", "punto")
 
 
-def _word(tokens: list[Token], at: int) -> str:
-    return tokens[at].word if 0 <= at < len(tokens) and tokens[at].kind in ("word", "sign") else ""
-
-
 def part(tokens: list[Token], at: int, is_unit: Callable[[str], bool]) -> tuple[float, int]:
     """ "half a gallon", "medio galon", "a third of a cup", "half a dozen": a part before a unit; none is (0, 0)."""
     used = 1
-    while _word(tokens, at + used) in ("of", "de", *ONE) and used < 3:
+    while spelled_at(tokens, at + used) in ("of", "de", *ONE) and used < 3:
         used += 1
-    after = _word(tokens, at + used)
+    after = spelled_at(tokens, at + used)
     if after in ("dozen", "docena") and PARTS[tokens[at].word] == 0.5:
         return 6, used + 1
     return (PARTS[tokens[at].word], used) if is_unit(after) and after not in ("c", "f") else (0, 0)
@@ -31,7 +27,7 @@ def behind(
 ) -> tuple[float, int]:
     """The number with what follows it: "and a half", "y tres cuartos", "point two five", "quarters of a gallon"."""
     end = at + used
-    first = _word(tokens, end)
+    first = spelled_at(tokens, end)
     if first in ("dozen", "docenas") and value < 12 and value == int(value):
         return value * 12, used + 1
     if first in (*FULL_STOPS, "coma"):
@@ -55,11 +51,11 @@ def decimals(tokens: list[Token], at: int, sign: str, is_unit: Callable[[str], b
         if token.kind != "word" or token.word not in UNITS:
             break
         digits, end = digits + str(UNITS[token.word]), end + 1
-    if not digits and _word(tokens, at) in TENS:
-        skip = 1 if _word(tokens, at + 1) in ("y", "-") else 0
-        low = UNITS.get(_word(tokens, at + 1 + skip), 0)
+    if not digits and spelled_at(tokens, at) in TENS:
+        skip = 1 if spelled_at(tokens, at + 1) in ("y", "-") else 0
+        low = UNITS.get(spelled_at(tokens, at + 1 + skip), 0)
         digits, end = str(TENS[tokens[at].word] + low), at + (2 + skip if low else 1)
-    if len(digits) > 1 and sign == "coma" and not is_unit(_word(tokens, end)):
+    if len(digits) > 1 and sign == "coma" and not is_unit(spelled_at(tokens, end)):
         return ("", 0) if tokens[at].word in TENS else (digits[0], 1)
     return digits, end - at
 
@@ -70,17 +66,17 @@ def _shares(tokens: list[Token], end: int, value: float, is_unit: Callable[[str]
     Behind a number, "cuartos" alone may be quarts, and a "quarter" alone may be a coin.
     """
     skip = 1
-    if _word(tokens, end + skip) in ("of", "de"):
+    if spelled_at(tokens, end + skip) in ("of", "de"):
         skip += 1
-        skip += 1 if _word(tokens, end + skip) in (*ONE, "the", "la", "el") else 0
+        skip += 1 if spelled_at(tokens, end + skip) in (*ONE, "the", "la", "el") else 0
     below = SHARES[tokens[end].word]
-    fits = is_unit(_word(tokens, end + skip)) and value < below and value == int(value)
+    fits = is_unit(spelled_at(tokens, end + skip)) and value < below and value == int(value)
     return (value / below, skip) if fits else None
 
 
 def _added(tokens: list[Token], end: int, spoken: bool, is_unit: Callable[[str], bool]) -> tuple[float, int]:
     """What "and a half", "y medio", "y tres cuartos", "and 1/2" behind a whole number add; nothing is (0, 0)."""
-    first, second, third = (_word(tokens, end + n) for n in range(3))
+    first, second, third = (spelled_at(tokens, end + n) for n in range(3))
     ahead = tokens[end + 1] if end + 1 < len(tokens) else None
     if spoken and end < len(tokens) and tokens[end].kind == "num" and "/" in tokens[end].raw:  # two 1/2
         return tokens[end].value or 0, 1
@@ -90,12 +86,12 @@ def _added(tokens: list[Token], end: int, spoken: bool, is_unit: Callable[[str],
         return ahead.value or 0, 2
     one = second in ("a", "one", "un", "una") or ahead.raw == "1"
     name = third if one else second
-    follows = _word(tokens, end + (3 if one else 2))
+    follows = spelled_at(tokens, end + (3 if one else 2))
     firm = name in ("half", "quarter") if first != "y" else name in ("medio", "media", "cuarto")
     bare = one or first == "y"
     if name in PARTS and ((firm and bare) or is_unit(follows)) and not (name == "cuarto" and is_unit(follows) and one):
         return PARTS[name], 3 if one else 2
     count = ahead.value if ahead.kind == "num" else UNITS.get(second)
-    if third in SHARES and count and count < SHARES[third] and (third.endswith("s") or is_unit(_word(tokens, end + 3))):
+    if third in SHARES and count and count < SHARES[third] and (third.endswith("s") or is_unit(spelled_at(tokens, end + 3))):
         return count / SHARES[third], 3
     return 0, 0

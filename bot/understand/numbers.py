@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from bot.understand.marks import Token
+from bot.understand.marks import Token, spelled_at
 from bot.understand.number_parts import behind, decimals, part
 from bot.understand.number_words import HUNDREDS, ONE, PARTS, SHARES, TEENS, TENS, UNITS, WORDS
 
@@ -35,13 +35,9 @@ def merge(tokens: list[Token], is_unit: Callable[[str], bool]) -> list[Token]:
     return out
 
 
-def _word(tokens: list[Token], at: int) -> str:
-    return tokens[at].word if 0 <= at < len(tokens) and tokens[at].kind in ("word", "sign") else ""
-
-
 def _number(tokens: list[Token], at: int, is_unit: Callable[[str], bool]) -> tuple[float, int]:
     """The number that begins here and how many tokens it takes; none is (0, 0)."""
-    token, word, after = tokens[at], tokens[at].word, _word(tokens, at + 1)
+    token, word, after = tokens[at], tokens[at].word, spelled_at(tokens, at + 1)
     if token.kind == "num" and token.value is not None:
         return token.value, 1
     if token.kind != "word":
@@ -73,7 +69,7 @@ def _from_words(tokens: list[Token], at: int, is_unit: Callable[[str], bool]) ->
     year, used = _year(tokens, at) if word in ("nineteen", "eighteen", "mil", "dos", "two") else (0, 0)
     if used:
         return year, used
-    if (word == "ciento" and _word(tokens, at - 1) == "por") or (word == "once" and not _spanish(tokens, at, is_unit)):
+    if (word == "ciento" and spelled_at(tokens, at - 1) == "por") or (word == "once" and not _spanish(tokens, at, is_unit)):
         return 0, 0
     return (0, 0) if word == "mil" else _cardinal(tokens, at)
 
@@ -87,45 +83,45 @@ HOT = {"temp", "temps", "temperature", "boards", "board", "surface", "wood", "de
 
 def _dictated(tokens: list[Token], at: int, is_unit: Callable[[str], bool]) -> tuple[float, int]:
     """ "one oh five seconds", "one twenty degrees", "one half gallon": told digit by digit before a unit."""
-    word, after = tokens[at].word, _word(tokens, at + 1)
+    word, after = tokens[at].word, spelled_at(tokens, at + 1)
     if word == "one" and after in PARTS:
         value, used = part(tokens, at + 1, is_unit)
         return (value, used + 1) if used else (0, 0)
     if word not in ENGLISH:
         return 0, 0
-    third, behind_third = _word(tokens, at + 2), _word(tokens, at + 3)
+    third, behind_third = spelled_at(tokens, at + 2), spelled_at(tokens, at + 3)
     hot = word == "one" and _no_clock(tokens, at)
     if after in ("oh", "o", "zero") and third in ENGLISH and (hot or is_unit(behind_third)):
         return UNITS[word] * 100 + UNITS[third], 3
     low, used = _below_hundred(tokens, at + 1) if word in ("one", "two") else (0, 0)
-    if low < 10 or not used or not (hot or _word(tokens, at + 1 + used) in LONG_COUNTED):
+    if low < 10 or not used or not (hot or spelled_at(tokens, at + 1 + used) in LONG_COUNTED):
         return 0, 0
     return UNITS[word] * 100 + low, 1 + used
 
 
 def _no_clock(tokens: list[Token], at: int) -> bool:
     """Whether "one eighteen" is 118 here: a temperature word stands just before it."""
-    near = [_word(tokens, i) for i in range(max(0, at - 4), at)]
+    near = [spelled_at(tokens, i) for i in range(max(0, at - 4), at)]
     return not HOT.isdisjoint(near)
 
 
 def _pointed(tokens: list[Token], at: int, is_unit: Callable[[str], bool]) -> tuple[float, int]:
     """ "point seven five gallons": a decimal with no whole number, before a unit."""
     digits, used = decimals(tokens, at + 1, "point", is_unit)
-    return (float(f"0.{digits}"), 1 + used) if digits and is_unit(_word(tokens, at + 1 + used)) else (0, 0)
+    return (float(f"0.{digits}"), 1 + used) if digits and is_unit(spelled_at(tokens, at + 1 + used)) else (0, 0)
 
 
 def _one(tokens: list[Token], at: int, is_unit: Callable[[str], bool]) -> bool:
     """Whether "a" or "una" counts here: before a unit ("a gallon"), or as an hour ("a la una")."""
-    after = _word(tokens, at + 1)
-    if tokens[at].word == "una" and _word(tokens, at - 1) == "la" and _word(tokens, at - 2) in CLOCK_LA:
+    after = spelled_at(tokens, at + 1)
+    if tokens[at].word == "una" and spelled_at(tokens, at - 1) == "la" and spelled_at(tokens, at - 2) in CLOCK_LA:
         return True
     return is_unit(after) and after not in NOT_ONE_OF and not _per(tokens, at, is_unit)
 
 
 def _per(tokens: list[Token], at: int, is_unit: Callable[[str], bool]) -> bool:
     """Whether "a" means per here ("eight miles an hour", "150 sq ft a gallon")."""
-    last = _word(tokens, at - 1)
+    last = spelled_at(tokens, at - 1)
     if at and len(last) == 1 and tokens[at - 1].raw.isupper() and not (at > 1 and tokens[at - 2].kind == "num"):
         return False  # "stripping G an hour ago": a section, no grams
     if at and tokens[at - 1].kind == "num":
@@ -135,35 +131,35 @@ def _per(tokens: list[Token], at: int, is_unit: Callable[[str], bool]) -> bool:
 
 def _spanish(tokens: list[Token], at: int, is_unit: Callable[[str], bool]) -> bool:
     """Whether "once" is eleven here, not the English word."""
-    if is_unit(_word(tokens, at + 1)) and len(_word(tokens, at + 1)) > 2:
+    if is_unit(spelled_at(tokens, at + 1)) and len(spelled_at(tokens, at + 1)) > 2:
         return True
-    near = {_word(tokens, at - 1), _word(tokens, at + 1)}
+    near = {spelled_at(tokens, at - 1), spelled_at(tokens, at + 1)}
     numbers = {w for w in near if w in WORDS and w not in ("ten",)}
     return bool(near & SPANISH_NEAR - {""} or numbers)
 
 
 def _misheard(tokens: list[Token], at: int, is_unit: Callable[[str], bool]) -> bool:
     """ "for gallons", "to and a half": a dictated number before a unit or a half."""
-    after, last = _word(tokens, at + 1), tokens[at - 1] if at else None
+    after, last = spelled_at(tokens, at + 1), tokens[at - 1] if at else None
     if last is not None and last.kind == "num":
         return False
-    if (_word(tokens, at + 1), _word(tokens, at + 2)) == ("and", "a"):
-        return _word(tokens, at + 3) in PARTS
+    if (spelled_at(tokens, at + 1), spelled_at(tokens, at + 2)) == ("and", "a"):
+        return spelled_at(tokens, at + 3) in PARTS
     return is_unit(after) and len(after) > 2 and after not in ("second", "foot", "mins", "min")
 
 
 def _year(tokens: list[Token], at: int) -> tuple[float, int]:
     """ "nineteen eighty two", "mil novecientos setenta y cuatro"; no year is (0, 0)."""
-    word, after = tokens[at].word, _word(tokens, at + 1)
+    word, after = tokens[at].word, spelled_at(tokens, at + 1)
     if word in ("nineteen", "eighteen") and after in TENS:
         low, used = _below_hundred(tokens, at + 1)
         return TEENS[word] * 100 + low, used + 1
     if (word == "mil" and after in HUNDREDS) or (word == "dos" and after == "mil"):
         start = at + 2 if word == "dos" else at + 1
-        low, used = _cardinal(tokens, start) if _word(tokens, start) in WORDS else (0.0, 0)
+        low, used = _cardinal(tokens, start) if spelled_at(tokens, start) in WORDS else (0.0, 0)
         return (2000 if word == "dos" else 1000) + low, used + start - at
     if word == "two" and after == "thousand":
-        skip = 1 if _word(tokens, at + 2) == "and" else 0
+        skip = 1 if spelled_at(tokens, at + 2) == "and" else 0
         low, used = _below_hundred(tokens, at + 2 + skip)
         return 2000 + low, 2 + (skip + used if used else 0)
     return 0, 0
@@ -174,26 +170,26 @@ def _cardinal(tokens: list[Token], at: int) -> tuple[float, int]:
     value, used, word = 0.0, 0, tokens[at].word
     if word in HUNDREDS:
         value, used = HUNDREDS[word], 1
-    elif word in UNITS and _word(tokens, at + 1) == "hundred":
+    elif word in UNITS and spelled_at(tokens, at + 1) == "hundred":
         value, used = UNITS[word] * 100, 2
     if used:
-        skip = 1 if _word(tokens, at + used) in ("and", "y") and _word(tokens, at + used + 1) in WORDS else 0
+        skip = 1 if spelled_at(tokens, at + used) in ("and", "y") and spelled_at(tokens, at + used + 1) in WORDS else 0
         low, more = _below_hundred(tokens, at + used + skip)
-        low, more = (1, 1) if word in HUNDREDS and _word(tokens, at + used) in ("un", "una") else (low, more)
+        low, more = (1, 1) if word in HUNDREDS and spelled_at(tokens, at + used) in ("un", "una") else (low, more)
         return (value + low, used + skip + more) if more and low < 100 else (value, used)
     return _below_hundred(tokens, at)
 
 
 def _below_hundred(tokens: list[Token], at: int) -> tuple[float, int]:
-    word = _word(tokens, at)
+    word = spelled_at(tokens, at)
     if word in UNITS or word in TEENS:
         return UNITS.get(word, TEENS.get(word, 0)), 1
     if word not in TENS:
         return 0, 0
     value = TENS[word]
-    skip = 1 if _word(tokens, at + 1) in ("y", "-") else 0
-    word = _word(tokens, at + 1 + skip)
-    if _word(tokens, at + 2 + skip) in SHARES and _word(tokens, at + 3 + skip) not in ("", "de", "of", ",", "."):
+    skip = 1 if spelled_at(tokens, at + 1) in ("y", "-") else 0
+    word = spelled_at(tokens, at + 1 + skip)
+    if spelled_at(tokens, at + 2 + skip) in SHARES and spelled_at(tokens, at + 3 + skip) not in ("", "de", "of", ",", "."):
         return value, 1  # "treinta y tres cuartos onzas": the three are quarters
     low = 1 if skip and word in ("un", "una") else UNITS.get(word, 0)
     return (value + low, 2 + skip) if low else (value, 1)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from bot.understand.marks import Mark, Token
+from bot.understand.marks import Mark, Token, word_at
 from bot.understand.units import UNITS
 
 PACKS = {
@@ -68,17 +68,13 @@ def _ranges(marks: list[Mark], tokens: list[Token], taken: list[bool]) -> list[M
     for mark in marks:
         low = mark.start - 2
         told = mark.kind in ("vol", "mass") and "packs" not in mark.attrs and low >= 0 and tokens[low].kind == "num"
-        numbered = _word(tokens, low - 1) in NUMBERED  # "amend 34 to 5 gal": 34 is a row of the timeline
-        if told and not taken[low] and not numbered and _word(tokens, low + 1) in ("to", "or", "a", "o", "-", "u"):
+        numbered = word_at(tokens, low - 1) in NUMBERED  # "amend 34 to 5 gal": 34 is a row of the timeline
+        if told and not taken[low] and not numbered and word_at(tokens, low + 1) in ("to", "or", "a", "o", "-", "u"):
             taken[low : mark.start] = [True, True]
             out.append(Mark("range", (tokens[low].value, mark.value), low, mark.end))
         else:
             out.append(mark)
     return out
-
-
-def _word(tokens: list[Token], at: int) -> str:
-    return tokens[at].word if 0 <= at < len(tokens) else ""
 
 
 def _whole(mark: Mark, tokens: list[Token], taken: list[bool]) -> Mark | None:
@@ -99,18 +95,18 @@ def _whole(mark: Mark, tokens: list[Token], taken: list[bool]) -> Mark | None:
 
 def _counted(mark: Mark, tokens: list[Token]) -> int | None:
     """Where the count of the packs stands: "two 10 lb bags", "4 x 10 lb", "3 bags of 10 lb", "2 boxes, 10 lb each"."""
-    last, before = _word(tokens, mark.start - 1), mark.start - 2
+    last, before = word_at(tokens, mark.start - 1), mark.start - 2
     if last in ("x", "×", "*"):
         return before if before >= 0 else None
-    if any(_word(tokens, mark.end + n) in PACKS for n in range(3)) and tokens[mark.start - 1].kind == "num":
+    if any(word_at(tokens, mark.end + n) in PACKS for n in range(3)) and tokens[mark.start - 1].kind == "num":
         return mark.start - 1 if mark.start else None
-    if last in ("of", "de", "w") and _word(tokens, before) in PACKS:
+    if last in ("of", "de", "w") and word_at(tokens, before) in PACKS:
         return before - 1 if before else None
-    skip = 1 if _word(tokens, mark.end) == "," else 0
+    skip = 1 if word_at(tokens, mark.end) == "," else 0
     if not _each(tokens, mark.end + skip) and last not in ("of", "de"):
         return None
     for at in range(mark.start - 1, max(-1, mark.start - REACH), -1):
-        if _word(tokens, at) in PACKS and at and tokens[at - 1].kind == "num":
+        if word_at(tokens, at) in PACKS and at and tokens[at - 1].kind == "num":
             return at - 1
         if tokens[at].kind == "num":
             return None
@@ -120,16 +116,16 @@ def _counted(mark: Mark, tokens: list[Token]) -> int | None:
 def _each(tokens: list[Token], at: int) -> int:
     """How many words of "each" stand here."""
     for words in EACH:
-        if tuple(_word(tokens, at + n) for n in range(len(words))) == words:
+        if tuple(word_at(tokens, at + n) for n in range(len(words))) == words:
             return len(words)
-    return 2 if _word(tokens, at) in PER and _word(tokens, at + 1) in PACKS | {"piece", "unit"} else 0
+    return 2 if word_at(tokens, at) in PER and word_at(tokens, at + 1) in PACKS | {"piece", "unit"} else 0
 
 
 def _price(marks: list[Mark], tokens: list[Token], taken: list[bool], at: int, count: float | None) -> None:
     """Marks a price by the piece that stands at a number, with or without its sign or word of money."""
     money = next((m for m in marks if m.kind == "money" and m.start <= at < m.end), None)
     end = money.end if money else at + 1
-    used, last = _each(tokens, end), _word(tokens, at - 1)
+    used, last = _each(tokens, end), word_at(tokens, at - 1)
     said = money is not None or last in PAID or (last in AT and count is not None)
     if not used or not said or (money is None and taken[at]):
         return
@@ -144,8 +140,8 @@ def _price(marks: list[Mark], tokens: list[Token], taken: list[bool], at: int, c
 def _price_of_unit(marks: list[Mark], tokens: list[Token], taken: list[bool], at: int, amount: Mark) -> None:
     """ "$48 a gallon" of two gallons is the whole cost; of another unit it is no cost at all."""
     money = next((m for m in marks if m.kind == "money" and m.start <= at < m.end), None)
-    named = _word(tokens, money.end + 1) if money else ""
-    if money is None or _word(tokens, money.end) not in (*PER, "/") or named not in UNITS or money.start < amount.start:
+    named = word_at(tokens, money.end + 1) if money else ""
+    if money is None or word_at(tokens, money.end) not in (*PER, "/") or named not in UNITS or money.start < amount.start:
         return
     same = UNITS[named] == amount.value[1] and "packs" not in amount.attrs
     value = tokens[at].value or 0.0

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bot.understand import packs
-from bot.understand.marks import Mark, Token, overlaps
+from bot.understand.marks import Mark, Token, overlaps, spelled_at
 from bot.understand.number_words import PARTS, SHARES
 from bot.understand.tidy import FRACTIONS
 from bot.understand.units import KINDS, SMALLER, UNITS
@@ -40,19 +40,16 @@ def find(tokens: list[Token], taken: list[bool]) -> list[Mark]:
 
 def _with_seconds(mark: Mark, tokens: list[Token], taken: list[bool]) -> Mark:
     """ "5 gallons in a minute ten": of a volume that flows, the bare number behind the minutes is seconds."""
-    at = mark.end + (_word(tokens, mark.end) in ("con", "and", "y", "with"))
+    at = mark.end + (spelled_at(tokens, mark.end) in ("con", "and", "y", "with"))
     if mark.kind != "dur" or mark.value[1] != "min" or not _num(tokens, at) or taken[at]:
         return mark
     more = tokens[at].value or 0
-    ends = at + 1 == len(tokens) or tokens[at + 1].kind == "sign" or (at > mark.end and _word(tokens, at + 1) in ("en", "to"))
+    onward = at > mark.end and spelled_at(tokens, at + 1) in ("en", "to")
+    ends = at + 1 == len(tokens) or tokens[at + 1].kind == "sign" or onward
     if not 10 <= more < 60 or not ends:
         return mark
     taken[mark.end : at + 1] = [True] * (at + 1 - mark.end)
     return Mark("dur", (mark.value[0] * 60 + more, "s"), mark.start, at + 1)
-
-
-def _word(tokens: list[Token], at: int) -> str:
-    return tokens[at].word if 0 <= at < len(tokens) and tokens[at].kind in ("word", "sign") else ""
 
 
 def _at(tokens: list[Token], at: int) -> Mark | None:
@@ -65,12 +62,12 @@ def _at(tokens: list[Token], at: int) -> Mark | None:
             return Mark(KINDS[unit], (1 + more, unit), at, at + 1 + used)
     if token.word in STILL and (end := _still(tokens, at)):
         return Mark("speed", (0, "mph"), at, end)
-    if token.kind == "clock" and at > 1 and _word(tokens, at - 1) in ("in", "en") and _filled(tokens, at):
+    if token.kind == "clock" and at > 1 and spelled_at(tokens, at - 1) in ("in", "en") and _filled(tokens, at):
         minutes, seconds = token.word.split(":")
         return Mark("dur", (int(minutes) * 60 + int(seconds), "s"), at, at + 1)
     if token.kind != "num" or token.value is None:
         return None
-    more = _word(tokens, at + 1) in MORE and KINDS.get(UNITS.get(_word(tokens, at + 2), "")) in ("vol", "mass")
+    more = spelled_at(tokens, at + 1) in MORE and KINDS.get(UNITS.get(spelled_at(tokens, at + 2), "")) in ("vol", "mass")
     unit, end = _unit(tokens, at + 1 + more)  # "3 more gal"
     if not unit:
         return _signed_behind(tokens, at) or _bare_coverage(tokens, at)
@@ -85,7 +82,7 @@ def _at(tokens: list[Token], at: int) -> Mark | None:
 
 def _filled(tokens: list[Token], at: int) -> bool:
     """Whether a volume stands just before ("5 gal in 1:15" is 75 seconds, no clock)."""
-    return any(KINDS.get(UNITS.get(_word(tokens, n), ""), "") == "vol" for n in range(max(0, at - 4), at - 1))
+    return any(KINDS.get(UNITS.get(spelled_at(tokens, n), ""), "") == "vol" for n in range(max(0, at - 4), at - 1))
 
 
 STILL = {"no", "sin", "cero", "zero", "nada"}
@@ -95,23 +92,23 @@ WINDS = {"wind", "winds", "breeze", "viento", "vientos", "brisa"}
 def _still(tokens: list[Token], at: int) -> int:
     """The index behind "no wind", "sin viento", "no hay viento", "nada de viento"; 0 where it is not said."""
     end = at + 1
-    while _word(tokens, end) in ("hay", "de", "hace", "mucho", "much", "real") and end < at + 3:
+    while spelled_at(tokens, end) in ("hay", "de", "hace", "mucho", "much", "real") and end < at + 3:
         end += 1
-    sole = not {"mucho", "much", "real"} & {_word(tokens, n) for n in range(at, end)}
-    return end + 1 if _word(tokens, end) in WINDS and sole else 0
+    sole = not {"mucho", "much", "real"} & {spelled_at(tokens, n) for n in range(at, end)}
+    return end + 1 if spelled_at(tokens, end) in WINDS and sole else 0
 
 
 def _signed_behind(tokens: list[Token], at: int) -> Mark | None:
     """ "74$": the sign of the money behind its number."""
-    signed = _word(tokens, at + 1) in ("$", "€", "£") and not _num(tokens, at + 2)
+    signed = spelled_at(tokens, at + 1) in ("$", "€", "£") and not _num(tokens, at + 2)
     return Mark("money", tokens[at].value, at, at + 2) if signed else None
 
 
 def _bare_coverage(tokens: list[Token], at: int) -> Mark | None:
     """ "150 a gallon": square feet, by the size of the number; a `price`, for nobody, where it may be money."""
-    value, per, unit = tokens[at].value or 0, _word(tokens, at + 1), UNITS.get(_word(tokens, at + 2), "")
+    value, per, unit = tokens[at].value or 0, spelled_at(tokens, at + 1), UNITS.get(spelled_at(tokens, at + 2), "")
     if per in ("a", "per", "por", "/", "an", "el", "al", "each") and unit == "gal" and 40 <= value <= 600:
-        if value < 100 and _word(tokens, at - 1) in ("at", "a", "for", "por"):
+        if value < 100 and spelled_at(tokens, at - 1) in ("at", "a", "for", "por"):
             return Mark("price", value, at, at + 3)  # "2 gal of oil at 48 a gallon": money as likely as area
         return Mark("cover", (value, "ft2/gal"), at, at + 3)
     return None
@@ -123,9 +120,9 @@ def _num(tokens: list[Token], at: int) -> bool:
 
 def _unit(tokens: list[Token], at: int) -> tuple[str, int]:
     """The unit that begins here and the index behind it."""
-    word, after = _word(tokens, at), _word(tokens, at + 1)
+    word, after = spelled_at(tokens, at), spelled_at(tokens, at + 1)
     if word == "-" and after in UNITS:  # 5-gal
-        word, after, at = after, _word(tokens, at + 2), at + 1
+        word, after, at = after, spelled_at(tokens, at + 2), at + 1
     if (word in ("fl", "fluid") and after in ("oz", "ounces", "ounce")) or word == "floz":
         return "floz", at + (1 if word == "floz" else 2)
     if (word in ("square", "sq") and UNITS.get(after) in ("ft", "m")) or after in ("cuadrados", "cuadrado"):
@@ -148,7 +145,7 @@ def _unit(tokens: list[Token], at: int) -> tuple[str, int]:
 
 def _plain_unit(tokens: list[Token], at: int, word: str, after: str) -> tuple[str, int]:
     unit = UNITS.get(word, "")
-    if word in ("millas", "miles") and any(_word(tokens, n) in WINDS for n in range(max(0, at - 6), at)):
+    if word in ("millas", "miles") and any(spelled_at(tokens, n) in WINDS for n in range(max(0, at - 6), at)):
         return "mph", at + 1
     if (unit == "ft" and after in ("lineal", "lineales")) or (word == "linear" and UNITS.get(after) == "ft"):
         return "ft", at + 2
@@ -188,7 +185,7 @@ def _inch(tokens: list[Token], at: int) -> bool:
 
 def _more(tokens: list[Token], at: int) -> tuple[float, int]:
     """What "and a half", "y medio", "1/2", "y tres cuartos" behind a unit add, and the words used; (0, 0) is nothing."""
-    first, second, third = (_word(tokens, at + n) for n in range(3))
+    first, second, third = (spelled_at(tokens, at + n) for n in range(3))
     if at < len(tokens) and tokens[at].kind == "num" and _below_one(tokens[at]):
         return tokens[at].value or 0, 1
     if first not in ("and", "y", "n", "&"):
@@ -211,7 +208,7 @@ def _below_one(token: Token) -> bool:
 
 def _packs(tokens: list[Token], value: float, unit: str, at: int, end: int) -> Mark | None:
     """ "two 5 gal buckets" is ten gallons; "5 gal bucket" is five."""
-    word = _word(tokens, end)
+    word = spelled_at(tokens, end)
     if unit == "bucket" and word in ("of", "de") and _num(tokens, end + 1):
         inner, stop = _unit(tokens, end + 2)
         if KINDS.get(inner) == "vol" and inner != "bucket":
@@ -232,7 +229,7 @@ def _per_of(tokens: list[Token], at: int) -> str:
     for skip in range(1, 4):
         if at + skip > len(tokens) or tokens[at + skip - 1].kind != "word" or is_unit(tokens[at + skip - 1].word):
             return ""
-        first, second, third = (_word(tokens, at + skip + n) for n in range(3))
+        first, second, third = (spelled_at(tokens, at + skip + n) for n in range(3))
         unit = UNITS.get(third if (first, second) in EACH_OF else second if first in ("per", "por") else "", "")
         if KINDS.get(unit) == "vol" and unit != "bucket":
             return unit
@@ -241,12 +238,12 @@ def _per_of(tokens: list[Token], at: int) -> str:
 
 def _per_several(tokens: list[Token], at: int) -> tuple[tuple[float, str], int] | None:
     """ "por cada 4 litros", "per 4 liters", "for every 2 gal": the volume, and the index behind it."""
-    words = [_word(tokens, at), _word(tokens, at + 1)]
+    words = [spelled_at(tokens, at), spelled_at(tokens, at + 1)]
     if words[1] not in ("cada", "every", "each") and words[0] != "per":
         return None
     at += 2 if words[1] in ("cada", "every", "each") else 1
     many = tokens[at] if at < len(tokens) else None
-    unit = UNITS.get(_word(tokens, at + 1), "")
+    unit = UNITS.get(spelled_at(tokens, at + 1), "")
     if many is None or many.kind != "num" or not many.value or KINDS.get(unit) != "vol":
         return None
     return (many.value, unit), at + 2
@@ -255,13 +252,13 @@ def _per_several(tokens: list[Token], at: int) -> tuple[tuple[float, str], int] 
 def _compound(tokens: list[Token], mark: Mark) -> Mark:
     """A rate or coverage where "per" and a second unit follow."""
     value, unit = mark.value
-    per, second = _word(tokens, mark.end), UNITS.get(_word(tokens, mark.end + 1), "")
+    per, second = spelled_at(tokens, mark.end), UNITS.get(spelled_at(tokens, mark.end + 1), "")
     end = mark.end + 2
-    if per in ("to", "for", "al", "por", "in") and _word(tokens, mark.end + 1) in ("the", "a", "each", "every",
+    if per in ("to", "for", "al", "por", "in") and spelled_at(tokens, mark.end + 1) in ("the", "a", "each", "every",
         "cada", "el"):
-        per, second, end = "per", UNITS.get(_word(tokens, mark.end + 2), ""), mark.end + 3
-    if per in ("por", "per") and _word(tokens, mark.end + 1) in ("cada", "every", "each"):
-        second, end = UNITS.get(_word(tokens, mark.end + 2), ""), end + 1
+        per, second, end = "per", UNITS.get(spelled_at(tokens, mark.end + 2), ""), mark.end + 3
+    if per in ("por", "per") and spelled_at(tokens, mark.end + 1) in ("cada", "every", "each"):
+        second, end = UNITS.get(spelled_at(tokens, mark.end + 2), ""), end + 1
     if mark.kind == "mass" and (behind := _per_of(tokens, mark.end)):
         return Mark("ratio", ((value, unit), (1, behind)), mark.start, mark.end)
     if mark.kind == "mass" and (several := _per_several(tokens, mark.end)):

@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-from bot.understand.marks import Mark, Token
+from bot.understand.marks import Mark, Token, word_at
 from bot.understand.section_words import BARE, ENDINGS, NOUNS, PLACES, SECTION, SIDE
-
-
-def _word(tokens: list[Token], at: int) -> str:
-    return tokens[at].word if 0 <= at < len(tokens) else ""
 
 
 def led(tokens: list[Token], at: int) -> bool:
@@ -17,12 +13,12 @@ def led(tokens: list[Token], at: int) -> bool:
 
 def named(tokens: list[Token], at: int) -> Mark | None:
     """ "front rail", "deck de abajo", "stairs"."""
-    word, after, last = tokens[at].word, _word(tokens, at + 1), _word(tokens, at - 1) if at else ""
+    word, after, last = tokens[at].word, word_at(tokens, at + 1), word_at(tokens, at - 1) if at else ""
     pair = _pair(tokens, at)
     if pair:
         return pair
-    if word in SIDE and after in ("side", "lado") and _word(tokens, at + 2) in NOUNS:
-        return Mark("sec", [f"{SIDE[word]} {NOUNS[_word(tokens, at + 2)]}"], at, at + 3)
+    if word in SIDE and after in ("side", "lado") and word_at(tokens, at + 2) in NOUNS:
+        return Mark("sec", [f"{SIDE[word]} {NOUNS[word_at(tokens, at + 2)]}"], at, at + 3)
     if word in SIDE and word not in NOUNS and after in NOUNS:
         return Mark("sec", [f"{SIDE[word]} {NOUNS[after]}"], at, at + 2)
     if word not in NOUNS:
@@ -51,7 +47,7 @@ NO_PART = {
 
 def other_thing(tokens: list[Token], at: int) -> bool:
     """ "cerca de la escalera" is near it; "the dock lines" are no dock; "step 2" is no flight of stairs."""
-    word, after = tokens[at].word, _word(tokens, at + 1)
+    word, after = tokens[at].word, word_at(tokens, at + 1)
     counted = word == "step" and (after == "back" or (at + 1 < len(tokens) and tokens[at + 1].kind == "num"))
     return counted or after in NO_PART or (word == "cerca" and after in ("de", "del", "d"))
 
@@ -68,19 +64,19 @@ IS_SECTION = ("section", "sections", "seccion")
 
 def _bare_side(tokens: list[Token], at: int) -> Mark | None:
     """ "the north is rinsed", "south section", "la norte": a section called by its side alone."""
-    word, after, last = tokens[at].word, _word(tokens, at + 1), _word(tokens, at - 1) if at else ""
+    word, after, last = tokens[at].word, word_at(tokens, at + 1), word_at(tokens, at - 1) if at else ""
     lettered = at + 2 < len(tokens) and len(tokens[at + 2].raw) < 3 and tokens[at + 2].raw.isupper()
     if word in SIDE and after in IS_SECTION and not lettered:
         return Mark("sec", [SIDE[word]], at, at + 2)
     if word not in COMPASS and not (word == "este" and last == "la"):
         return None
-    away = any(_word(tokens, n) in WEATHER for n in range(max(0, at - 3), at))
+    away = any(word_at(tokens, n) in WEATHER for n in range(max(0, at - 3), at))
     opens = at == 0 or tokens[at - 1].kind == "sign"
     leads = last in LEADS_SIDE or (last[-3:] in ("ing", "ada") or last[-2:] in ("ed", "ó"))
     if away or after in NO_PLACE or not (opens or leads):
         return None
     if after in ("side", "lado", "end"):  # "the north side is rinsed", but "the tap on the north side drips"
-        verb = _word(tokens, at + 2)
+        verb = word_at(tokens, at + 2)
         said = verb.endswith(ENDINGS) or verb in ("is", "was", "esta", "quedo")
         return Mark("sec", [SIDE[word]], at, at + 2) if said else None
     return Mark("sec", [SIDE[word]], at, at + 1)
@@ -92,7 +88,7 @@ PARTS = {"rail", "stairs", "skirt", "posts", "lattice", "bench", "wall"}
 
 def _pair(tokens: list[Token], at: int) -> Mark | None:
     """ "front and back stairs", "gradas de arriba y las de abajo": two parts of one kind."""
-    words = [_word(tokens, at + n) for n in range(8)]
+    words = [word_at(tokens, at + n) for n in range(8)]
     if words[0] in SIDE and words[1] in ("and", "&", "n", "y") and words[2] in SIDE and words[3] in NOUNS:
         return Mark("sec", [f"{SIDE[w]} {NOUNS[words[3]]}" for w in (words[0], words[2])], at, at + 4)
     if words[0] not in NOUNS:
@@ -123,10 +119,10 @@ DOUBTFUL = ("bench", "banco", "part", "posts", "gate", "step", "balcon", "lattic
 def _sided(tokens: list[Token], at: int, name: str) -> Mark | None:
     """ "deck de abajo", "gradas del frente": the side told behind the part."""
     behind = at + 1
-    while _word(tokens, behind) in ("de", "del", "el", "la", "lado", "of", "the") and behind < at + 4:
+    while word_at(tokens, behind) in ("de", "del", "el", "la", "lado", "of", "the") and behind < at + 4:
         behind += 1
-    word, far = _word(tokens, behind), behind > at + 1
-    if _word(tokens, behind + 1) in NOUNS and _word(tokens, at + 1) in ("of", "the"):
+    word, far = word_at(tokens, behind), behind > at + 1
+    if word_at(tokens, behind + 1) in NOUNS and word_at(tokens, at + 1) in ("of", "the"):
         return None  # "the rail of the front stairs"
     if word not in SIDE or (SIDE[word] == "side" and word != "lateral") or (word in ("alto", "bajo") and far):
         return None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot.understand.marks import Mark, Token, overlaps
+from bot.understand.marks import Mark, Token, overlaps, word_at
 from bot.understand.section_lists import hyphened, joined, row_of_letters, undenied
 from bot.understand.section_parts import led, named, other_thing
 from bot.understand.section_words import (
@@ -37,10 +37,6 @@ def find(tokens: list[Token], taken: list[bool], known: tuple[str, ...] = ()) ->
     return marks
 
 
-def _word(tokens: list[Token], at: int) -> str:
-    return tokens[at].word if 0 <= at < len(tokens) else ""
-
-
 def _singles(tokens: list[Token], taken: list[bool], known: tuple[str, ...]) -> list[Mark]:
     out: list[Mark] = []
     at = 0
@@ -63,7 +59,7 @@ def _one(
     whole = _known(tokens, at, known) or (None if _thoroughly(tokens, at, before) else _everything(tokens, at))
     if whole:
         return whole
-    if token.raw == "b4" and _word(tokens, at + 1).isalpha() and _word(tokens, at + 1) not in STATED and not _word(
+    if token.raw == "b4" and word_at(tokens, at + 1).isalpha() and word_at(tokens, at + 1) not in STATED and not word_at(
             tokens, at + 1).endswith(ENDINGS):
         return None  # "rinsed C b4 lunch"
     if token.kind == "place":
@@ -103,7 +99,7 @@ def _everything(tokens: list[Token], at: int) -> Mark | None:
     ahead = tokens[at + 1] if at + 1 < len(tokens) else None
     if word in ("las", "los") and ahead is not None and ahead.spoken and ahead.value in (2, 3, 4):
         return Mark("sec", ["+"], at, at + 2)
-    loose = word in LOOSE_WHOLE and (not _whole(tokens, at) or _word(tokens, at + 1) in NOUNS)
+    loose = word in LOOSE_WHOLE and (not _whole(tokens, at) or word_at(tokens, at + 1) in NOUNS)
     return Mark("sec", ["*"], at, at + 1) if word in WHOLE and not loose else None
 
 
@@ -111,9 +107,9 @@ def _thoroughly(tokens: list[Token], at: int, before: list[Mark]) -> bool:
     """ "el rail quedo todo cubierto": how well, of the section just named."""
     near = bool(before) and at - before[-1].end < 4 and all(t.kind == "word" for t in tokens[before[-1].end : at])
     between = {t.word for t in tokens[before[-1].end : at]} if near else set()
-    if near and _word(tokens, at) == "todo" and between & LET_GO:
+    if near and word_at(tokens, at) == "todo" and between & LET_GO:
         return True  # "la pergola solto todo": all of hers
-    return near and tokens[at].word in LOOSE_WHOLE and _word(tokens, at + 1).endswith(("ado", "ido", "erto", "jado"))
+    return near and tokens[at].word in LOOSE_WHOLE and word_at(tokens, at + 1).endswith(("ado", "ido", "erto", "jado"))
 
 
 LET_GO = {"solto", "suelta", "soltaba", "soltando", "salio", "sale", "saliendo", "levanto", "pelo", "despego", "cayo"}
@@ -121,7 +117,7 @@ LET_GO = {"solto", "suelta", "soltaba", "soltando", "salio", "sale", "saliendo",
 
 def _whole(tokens: list[Token], at: int) -> bool:
     """ "todo" stands for the whole job only where a verb's object or subject can stand."""
-    after = _word(tokens, at + 1)
+    after = word_at(tokens, at + 1)
     return after in ("", ".", "!", "?", ",", "ya", "esta", "quedo", "listo", "enjuagado", "de", "d", "otra", "con",
         "y", "cubierto", "mojado", "lo", "hace", "a", "rociado", "en")
 
@@ -137,7 +133,7 @@ def _letter(tokens: list[Token], at: int, shouting: bool, before: list[Mark]) ->
     """Whether a single letter is a section here, not an article, a slang word or a unit."""
     token, word = tokens[at], tokens[at].word
     upper = token.raw.isupper() and not shouting
-    last, after = _word(tokens, at - 1) if at else "", _word(tokens, at + 1)
+    last, after = word_at(tokens, at - 1) if at else "", word_at(tokens, at + 1)
     named = word == "o" and last == "la" and upper and at > 1  # "la N y la O"
     if (word.upper() in NEVER and not named) or not word.isascii() or not word.isalpha():
         return False
@@ -199,7 +195,7 @@ def _letter_a(tokens: list[Token], at: int, upper: bool, joined: bool, last: str
     if upper and at:
         return after not in ("la", "las", "lot", "few", "bit", "couple") or end
     if upper:
-        closed = after == "final" and _word(tokens, at + 3) in ("done", "finished", "complete", "completed")
+        closed = after == "final" and word_at(tokens, at + 3) in ("done", "finished", "complete", "completed")
         return closed or (end and after not in ("'",)) or after in NOT_A_NOUN or next_letter or after.endswith(ENDINGS)
     if last == "la":
         return end or after in NOT_A_NOUN or next_letter

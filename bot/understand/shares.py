@@ -9,22 +9,8 @@ from itertools import pairwise
 from bot.understand.clauses import Clause
 from bot.understand.marks import Mark, Token
 
-DENIALS = {
-    "not",
-    "no",
-    "isnt",
-    "arent",
-    "wasnt",
-    "werent",
-    "aint",
-    "nothing",
-    "none",
-    "nada",
-    "wont",
-    "nowt",
-    "nuttin",
-    "ni",
-}
+DENIALS = {"not", "no", "isnt", "arent", "wasnt", "werent", "aint", "nothing", "none", "nada", "wont", "nowt",
+    "nuttin", "ni"}  # fmt: skip
 OTHERS = {"rest", "others", "other", "some", "otras", "otros", "otra", "resto", "demas", "ones"}
 HELD_WORDS = DENIALS | OTHERS | {"all", "fully", "the", "is", "of", "it", "everywhere", "half", "lo", "la", "el", "las",
     "los", "todo", "toda", "todos", "todas", "del", "todavia", "but", "pero", "completely", "quite", "that", "thing", "a",

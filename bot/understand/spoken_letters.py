@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-from bot.understand.marks import Mark, Token
+from bot.understand.marks import Mark, Token, word_at
 from bot.understand.quantities import is_unit
 from bot.understand.section_words import AFTER_LA, ENDINGS, JOIN, SPOKEN, THROUGH
 
 
-def _word(tokens: list[Token], at: int) -> str:
-    return tokens[at].word if 0 <= at < len(tokens) else ""
-
-
 def _bees(tokens: list[Token], at: int) -> Mark | None:
     """ "bees sliding off": B is."""
-    does = _word(tokens, at) == "bees" and at == 0 and _word(tokens, 1).endswith("ing")
+    does = word_at(tokens, at) == "bees" and at == 0 and word_at(tokens, 1).endswith("ing")
     return Mark("sec", ["B"], at, at + 1) if does else None
 
 
@@ -40,11 +36,11 @@ def _spoken_digit(tokens: list[Token], at: int) -> str:
     token = tokens[at] if at < len(tokens) else None
     if token is None or token.kind != "num" or not token.spoken or token.value not in range(1, 10):
         return ""
-    after = _word(tokens, at + 1)
+    after = word_at(tokens, at + 1)
     figure = tokens[at + 1] if at + 1 < len(tokens) and tokens[at + 1].kind == "num" else None
     if figure is not None and figure.spoken and (token.value or 0) < 4 <= (figure.value or 0):
         return str(int(token.value or 0))  # "see two twelve more minutes", "la ce dos siete y medio": C2, and the figure
-    part = after in ("and", "y") and _word(tokens, at + 2) in ("a", "half", "quarter", "medio", "media", "cuarto")
+    part = after in ("and", "y") and word_at(tokens, at + 2) in ("a", "half", "quarter", "medio", "media", "cuarto")
     return "" if part or is_unit(after) or after in ("by", "x", "por", "more", "mas", "point", "punto", "%") or (
         at + 1 < len(tokens) and tokens[at + 1].kind == "num") else str(int(token.value or 0))
 
@@ -70,7 +66,7 @@ def _loose_object(last: str, after: str, at: int) -> bool:
 
 def _object(tokens: list[Token], at: int) -> bool:
     """ "rinsed bee", "moisture bee 14": a spoken letter where a section is dealt with, no insect and no exclamation."""
-    last, after = _word(tokens, at - 1) if at else "", _word(tokens, at + 1)
+    last, after = word_at(tokens, at - 1) if at else "", word_at(tokens, at + 1)
     if tokens[at].word in ("be", "see"):
         return _loose_object(last, after, at)
     last = "" if not last.isalpha() or last in ("and", "but", "while", "so", "y", "pero") else last
@@ -91,9 +87,10 @@ def _spanish_digit(tokens: list[Token], at: int) -> bool:
 
 def _spoken_after_la(tokens: list[Token], at: int) -> Mark | None:
     """ "medi la ce": a letter spoken in Spanish, its article before it."""
-    word, after = tokens[at].word, _word(tokens, at + 1)
-    ends = after in ("", ".", ",") and _word(tokens, at - 2) in ("y", "ni", "o", "hasta", "a") and tokens[at - 1].word == "la"
-    if word == "de" and not ends and (after not in ("y", ",") or tokens[at - 1].word != "la" or _word(tokens, at + 2)
+    word, after = tokens[at].word, word_at(tokens, at + 1)
+    joined = word_at(tokens, at - 2) in ("y", "ni", "o", "hasta", "a") and tokens[at - 1].word == "la"
+    ends = joined and after in ("", ".", ",")
+    if word == "de" and not ends and (after not in ("y", ",") or tokens[at - 1].word != "la" or word_at(tokens, at + 2)
         not in ("la", "el", "las", "los")):
         return None
     if (tokens[at - 1].word == "y" and word in ("be", "see", "sea")):
@@ -108,14 +105,14 @@ def _spoken_after_la(tokens: list[Token], at: int) -> Mark | None:
 
 def after_section(tokens: list[Token], at: int) -> Mark | None:
     """ "section bee", "sec B 2": whatever letter follows the word, however spelled."""
-    word, token = _word(tokens, at + 1), tokens[at + 1] if at + 1 < len(tokens) else None
+    word, token = word_at(tokens, at + 1), tokens[at + 1] if at + 1 < len(tokens) else None
     if token is None:
         return None
     if token.kind == "place":
         return Mark("sec", [token.word], at, at + 2)
     if token.kind != "word":
         return None
-    if word == "de" and _word(tokens, at + 2) in ("la", "el", "las", "los"):
+    if word == "de" and word_at(tokens, at + 2) in ("la", "el", "las", "los"):
         return None  # "un tramo de la B"
     if named := _by_sound(tokens, at):
         return named
@@ -139,8 +136,8 @@ HOMOPHONES = {"en": "N", "in": "N", "oh": "O", "owe": "O", "eye": "I", "aye": "I
 
 def _by_sound(tokens: list[Token], at: int) -> Mark | None:
     """ "section double u", "sección sé", "section en is rinsed": as a phone writes the letter it heard."""
-    word = _word(tokens, at + 1)
-    if word == "double" and _word(tokens, at + 2) in ("u", "you"):
+    word = word_at(tokens, at + 1)
+    if word == "double" and word_at(tokens, at + 2) in ("u", "you"):
         return Mark("sec", ["W"], at, at + 3)
     if tokens[at + 1].raw.lower() == "sé":
         return Mark("sec", ["C"], at, at + 2)
@@ -152,8 +149,8 @@ def _spoken_as_letter(tokens: list[Token], at: int) -> bool:
     """ "section en is rinsed", "give section eye ten more": a word that sounds like a letter, in a letter's place."""
     if tokens[at].word not in ("section", "sec"):
         return False
-    after = _word(tokens, at + 2)
-    sure = _word(tokens, at + 1) in ("oh", "owe", "eye", "aye")
+    after = word_at(tokens, at + 2)
+    sure = word_at(tokens, at + 1) in ("oh", "owe", "eye", "aye")
     return after in STATED | {"has", "needs", "and", "", ".", ","} or (sure and after not in ("no", "my", "well", "man"))
 
 
@@ -161,8 +158,8 @@ def _spoken_row(tokens: list[Token], at: int) -> Mark | None:
     """ "sections ee eff and gee": letters spoken one after the other."""
     names, end = [SPOKEN[tokens[at].word]], at + 1
     while end < len(tokens):
-        skip = 1 if _word(tokens, end) in (",", "and", "y", "n", "&") else 0
-        word = _word(tokens, end + skip)
+        skip = 1 if word_at(tokens, end) in (",", "and", "y", "n", "&") else 0
+        word = word_at(tokens, end + skip)
         if word not in SPOKEN or len(word) < 2 or SPOKEN[word] in names:
             break
         if word in LOOSE_LETTERS and not skip and not _row_goes_on(tokens, end):
@@ -173,7 +170,8 @@ def _spoken_row(tokens: list[Token], at: int) -> Mark | None:
 
 def _row_goes_on(tokens: list[Token], at: int) -> bool:
     """ "las secciones a be y ce": behind the loose letter another is joined."""
-    return _word(tokens, at + 1) in ("y", "and", ",") and _word(tokens, at + 2) in SPOKEN and len(_word(tokens, at + 2)) > 1
+    letter = word_at(tokens, at + 2)
+    return word_at(tokens, at + 1) in ("y", "and", ",") and letter in SPOKEN and len(letter) > 1
 
 
 LOOSE_LETTERS = {"be", "de", "see", "hey", "ay", "te", "em", "ex", "ar", "pe", "sea", "je", "eh", "ese"}  # words too

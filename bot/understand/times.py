@@ -11,7 +11,7 @@ from datetime import date, datetime, time, timedelta
 
 from bot.understand import clockwords, daytimes
 from bot.understand.clockwords import CAME, LAS, MEASURED, VAGUE
-from bot.understand.marks import Mark, Token, overlaps
+from bot.understand.marks import Mark, Token, overlaps, word_at
 from bot.understand.moments import Moment
 
 LEAD = {"at", "@", "since", "around", "round", "about", "aprox", "tipo", "desde", "like", "como", "til", "till", "until",
@@ -55,15 +55,11 @@ def find(tokens: list[Token], taken: list[bool], marks: list[Mark], today: date)
 def _past(tokens: list[Token], at: int, found: list[Mark]) -> Mark | None:
     """ "C at quarter past nine and D at twenty past": the minutes alone are of the hour told before."""
     before = next((m.value for m in reversed(found) if m.kind == "time" and m.value.hour is not None), None)
-    minutes = clockwords.past(tokens, at + 1) if before is not None and _word(tokens, at) in LEAD else None
+    minutes = clockwords.past(tokens, at + 1) if before is not None and word_at(tokens, at) in LEAD else None
     if before is None or minutes is None:
         return None
     hour = before.hour if minutes[0] >= (before.minute or 0) else (before.hour % 12) + 1
     return Mark("time", replace(before, hour=hour, minute=minutes[0]), at, minutes[1])
-
-
-def _word(tokens: list[Token], at: int) -> str:
-    return tokens[at].word if 0 <= at < len(tokens) else ""
 
 
 def _minutes(tokens: list[Token], at: int, lengths: dict[int, Mark], taken: list[bool]) -> tuple[float, int] | None:
@@ -72,7 +68,7 @@ def _minutes(tokens: list[Token], at: int, lengths: dict[int, Mark], taken: list
         return value * {"s": 1 / 60, "min": 1, "h": 60}[unit], lengths[at].end
     if at < len(tokens) and tokens[at].kind == "num" and not taken[at]:
         value = tokens[at].value or 0
-        return (value, at + 1) if value < 180 and _word(tokens, at + 1) not in daytimes.UNCLOCKED else None
+        return (value, at + 1) if value < 180 and word_at(tokens, at + 1) not in daytimes.UNCLOCKED else None
     return None
 
 
@@ -81,7 +77,7 @@ def _ago(tokens: list[Token], at: int, lengths: dict[int, Mark], taken: list[boo
     word = tokens[at].word
     if word == "hace" or (word == "ase" and at + 1 in lengths):
         behind = at + 1
-        while _word(tokens, behind) in ("como", "unos", "ya", "apenas", "casi", "un", "unas", "mas", "o", "menos", "like",
+        while word_at(tokens, behind) in ("como", "unos", "ya", "apenas", "casi", "un", "unas", "mas", "o", "menos", "like",
                 "about", "cosa", "de", "tipo"):
             behind += 1
         told = _minutes(tokens, behind, lengths, taken)
@@ -94,9 +90,9 @@ def _ago(tokens: list[Token], at: int, lengths: dict[int, Mark], taken: list[boo
     told = _minutes(tokens, at, lengths, taken)
     if told is None:
         return None
-    behind = told[1] + (1 if _word(tokens, told[1]) in ("or", "so") and _word(tokens, told[1] + 1) == "so" else 0)
+    behind = told[1] + (1 if word_at(tokens, told[1]) in ("or", "so") and word_at(tokens, told[1] + 1) == "so" else 0)
     behind += 1 if behind > told[1] else 0
-    after = _word(tokens, behind)
+    after = word_at(tokens, behind)
     since = after == "since" and at in lengths and (behind + 1 == len(tokens) or tokens[behind + 1].kind == "sign")
     if after in ("ago", "atras") or (after == "back" and at in lengths) or since:
         return Mark("time", Moment(ago=told[0]), start, behind + 1)
@@ -106,19 +102,19 @@ def _ago(tokens: list[Token], at: int, lengths: dict[int, Mark], taken: list[boo
 def _clock(tokens: list[Token], at: int) -> Mark | None:
     """A clock time that begins here, its leading words and its am or pm included."""
     start, firm, led = at, False, False
-    if _word(tokens, at) in ("faltando", "faltaban", "faltan", "faltaba"):
+    if word_at(tokens, at) in ("faltando", "faltaban", "faltan", "faltaba"):
         led, at = True, at + 1
-    if (_word(tokens, at), _word(tokens, at + 1)) == ("as", "of"):
+    if (word_at(tokens, at), word_at(tokens, at + 1)) == ("as", "of"):
         firm, led, at = True, True, at + 2
-    while _word(tokens, at) in LEAD and at < start + 3:
-        firm, led, at = firm or _word(tokens, at) in FIRM, True, at + 1
-    if _word(tokens, at) in BEFORE_LAS and _word(tokens, at + 1) in LAS:
+    while word_at(tokens, at) in LEAD and at < start + 3:
+        firm, led, at = firm or word_at(tokens, at) in FIRM, True, at + 1
+    if word_at(tokens, at) in BEFORE_LAS and word_at(tokens, at + 1) in LAS:
         at += 1
-    if _word(tokens, at) in LAS and start and _word(tokens, start - 1) in ("en", "para", "con", "entre", "y", "in"):
+    if word_at(tokens, at) in LAS and start and word_at(tokens, start - 1) in ("en", "para", "con", "entre", "y", "in"):
         return None  # "en las dos": both of them
     if _all_of_them(tokens, at, start):
         return None
-    if _word(tokens, at) in LAS and (at == start or _word(tokens, at - 1) in BEFORE_LAS | LEAD):
+    if word_at(tokens, at) in LAS and (at == start or word_at(tokens, at - 1) in BEFORE_LAS | LEAD):
         firm, led, at = True, True, at + 1
     words = clockwords.told(tokens, at, led)
     if words:
@@ -132,16 +128,16 @@ def _clock(tokens: list[Token], at: int) -> Mark | None:
 def _all_of_them(tokens: list[Token], at: int, start: int) -> bool:
     """ "enjuagando las dos", "cuanto pa las tres": of the sections, where nothing tells that it is a clock."""
     hour = tokens[at + 1] if at + 1 < len(tokens) else None
-    if at > start or _word(tokens, at) != "las" or hour is None or not hour.spoken or hour.value not in (2, 3, 4):
+    if at > start or word_at(tokens, at) != "las" or hour is None or not hour.spoken or hour.value not in (2, 3, 4):
         return False
-    behind = _word(tokens, at + 2)
+    behind = word_at(tokens, at + 2)
     return behind not in ("y", "menos", "en", "de", "con", "am", "pm", "pasadas") and not (
-        at and _word(tokens, at - 1) in (*BEFORE_LAS, *LEAD, "son", "ya", "sonaron", "dieron", "faltan"))
+        at and word_at(tokens, at - 1) in (*BEFORE_LAS, *LEAD, "son", "ya", "sonaron", "dieron", "faltan"))
 
 
 def _digits(tokens: list[Token], at: int, firm: bool, led: bool, start: int) -> tuple[int, int, int] | None:
     """(hour, minute, index behind) of "9:50", "935", "9 30", "9.5" (nine and a half) or "diez menos cuarto"."""
-    token, after = tokens[at], _word(tokens, at + 1)
+    token, after = tokens[at], word_at(tokens, at + 1)
     if token.kind == "clock":
         hour, minute = (int(part) for part in token.word.split(":"))
         return (hour, minute, at + 1) if hour < 24 and minute < 60 else None
@@ -156,7 +152,7 @@ def _digits(tokens: list[Token], at: int, firm: bool, led: bool, start: int) -> 
         return None
     if not 1 <= whole <= 12 or after in ("%", "x", "by", "'", '"', "/", "gal"):
         return None
-    ish = after == "ish" or (after == "-" and _word(tokens, at + 2) == "ish")
+    ish = after == "ish" or (after == "-" and word_at(tokens, at + 2) == "ish")
     if after == "-" and not ish:
         return None
     loose = ish or after in ("oclock", "o'clock") or (led and _loose(tokens, at))
@@ -164,7 +160,7 @@ def _digits(tokens: list[Token], at: int, firm: bool, led: bool, start: int) -> 
         return None
     minutes = tokens[at + 1] if at + 1 < len(tokens) else None
     paired = token.spoken and minutes is not None and minutes.spoken and minutes.value in range(10, 60)  # "nine forty"
-    if firm and not (ampm or paired) and any(_word(tokens, n) in MEASURED for n in range(max(0, start - 4), start)):
+    if firm and not (ampm or paired) and any(word_at(tokens, n) in MEASURED for n in range(max(0, start - 4), start)):
         return None
     return _minutes_behind(tokens, at, whole, token.value - whole)
 
@@ -172,13 +168,13 @@ def _digits(tokens: list[Token], at: int, firm: bool, led: bool, start: int) -> 
 def _span(tokens: list[Token], at: int) -> bool:
     """ "at five to fifteen minutes": a span of minutes, no clock."""
     far = tokens[at + 2] if at + 2 < len(tokens) else None
-    return _word(tokens, at + 1) in ("to", "a", "-", "or", "o") and far is not None and far.kind == "num" and _word(
+    return word_at(tokens, at + 1) in ("to", "a", "-", "or", "o") and far is not None and far.kind == "num" and word_at(
         tokens, at + 3) in ("min", "mins", "minutes", "minutos", "minute")
 
 
 def _loose(tokens: list[Token], at: int) -> bool:
     """ "around 9": a time only where a time word follows or the message ends."""
-    return _word(tokens, at + 1) in ("this", "today", "yesterday", "ish") and tokens[at].raw.isdigit()
+    return word_at(tokens, at + 1) in ("this", "today", "yesterday", "ish") and tokens[at].raw.isdigit()
 
 
 def _run_together(tokens: list[Token], at: int, led: bool, ampm: bool, start: int) -> tuple[int, int, int] | None:
@@ -186,14 +182,14 @@ def _run_together(tokens: list[Token], at: int, led: bool, ampm: bool, start: in
     raw, after = tokens[at].raw, tokens[at + 1] if at + 1 < len(tokens) else None
     hour, minute = int(raw[:-2]), int(raw[-2:])
     behind = after.word if after is not None else ""
-    late = len(raw) == 4 and 12 < hour < 24 and (
-        (start < at and _word(tokens, at - 1) in ("at", "@", "las")) or behind in ("yesterday", "ayer") or behind in WEEKDAYS)
+    at_it = start < at and word_at(tokens, at - 1) in ("at", "@", "las")
+    late = len(raw) == 4 and 12 < hour < 24 and (at_it or behind in ("yesterday", "ayer") or behind in WEEKDAYS)
     nought = len(raw) == 4 and raw[0] == "0"  # "rinsed 0915": nothing else is written so
-    dated = any(_word(tokens, n) in DAYS or _word(tokens, n) in WEEKDAYS for n in range(max(0, at - 3), at))
+    dated = any(word_at(tokens, n) in DAYS or word_at(tokens, n) in WEEKDAYS for n in range(max(0, at - 3), at))
     if not (1 <= hour <= 12 or late or (dated and len(raw) == 4 and hour < 24)) or minute > 59 or (
             not led and not dated and hour < 5):
         return None
-    if not nought and any(_word(tokens, n) in MEASURED for n in range(max(0, start - 3), start)):
+    if not nought and any(word_at(tokens, n) in MEASURED for n in range(max(0, start - 3), start)):
         return None
     lone = after is None or after.kind == "sign" or after.word in ("and", "y", "today", "this", "hose", "for",
         "with", "btw", "n")
@@ -210,7 +206,7 @@ def _minutes_behind(tokens: list[Token], at: int, hour: int, part: float) -> tup
     minute, end = round(part * 60), at + 1
     if part:
         return hour, minute, end
-    link = _word(tokens, end)
+    link = word_at(tokens, end)
     ahead = tokens[end + 1] if end + 1 < len(tokens) else None
     told = ahead.value if ahead is not None and ahead.kind == "num" else None
     amount = 15 if ahead is not None and ahead.word == "cuarto" else told
@@ -218,46 +214,46 @@ def _minutes_behind(tokens: list[Token], at: int, hour: int, part: float) -> tup
         return hour - 1 or 12, 60 - int(amount), end + 2
     link = "oh" if link == "o" and tokens[at].spoken and amount is not None and amount < 10 else link
     if link in ("y", "con", "oh") and amount is not None and amount == int(amount) and 0 < amount < 60 and ((ahead
-        and ahead.spoken) or link != "y" or _word(tokens, at - 1) in (*LAS, *CAME)):
+        and ahead.spoken) or link != "y" or word_at(tokens, at - 1) in (*LAS, *CAME)):
         return hour, int(amount), end + 2
     token = tokens[end] if end < len(tokens) else None
     both = token is not None and token.spoken and tokens[at].spoken
     if token is not None and token.kind == "num" and token.value in range(10, 60) and (both or _two_figures(tokens, at)):
         return hour, int(token.value or 0), end + 1
-    if link == "-" and _word(tokens, end + 1) == "ish":
+    if link == "-" and word_at(tokens, end + 1) == "ish":
         return hour, minute, end + 2
     if link in ("oclock", "en", "ish"):
-        end += 2 if link == "en" and _word(tokens, end + 1) == "punto" else 0 if link == "en" else 1
+        end += 2 if link == "en" and word_at(tokens, end + 1) == "punto" else 0 if link == "en" else 1
     return hour, minute, end
 
 
 def _two_figures(tokens: list[Token], at: int) -> bool:
     """ "at 9 40" at the end of a statement."""
-    last, minutes = _word(tokens, at - 1), tokens[at + 1]
-    ends = at + 2 == len(tokens) or tokens[at + 2].kind == "sign" or _word(tokens, at + 2) in ("am", "pm", "and", "y")
+    last, minutes = word_at(tokens, at - 1), tokens[at + 1]
+    ends = at + 2 == len(tokens) or tokens[at + 2].kind == "sign" or word_at(tokens, at + 2) in ("am", "pm", "and", "y")
     return last in ("at", "@", "las") and len(minutes.raw) == 2 and ends and minutes.start == tokens[at].end + 1
 
 
 def _with_half(tokens: list[Token], start: int, hour: int, minute: int, end: int) -> Mark:
     half, end = daytimes.half(tokens, end)
-    if _word(tokens, end) == "y" and _word(tokens, end + 1) in VAGUE:
+    if word_at(tokens, end) == "y" and word_at(tokens, end + 1) in VAGUE:
         end += 2
-    if _word(tokens, end) in ("ish", "oclock"):
+    if word_at(tokens, end) in ("ish", "oclock"):
         end += 1
     return Mark("time", Moment(hour=hour, minute=minute, half=half), start, end)
 
 
 def _day(tokens: list[Token], at: int, today: date) -> Mark | None:
-    word, after = tokens[at].word, _word(tokens, at + 1)
+    word, after = tokens[at].word, word_at(tokens, at + 1)
     if (word, after) == ("pasado", "manana"):
         return Mark("day", Moment(day=2), at, at + 2)
-    if [word, after, _word(tokens, at + 2)] == ["day", "after", "tomorrow"]:
+    if [word, after, word_at(tokens, at + 2)] == ["day", "after", "tomorrow"]:
         return Mark("day", Moment(day=2), at, at + 3)
     if told := daytimes.ago(tokens, at):
         return Mark("day", told[0], at, told[1])
     if word in ("this", "esta", "last", "anoche", "la") or (word == "in" and after == "the"):
         return _part_of_day(tokens, at)
-    if word == "manana" and at and _word(tokens, at - 1) in ("la", "esta", "por", "buena"):
+    if word == "manana" and at and word_at(tokens, at - 1) in ("la", "esta", "por", "buena"):
         return None
     if word in DAYS:
         half, end = daytimes.behind_day(tokens, at + 1)
@@ -270,7 +266,7 @@ def _day(tokens: list[Token], at: int, today: date) -> Mark | None:
 
 
 def _part_of_day(tokens: list[Token], at: int) -> Mark | None:
-    pair = (_word(tokens, at), _word(tokens, at + 1))
+    pair = (word_at(tokens, at), word_at(tokens, at + 1))
     if pair in daytimes.PART_OF_DAY:
         day, half = daytimes.PART_OF_DAY[pair]
         return Mark("day", Moment(day=day, half=half), at, at + 2)
@@ -290,14 +286,14 @@ def _calendar(tokens: list[Token], at: int, today: date) -> Mark | None:
         span, end = f"{word} {spoken[0]}", spoken[1]
     elif word in MONTHS and at + 1 < len(tokens) and tokens[at + 1].kind == "num":
         span, end = f"{word} {tokens[at + 1].raw}", at + 2
-        end += _word(tokens, end) in ORDINAL
+        end += word_at(tokens, end) in ORDINAL
     elif tokens[at].kind == "num" and tokens[at].raw.isdigit() and len(tokens[at].raw) < 3:
         end = at + 1
-        while _word(tokens, end) in ("de", "of", *ORDINAL):
+        while word_at(tokens, end) in ("de", "of", *ORDINAL):
             end += 1
-        if _word(tokens, end) not in MONTHS:
+        if word_at(tokens, end) not in MONTHS:
             return None
-        span, end = f"{tokens[at].raw} {_word(tokens, end)}", end + 1
+        span, end = f"{tokens[at].raw} {word_at(tokens, end)}", end + 1
     else:
         return None
     import dateparser

@@ -5,47 +5,18 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-from bot.understand.clauses import Clause
+from bot.understand.clauses import HAND_WORK, Clause
 from bot.understand.marks import Token
 
-STEPS = {
-    "step",
-    "mist",
-    "cover",
-    "covering",
-    "apply",
-    "wetting",
-    "weak",
-    "give",
-    "patch",
-    "coating",
-    "product",
-    "plants",
-    "window",
-}
+STEPS = HAND_WORK | {"apply", "wetting", "weak", "give", "patch", "coating", "product", "plants", "window"}
 AT_WORK = {"work", "do", "trabajar", "trabajarle", "darle", "dar", "hacer", "hacerle", "go", "jalar"}
 INFINITIVE = re.compile(r"(?:ar|er|ir)(?:se|l[aeo]s?)?$")
 LATER = {"before", "then", "luego", "despues"}
 SPILLS = {"dripped", "drips", "dripping", "spilled", "spilt", "splashed", "splashing", "leaked", "leaking", "mistake",
     "accident", "cayo", "callo", "derramo", "goteo", "goteando", "salpico", "chorreo", "accidente", "error"}  # fmt: skip
 VESSELS = {"bucket", "buckets", "can", "cans", "jug", "jugs", "sprayer", "drum", "goes"}
-JUDGED = {
-    "takes",
-    "took",
-    "sucks",
-    "is",
-    "was",
-    "isnt",
-    "wasnt",
-    "makes",
-    "lasts",
-    "needs",
-    "se",
-    "tarda",
-    "tardo",
-    "toma",
-    "cuesta",
-}
+JUDGED = {"takes", "took", "sucks", "is", "was", "isnt", "wasnt", "makes", "lasts", "needs", "se", "tarda",
+    "tardo", "toma", "cuesta"}  # fmt: skip
 WEATHERS = {"rain", "storm", "sprinkler", "sprinklers", "lluvia", "tormenta", "aguacero"}
 ARE = {"is", "are", "esta", "estan"}
 STILL = {"still", "todavia", "aun", "sigue", "siguen"}

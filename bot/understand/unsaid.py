@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from bot.understand.clauses import Clause
-from bot.understand.marks import Mark, Token
+from bot.understand.clauses import HAND_WORK, Clause
+from bot.understand.marks import Mark, Token, word_at
 
-WORK = {"step", "mist", "cover", "covering", "begin"}
+WORK = HAND_WORK | {"begin"}
 OVER = {"done:did", "just_did"}
 
 WISHES = {"gimme", "expect", "expecting", "urge", "want", "wants", "wanted", "need", "needs", "get", "let", "lets",
@@ -17,22 +17,8 @@ WISHES = {"gimme", "expect", "expecting", "urge", "want", "wants", "wanted", "ne
 OWNED = {"ver", "the", "that", "them", "those", "this", "these", "our", "my", "la", "el", "las", "los", "esa",
     "esas", "all", "of", "section", "sections", "seccion", "toda", "todas", "both", "me", "us", "nos", "it", "with",
     "con"}  # fmt: skip
-OPENS = {
-    "please",
-    "pls",
-    "plz",
-    "to",
-    "and",
-    "ok",
-    "hey",
-    "well",
-    "will",
-    "ll",
-    "should",
-    "must",
-    "gonna",
-    "lets",
-}
+OPENS = {"please", "pls", "plz", "to", "and", "ok", "hey", "well", "will", "ll", "should", "must", "gonna",
+    "lets"}  # fmt: skip
 PLEASE = {"please", "pls", "plz", "favor", "porfa", "porfavor", "asap", "porfis"}
 SOON = {"asap", "first", "now", "too", "today", "por", ",", "next", "then", "hoy", "primero"}
 FIRM = {"ya", "already", "is", "are", "was", "were", "we", "i", "esta", "estan", "quedo", "quedaron", "just",
@@ -54,26 +40,15 @@ ERASED = {"ignore", "undo", "cancel", "disregard", "forget", "erase", "delete", 
 WRITTEN = {"mistake", "accident", "error", "accidentally", "equivocacion", "accidente"}
 WROTE = {"put", "wrote", "marked", "logged", "entered", "said", "puse", "anote", "marque", "escribi"}
 ERASING = {"is", "are", "que", "lo", "de", "esta", "estan", "what", "about"}
-TAKEN_BACK = {
-    "nvm",
-    "nevermind",
-    "jk",
-    "kidding",
-    "psych",
-    "nope",
-    "nel",
-    "mentira",
-    "broma",
-    "lied",
-    "joking",
-}
+TAKEN_BACK = {"nvm", "nevermind", "jk", "kidding", "psych", "nope", "nel", "mentira", "broma", "lied",
+    "joking"}  # fmt: skip
 MISTAKEN = {("wrong", "section"), ("me", "equivoque"), ("wrong", "chat"), ("wrong", "one"), ("my", "mistake")}
 DROPPED = {"olvidalo", "ignoralo", "borralo", "olvidenlo", "ignorenlo"}
 BACK_PAIRS = {("scratch", "that"), ("never", "mind"), ("digo", "no"), ("not", "really"), ("strike", "that")}
 WHO = {"whoever", "who", "that", "which", "quien", "quienes"}
 TOOLS = {"supply_word", "washer_word", "tool_word"}
 WHEN = {"second", "minute", "moment", "instant", "time", "day", "vez", "dia"}
-WAITS = {"wait", "waiting", "espera", "esperen", "esperando", "esperamos", "til", "till", "until", "before",
+WAITS = {"wait", "waiting", "espera", "esperen", "esperando", "esperamos", "til", "till", "until", "before", "antes", "hasta",
     "lmk", "after", "once"}  # fmt: skip
 PLANS = {"plan", "plans", "goal", "goals", "todo", "agenda", "meta", "metas", "pendientes", "pendiente",
     "planes", "objetivo"}  # fmt: skip
@@ -87,9 +62,7 @@ def unsay(tokens: list[Token], clause: Clause) -> None:
     words = [t.word for t in tokens[clause.start : clause.end]]
     done = [m for m in named if m.form in ("did", "e", "o") or not m.keys.isdisjoint(OVER)]
     notice = next((m.start for m in clause.marks if "client_word" in m.keys), clause.end)
-    if "notify" in clause.keys and any(
-        m.start > notice for m in done
-    ):  # "tell the client B is rinsed": an order alone
+    if "notify" in clause.keys and any(m.start > notice for m in done):  # "tell the client B is rinsed": an order
         clause.marks = [m for m in clause.marks if not any(m is d and d.start > notice for d in done)]
         clause.seal()
         return
@@ -99,13 +72,8 @@ def unsay(tokens: list[Token], clause: Clause) -> None:
         clause.moods.add("asked")
     if done and (_erased(tokens, clause, done, words) or _related(tokens, clause, done)):
         clause.moods.add("maybe")
-    if done and (
-        _awaited(tokens, clause, done)
-        or (
-            "notify" in clause.keys
-            and any("mood=if" in m.keys and m.start < done[0].start for m in clause.marks)
-        )
-    ):
+    told_if = "notify" in clause.keys and done and any("mood=if" in m.keys and m.start < done[0].start for m in clause.marks)
+    if told_if or (done and _awaited(tokens, clause, done)):
         clause.moods.add("if")
 
 
@@ -131,16 +99,14 @@ def _begged(tokens: list[Token], clause: Clause, done: list[Mark], words: list[s
     """ "B rinsed asap please", "la B enjuagada para las 3": a bare participle with a please or a time it is due."""
     if not FIRM.isdisjoint(words) or tokens[done[-1].end - 1].word.endswith(("mos", "ron")):
         return False
+    if "by" in words and not PLEASE.isdisjoint(words):  # "B rinsed by noon please"
+        return True
     at = done[-1].end
     while at < len(tokens) and tokens[at].word in SOON:
         at += 1
     soon = {t.word for t in tokens[done[-1].end : at]}
-    ends = (
-        at + 1 >= len(tokens) or tokens[at + 1].kind == "sign"
-    )  # "B rinsed please bring rags" begs for the rags
-    begged = "asap" in soon or (
-        at < len(tokens) and tokens[at].word in PLEASE and (ends or tokens[at].word == "por")
-    )
+    ends = at + 1 >= len(tokens) or tokens[at + 1].kind == "sign"  # "B rinsed please bring rags" begs for the rags
+    begged = "asap" in soon or (word_at(tokens, at) in PLEASE and (ends or tokens[at].word == "por"))
     due = any(m.kind in ("time", "num") and {"para", "pa"} & {t.word for t in tokens[max(clause.start, m.start - 2) : m.end]}
         for m in clause.marks)  # fmt: skip
     before = clause.end < len(tokens) and tokens[clause.end].word == "antes"
@@ -168,23 +134,17 @@ def _asked(tokens: list[Token], clause: Clause, named: list[Mark], words: list[s
     first = min((m.start for m in named if m.form in ("did", "ing", "e", "o")), default=clause.start)
     for at in range(clause.start, first):
         ahead = tokens[at + 1 : first]
-        placed = any(
-            m.kind == "sec" and at < m.start < first for m in clause.marks
-        )  # "yall, B is rinsed" calls them
+        placed = any(m.kind == "sec" and at < m.start < first for m in clause.marks)  # "yall, B is rinsed" calls them
         if placed and GOT.isdisjoint(t.word for t in ahead):
             continue
-        if tokens[at].word in YOU and all(
-            t.word in BY_YOU for t in ahead if t.kind == "word" and len(t.word) > 1
-        ):
+        by_you = all(t.word in BY_YOU for t in ahead if t.kind == "word" and len(t.word) > 1)
+        if tokens[at].word in YOU and by_you:
             return at == clause.start or tokens[at - 1].word not in OF_YOU
     places = [m for m in clause.marks if m.kind == "sec"]
     for place in places:
         last = tokens[place.start - 1].word if place.start > clause.start else ""
-        if (
-            last in ("is", "are")
-            and place.end <= named[-1].start
-            and not any(m.end == place.start - 1 for m in places)
-        ):
+        listed = any(m.end == place.start - 1 for m in places)
+        if last in ("is", "are") and place.end <= named[-1].start and not listed:
             return tokens[place.start - 2].word not in ("it", "this", "that", "there")
     lead = [w for w in words[: max(0, places[0].start - clause.start)] if w not in PLEASE] if places else []
     return bool(lead) and places[0].start <= first and (lead[0] in ASKS_FOR or lead[:2] == ["what", "about"])
@@ -200,20 +160,15 @@ def _erased(tokens: list[Token], clause: Clause, done: list[Mark], words: list[s
     erased = next((i for i, word in enumerate(ahead) if word in ERASED), None)
     if erased is not None and set(ahead[erased + 1 :]) <= OWNED | named | ERASING:
         return True
-    before = any(
-        m.kind == "sec" and m.end <= done[0].start for m in clause.marks
-    )  # "rinsed B by mistake" was done
+    before = any(m.kind == "sec" and m.end <= done[0].start for m in clause.marks)  # "rinsed B by mistake" was done
     wrong = not WRITTEN.isdisjoint(words) and (before or not WROTE.isdisjoint(ahead))
     liked = any(one in SEEN and two == "like" for one, two in pairwise(ahead)) or not LIKED.isdisjoint(ahead)
     return wrong or liked or _takes_back([t.word for t in tokens[done[-1].end : clause.end]])
 
 
 def _takes_back(words: list[str]) -> bool:
-    return (
-        words[-1:] == ["not"]
-        or not TAKEN_BACK.isdisjoint(words)
-        or any(pair in BACK_PAIRS for pair in pairwise(words))
-    )
+    back = words[-1:] == ["not"] or not TAKEN_BACK.isdisjoint(words)
+    return back or any(pair in BACK_PAIRS for pair in pairwise(words))
 
 
 def _related(tokens: list[Token], clause: Clause, done: list[Mark]) -> bool:
@@ -225,11 +180,8 @@ def _related(tokens: list[Token], clause: Clause, done: list[Mark]) -> bool:
         if before[-1] in WHO or before[-2:] in (["el", "que"], ["los", "que"], ["la", "que"]):
             return True
         attribute = before[-1] == "the" and tokens[mark.start].word.endswith("ed")
-        if (
-            attribute
-            and mark.end < clause.end
-            and all(m.start != mark.end for m in clause.marks if m.kind == "sec")
-        ):
+        placed = any(m.start == mark.end for m in clause.marks if m.kind == "sec")
+        if attribute and mark.end < clause.end and not placed:
             return True
         subject = before[-1] in ("we", "i", "they", "he")
         this = {"this", "esta"} & set(before)
@@ -248,19 +200,12 @@ def _awaited(tokens: list[Token], clause: Clause, done: list[Mark]) -> bool:
         last = tokens[mark.start - 1].word if mark.start > clause.start else ""
         if last in ("lmk", "after", "once", "quede", "queden"):
             return True
-        if (
-            last in ("este", "esten")
-            and tokens[mark.start - 2].word in ("que", "la", "lo", "las")
-            and _adjective(mark)
-        ):
+        subjunctive = last in ("este", "esten") and tokens[mark.start - 2].word in ("que", "la", "lo", "las")
+        if subjunctive and _adjective(mark):
             return True
     start = 0 if clause.joined == "~" else clause.start
     for place in (m for m in clause.marks if m.kind == "sec" and m.start > start):
-        at = (
-            place.start
-            - 1
-            - (tokens[place.start - 1].word in ("the", "our", "la", "el", "las", "los", "for"))
-        )
+        at = place.start - 1 - (tokens[place.start - 1].word in ("the", "our", "la", "el", "las", "los", "for"))
         if at < start or all(m.start < place.end for m in done):
             continue
         if tokens[at].word in WAITS:
@@ -268,10 +213,9 @@ def _awaited(tokens: list[Token], clause: Clause, done: list[Mark]) -> bool:
         if tokens[at].word in WHEN and at > clause.start and tokens[at - 1].word == "the":
             return True
     first = tokens[clause.start].word
-    onward = {"vamos", "voy", "nos", "seguimos", "empezamos", "comemos"} & {
-        t.word for t in tokens[done[-1].end : clause.end]
-    }
-    return first in ("acabando", "terminando") and bool(onward)
+    behind = {t.word for t in tokens[done[-1].end : clause.end]}
+    onward = not behind.isdisjoint(("vamos", "voy", "nos", "seguimos", "empezamos", "comemos"))
+    return first in ("acabando", "terminando") and onward
 
 
 def across(tokens: list[Token], clauses: list[Clause]) -> None:
@@ -297,11 +241,8 @@ def across(tokens: list[Token], clauses: list[Clause]) -> None:
         if bare and "status_open" in one.keys and one.sentence == two.sentence:
             two.moods.add("asked")
     for clause in clauses:
-        if (
-            planned is not None
-            and clause.end > planned
-            and any(not m.keys.isdisjoint(WORK) for m in clause.marks)
-        ):
+        work = any(not m.keys.isdisjoint(WORK) for m in clause.marks)
+        if planned is not None and clause.end > planned and work:
             clause.moods.add("will")
 
 
