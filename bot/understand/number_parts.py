@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from bot.understand.marks import Token, spelled_at
-from bot.understand.number_words import ONE, PARTS, SHARES, TENS, UNITS
+from bot.understand.number_words import ONE, PARTS, SHARES, SOUNDS_LIKE, TENS, UNITS
 
 ANDS = ("and", "n", "&")
 FULL_STOPS = ("point", "punto")
@@ -51,6 +51,8 @@ def decimals(tokens: list[Token], at: int, sign: str, is_unit: Callable[[str], b
         if token.kind != "word" or token.word not in UNITS:
             break
         digits, end = digits + str(UNITS[token.word]), end + 1
+    if not digits and sign == "point" and (heard := SOUNDS_LIKE.get(spelled_at(tokens, at))):
+        return str(heard), 1  # "seven point too"
     if not digits and spelled_at(tokens, at) in TENS:
         skip = 1 if spelled_at(tokens, at + 1) in ("y", "-") else 0
         low = UNITS.get(spelled_at(tokens, at + 1 + skip), 0)

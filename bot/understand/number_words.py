@@ -32,3 +32,4 @@ SHARES = {
 }  # fmt: skip
 WORDS = {**UNITS, **TEENS, **TENS, **HUNDREDS}
 ONE = ("a", "an", "un", "una")
+SOUNDS_LIKE = {"to": 2, "too": 2, "for": 4, "fore": 4, "ate": 8, "won": 1, "tree": 3, "fife": 5}

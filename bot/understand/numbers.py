@@ -7,10 +7,9 @@ from dataclasses import replace
 
 from bot.understand.marks import Token, spelled_at
 from bot.understand.number_parts import behind, decimals, part
-from bot.understand.number_words import HUNDREDS, ONE, PARTS, SHARES, TEENS, TENS, UNITS, WORDS
+from bot.understand.number_words import HUNDREDS, ONE, PARTS, SHARES, SOUNDS_LIKE, TEENS, TENS, UNITS, WORDS
 
 KNOWN = {*WORDS, *PARTS, *SHARES}
-SOUNDS_LIKE = {"to": 2, "too": 2, "for": 4, "fore": 4, "ate": 8, "won": 1, "tree": 3, "fife": 5}
 SPANISH_NEAR = {"a", "las", "la", "y", "de", "son", "hace", "min", "minutos", "galones", "pies", "dio", "como", "por"}
 NOT_ONE_OF = ("second", "sec", "segundo", "m", "c", "f", "l", "g", "s", "h", "cuarto", "cuartos", "in", "deg")
 CLOCK_LA = ("a", "desde", "como", "hasta", "eran", "era", "tipo", "para", "pa", "sobre")
@@ -74,7 +73,8 @@ def _from_words(tokens: list[Token], at: int, is_unit: Callable[[str], bool]) ->
     return (0, 0) if word == "mil" else _cardinal(tokens, at)
 
 
-LONG_COUNTED = ("degrees", "degree", "deg", "f", "seconds", "secs", "sec", "sqft", "square", "sq", "fahrenheit")
+LONG_COUNTED = ("degrees", "degree", "deg", "f", "seconds", "secs", "sec", "sqft", "square", "sq", "fahrenheit", "percent",
+    "minutes", "%")
 ENGLISH = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 
 HOT = {"temp", "temps", "temperature", "boards", "board", "surface", "wood", "decking", "thermometer", "gun", "planks",
@@ -170,6 +170,7 @@ def _cardinal(tokens: list[Token], at: int) -> tuple[float, int]:
     value, used, word = 0.0, 0, tokens[at].word
     if word in HUNDREDS:
         value, used = HUNDREDS[word], 1
+        used += word == "cien" and spelled_at(tokens, at + 1) == "to" and spelled_at(tokens, at + 2) in TENS
     elif word in UNITS and spelled_at(tokens, at + 1) == "hundred":
         value, used = UNITS[word] * 100, 2
     if used:
@@ -192,4 +193,6 @@ def _below_hundred(tokens: list[Token], at: int) -> tuple[float, int]:
     if spelled_at(tokens, at + 2 + skip) in SHARES and spelled_at(tokens, at + 3 + skip) not in ("", "de", "of", ",", "."):
         return value, 1  # "treinta y tres cuartos onzas": the three are quarters
     low = 1 if skip and word in ("un", "una") else UNITS.get(word, 0)
+    if not low and not skip and word in SOUNDS_LIKE and spelled_at(tokens, at + 2) in LONG_COUNTED:
+        low = SOUNDS_LIKE[word]  # "forty too seconds", "seventy for percent"
     return (value + low, 2 + skip) if low else (value, 1)

@@ -125,6 +125,9 @@ def _seam(clause: Clause, tokens: list[Token]) -> int | None:
             if any(_object(m) for m in ahead) and any(is_predicate(m) and (m.form in ("did", "ing", "e") or
                 "result" in m.keys) for m in ahead):
                 return mark.start
+        ordered = "give:do" in mark.keys and any("product" in m.keys for m in marks[i:])
+        if section is not None and verb is not None and ordered and any(m.kind == "vol" for m in marks[i:]):
+            return mark.start  # "misted D give me 3 gal of stripper"
         section = mark if _object(mark) else section
         verb = mark if firm and "have" not in mark.keys else verb  # "got B covered" is one statement
     return None

@@ -34,10 +34,9 @@ def _opened(tokens: list[Token]) -> list[Token]:
             middle = token.start + len(head)
             out.append(replace(token, raw=head, word=head, end=middle))
             out.append(replace(token, raw="la", word="la", start=middle, glued=True))
-        elif re.fullmatch("[B-H]y", token.raw) and after is not None and after.word in ("la", "las", "el", "los"):
-            # "la By la E"
+        elif after is not None and (link := _linked(token, after)):
             out.append(replace(token, raw=token.raw[0], word=token.word[0], end=token.start + 1))
-            out.append(replace(token, raw="y", word="y", start=token.start + 1, glued=True))
+            out.append(replace(token, raw=link, word=link, start=token.start + 1, glued=True))
         elif token.word == "i" and out and after is not None and after.word in AFTER_Y:
             out.append(replace(token, word="y"))
         elif token.word == "dies" and out and out[-1].word in ("y", "las", "menos", "a"):
@@ -50,6 +49,14 @@ def _opened(tokens: list[Token]) -> list[Token]:
         else:
             out.append(token)
     return out
+
+
+def _linked(token: Token, after: Token) -> str:
+    """ "la By la E", "Band C": the joining word that is glued to a section's letter, or nothing."""
+    if re.fullmatch("[B-H]y", token.raw) and after.word in ("la", "las", "el", "los"):
+        return "y"
+    listed = len(after.raw) == 1 and after.raw.isupper()
+    return token.raw[1:] if listed and re.fullmatch("[A-HJ-N](and|y)", token.raw) else ""
 
 
 AFTER_Y = {"ise", "hice", "la", "las", "el", "los", "le", "ya", "media", "cuarto", "medio", "en", "con", "se", "me", "no",
@@ -196,7 +203,7 @@ class Speller:
             if not deep and self._stands(word[at:], raw[at:]):
                 return [(word[:at], word[:at]), (word[at:], word[at:])]
             rest = self._pieces(word[at:], raw[at:]) if deep else None
-            if rest and any(len(typed) > 3 for typed, _ in rest):
+            if rest and any(len(typed) > 3 for typed, _ in [(word[:at], ""), *rest]):
                 return [(word[:at], word[:at]), *rest]
         return None
 
@@ -229,8 +236,8 @@ class Speller:
         if len(raw) < 3 or len(raw) != len(token.word) or raw[-1] not in "ABCDEFGHJKLMNP" or not raw[:-1].islower():
             return None
         first = self.mend(token.word[:-1])
-        if first not in self.words:
-            return None
+        if first not in self.words or (token.word in self.known and first != token.word[:-1]):
+            return None  # "damE" is dame
         middle = token.end - 1
         last = replace(token, raw=raw[-1], word=token.word[-1], start=middle, glued=True)
         return [replace(token, raw=raw[:-1], word=first, end=middle), last]
@@ -238,7 +245,8 @@ class Speller:
     def _heard_apart(self, last: Token, token: Token) -> Token | None:
         """A word that dictation cut behind its first syllable ("de capante", "en juague")."""
         whole = last.word + token.word
-        if last.word not in ("de", "des", "en", "a") or token.glued or len(token.word) < 5:
+        strange = token.word not in self.known and len(whole) > 9 and last.kind == "word"  # "abrí yantador"
+        if not (strange or last.word in ("de", "des", "en", "a")) or token.glued or len(token.word) < 5:
             return None
         meant = whole if whole in self.words else self.by_sound.get(sound(whole))
         if meant is None or self.often.get(meant, 5) < 5:
