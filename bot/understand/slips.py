@@ -90,7 +90,7 @@ def same_start(word: str, other: str) -> bool:
 class Frequent:
     """Frequent words: of two words that may have been meant, the one written oftener is the likelier."""
 
-    LIMITS = ((3, 0.65, 8), (4, 0.9, 4), (5, 1.0, 2), (6, 1.2, 2), (10, 1.9, 2), (99, 2.8, 2))  # length, cost, count
+    LIMITS = ((3, 0.65, 12), (4, 0.9, 4), (5, 1.0, 2), (6, 1.2, 2), (10, 1.9, 2), (99, 2.8, 2))  # length, cost, count
 
     def __init__(self, often: Mapping[str, int]) -> None:
         self.often = often

@@ -63,6 +63,7 @@ AFTER_Y = {"ise", "hice", "la", "las", "el", "los", "le", "ya", "media", "cuarto
     "q", "que", "luego", "tambien", "despues", "ahorita"}  # "i" before these is the Spanish and
 
 
+LAUGHS = {"haha", "hahaha", "jaja", "jajaja", "jeje", "lol", "lmao"}  # nobody laughs by a slip
 AT_A_PLACE = {"in", "at", "en", "near", "from", "cerca", "de", "desde", "to", "outside"}
 
 
@@ -76,7 +77,7 @@ class Speller:
         self.words = set(words)
         self.work = frozenset(work)  # what these say is written down as done: a slip of one must be near
         self.known = self.words | set(ordinary)
-        self.often = {word: n for word, n in (often or {}).items() if word in self.known and len(word) > 2}
+        self.often = {word: n for word, n in (often or {}).items() if word in self.known and len(word) > 2 and word not in LAUGHS}
         self.seen: dict[str, str] = {}
 
     @cached_property
