@@ -111,7 +111,10 @@ TUMBLE = re.compile(
     r"\b(arse over|ass over|head over heels|wiped out on|ate it on|took a (spill|tumble|fall|header)|had a fall|"
     r"went down hard|se me (fue|resbal\w+) (el|un) pie|(cai|cayo) sentad[oa]|"
     r"cai de (nalgas|espaldas|sentado|cara|boca)|cayo de (nalgas|espaldas|cara|boca)|"
-    r"me di un (trancazo|golpazo|madrazo|santo golpe))\b"
+    r"(me|se) (di|dio) un (santo )?(trancazo|golpazo|madrazo|guamazo|porrazo|batacazo|costalazo|ranazo|fregadazo|"
+    r"zapotazo|catorrazo|trompazo|chingadazo|senton|santo golpe)|me saque la (madre|mugre|cresta)|"
+    r"(i|he|she|someone|somebody|luis|ana|marco|dana|guy|kid|helper) (just )?slid (down|off) the (stairs|steps|ramp|deck|"
+    r"ladder|roof))\b"
 )
 
 
@@ -145,7 +148,7 @@ EXACT = frozenset(EXACT_WORDS.split())
 
 SHORT_SLIPS = {  # slips of words too short for the check of one slip
     "ey": "eye", "eys": "eyes", "eie": "eye", "eyee": "eye", "eyse": "eyes", "yees": "eyes", "eeys": "eyes",
-    "eyez": "eyes",
+    "eyez": "eyes", "ojp": "ojo", "ojps": "ojos",
     "heelp": "help", "helpp": "help", "ayudaa": "ayuda",
     "hlep": "help", "hlp": "help", "halp": "help", "hepl": "help", "hel": "help", "ojoss": "ojos",
     "oojo": "ojo", "hojo": "ojo",
@@ -204,7 +207,7 @@ DREAMT = re.compile(
 def alarm(text: str) -> str | None:
     """The kind of injury that the words cry out (eye, skin, breathing, swallowed, slip, damage, other), or None."""
     pieces = [piece for piece in told(text) if not DREAMT.search(piece)]
-    said = " ".join(pieces).replace("resv", "resb").replace("callo ", "cayo ")
+    said = re.sub(r"\brr", "r", " ".join(pieces)).replace("resv", "resb").replace("callo ", "cayo ")
     if not said or UNHURT.search(said):
         return None
     words = [w for w in said.split() if w not in EXACT]

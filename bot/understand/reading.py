@@ -122,7 +122,7 @@ def _alarmed(
     rinsed = [h for h in cried if any(a.name == "finish" and a.sections for a in h.acts)]
     firm, _ = settled(rinsed, lexicon, said, scene.tokens)
     acts = [*firm, *(a for a in (calm(rest).acts if crying else ()) if a not in firm and a.get("kind") != kind)]
-    kept = [a for a in acts if a.name in BESIDE_ALARM or (a.sections and a.name in ON_A_CLOCK)]
+    kept = [a for a in acts if _stands_beside(a)]
     clocked = {n for a in kept for n in a.sections} | {"*", "+"}
     places = [m for c in said for m in c.marks if m.kind == "sec"]
     own = [m for m in places if whole or any(a <= scene.tokens[m.start].start < b for a, b in crying)]
@@ -133,6 +133,13 @@ def _alarmed(
     when = {moments.past(m.value, scene.now) for m in told} - {None}
     at = {"at": when.pop()} if len(when) == 1 else {}
     return [Act("incident", {"kind": kind, **({"sections": names} if names else {}), **at}), *kept]
+
+
+def _stands_beside(act: Act) -> bool:
+    """Whether an act told beside an injury stands; "he's sitting in the shade" is no weather."""
+    if act.name == "conditions":
+        return not act.slots.keys() <= {"sun", "rain"}
+    return act.name in BESIDE_ALARM or (bool(act.sections) and act.name in ON_A_CLOCK)
 
 
 def _crying(scene: Scene) -> list[tuple[int, int]]:

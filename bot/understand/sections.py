@@ -182,6 +182,23 @@ def _ends(tokens: list[Token], at: int) -> bool:
         "again")
 
 
+WORKED = ("rins", "strip", "cover", "mist", "bright", "coat", "oil", "start", "finish", "wet", "rewet", "spray", "mask",
+    "tap", "soak", "scrub", "wash", "clean", "neutral", "check", "measur", "test", "dri", "appli", "complet", "extend",
+    "enjuag", "decap", "cubi", "mojad", "roci", "abrill", "aceit", "termin", "list", "acab", "empez", "lavad",
+    "tapad", "neutral", "medid", "remoj", "pelad")  # fmt: skip
+BEHIND_VERB = {"up", "out", "off", "over", "down", "good", "nice", "now", "again", "at", "and", "all", "pretty", "real",
+    "well", "in", "with", "by", "too", "already", "on", "y", "ya", "con", "a", "bien", "todo", "toda", "otra", "hace",
+    "completely", "clean", "for", "just", "but", "pero", "around", "since"}  # fmt: skip
+
+
+def _article(tokens: list[Token], at: int) -> bool:
+    """ "A potted fern", "A busted hose": a participle that is no work, and a noun behind it."""
+    verb, behind = word_at(tokens, at + 1), tokens[at + 2] if at + 2 < len(tokens) else None
+    if verb.startswith(WORKED) or behind is None or behind.kind != "word":
+        return False
+    return behind.word not in BEHIND_VERB
+
+
 NO_NOUN = STATED | {"with", "needs", "has", "isnt", "wasnt", "wont", "for", "on", "off"}
 
 
@@ -196,7 +213,8 @@ def _letter_a(tokens: list[Token], at: int, upper: bool, joined: bool, last: str
         return after not in ("la", "las", "lot", "few", "bit", "couple") or end
     if upper:
         closed = after == "final" and word_at(tokens, at + 3) in ("done", "finished", "complete", "completed")
-        return closed or (end and after not in ("'",)) or after in NOT_A_NOUN or next_letter or after.endswith(ENDINGS)
+        told = after.endswith(ENDINGS) and not _article(tokens, at)
+        return closed or (end and after not in ("'",)) or after in NOT_A_NOUN or next_letter or told
     if last == "la":
         return end or after in NOT_A_NOUN or next_letter
     figure = at + 2 < len(tokens) and (tokens[at + 2].kind == "num" or tokens[at + 2].word in ("is", "reads", "was"))

@@ -188,7 +188,8 @@ def lead_sections(clause: Clause, marks: list[Mark], scene: Scene) -> list[str] 
     begin = lead.end if lead and lead.end < clause.end else clause.start
     led = lead is not None and "log_for" in lead.keys  # "note for the rail: ..."
     placed = [m for m in marks if m.kind == "sec" and m.start >= begin]
-    told = [m for m in placed if (led and m.start - begin <= 1) or _placed(scene, m)]
+    first = [m for m in placed if led and m.start - begin <= 1]
+    told = first or [m for m in placed if _placed(scene, m)]
     told = [m for m in told if any(len(n) < 3 for n in m.value)] or told  # "E has a soft board by the gate"
     return list(dict.fromkeys(n for m in told for n in m.value if n not in "*+")) or None
 
