@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from bot.understand.alarm import plain
 from bot.understand.clauses import class_of
-from bot.understand.marks import Mark, Token
+from bot.understand.marks import Mark, Token, word_at
 
 CORRECTIONS = (
     "no wait", "no sorry", "sorry no", "wait no", "i mean", "i meant", "no perdon", "perdon", "digo", "no digo",
@@ -41,8 +41,11 @@ def corrected(tokens: list[Token], marks: list[Mark]) -> list[Mark]:
         while end < len(tokens) and end - at < 6 and end not in starts and tokens[end].word in BESIDE:
             end += 1
         after = next((m for m in out if m.start == end), None)
-        loud = tokens[at - 1].word == "," and end > at + len(words) and tokens[at + len(words)].word == ","  # ", no, 12"
-        before = _taken_back(out, after, at, words in WEAK and not loud) if after else None
+        aside = end > at + len(words) and tokens[at + len(words)].word == ","
+        loud = tokens[at - 1].word in (",", ".", "…", "-") and aside  # ", no, 12"
+        if after is not None and stated(tokens, after):
+            continue
+        before = _taken_back(out, after, tokens, at, words in WEAK and not loud) if after else None
         if before is not None and after is not None:
             kept = _kept(tokens, before, after, words)
             out = [m for m in out if m is not after and not (at <= m.start < end)]
@@ -76,12 +79,32 @@ def _bare(mark: Mark, after: Mark) -> bool:
     return mark.kind == "num" and after.kind in ("temp", "pct", "speed", "money", "area", "dim", "rate", "cover")
 
 
-def _taken_back(marks: list[Mark], after: Mark, at: int, weak: bool) -> Mark | None:
-    """The mark before a correction that the one behind it puts right; a weak word must stand right between."""
+BE = {"is", "are", "was", "were", "esta", "estan", "quedo", "looks"}
+AS_IT_IS = {"still", "isnt", "aint", "arent", "wasnt", "hasnt", "needs", "need", "wont", "sigue", "siguen", "todavia", "aun",
+    "no", "not", "falta", "has", "tiene", "anda"}  # fmt: skip
+
+
+def stated(tokens: list[Token], place: Mark) -> bool:
+    """ "rinsed B sorry C is still wet": how a section is begins a statement of its own, and puts nothing right."""
+    if place.kind != "sec" or place.end >= len(tokens):
+        return False
+    verb, behind = tokens[place.end].word, word_at(tokens, place.end + 1)
+    figure = place.end + 1 < len(tokens) and tokens[place.end + 1].kind == "num"
+    return verb in AS_IT_IS or (verb in BE and not figure and not behind.endswith(("ed", "ada", "ado", "adas", "ados")))
+
+
+def _taken_back(marks: list[Mark], after: Mark, tokens: list[Token], at: int, weak: bool) -> Mark | None:
+    """The mark before a correction that the one behind it puts right; a weak word must stand right between.
+
+    Where the correction ends the message, values of another kind may stand between: "B at 9:15 sorry D".
+    """
     earlier = [m for m in marks if m.end <= at and (class_of(m) == class_of(after) or _bare(m, after))]
     if not earlier:
         return None
     gap = at - earlier[-1].end
+    if all(t.kind == "sign" for t in tokens[after.end :]):
+        held = {i for m in marks if m.kind != "word" for i in range(m.start, m.end)}
+        gap = sum(i not in held and tokens[i].kind != "sign" for i in range(earlier[-1].end, at))
     return earlier[-1] if gap <= (1 if weak else 6) else None
 
 

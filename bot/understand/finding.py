@@ -224,7 +224,8 @@ def _noun_or_verb(fits: list[Phrase], tokens: list[Token], at: int) -> list[Phra
     nouns = [p for p in fits if p.form == "noun"]
     last = tokens[at - 1].word if at else ""
     verbs = any(p.form in ("e", "o") for p in fits)
-    if nouns and KINDS.get(UNITS.get(last, "")) in ("vol", "mass"):
+    amount = at > 1 and tokens[at - 2].kind == "num" and KINDS.get(UNITS.get(last, "")) in ("vol", "mass")
+    if nouns and amount:
         return nouns  # "2 gal oil"
     if not nouns or not verbs or tokens[at].raw[-1:] in "éÉóÓ":
         return [p for p in fits if p.form != "noun"] if nouns and verbs else fits

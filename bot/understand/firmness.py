@@ -178,6 +178,7 @@ NEAR = {
     "past", "onto", "into", "against", "around", "over", "desde", "frente", "debajo", "atras", "detras", "lado",
     "off", "below", "above",
 }  # fmt: skip
+OF = {"on", "in", "en", "from", "de", "desde", "hasta", "till", "until", "to"}
 UNDER = {"under", "around", "past", "behind", "below", "above", "debajo", "detras", "front"}
 ARTICLES = {"the", "la", "las", "el", "los", "del", "de", "al", "a", "of", "our", "section"}
 
@@ -188,6 +189,12 @@ def _where(tokens: list[Token], place: Mark, clause: Clause) -> str:
     while at > clause.start and tokens[at].word in ARTICLES:
         at -= 1
     return tokens[at].word if at >= clause.start else ""
+
+
+def _up_to(tokens: list[Token], place: Mark, clause: Clause) -> bool:
+    """ "all rinsed up to B", "todo enjuagado hasta la B": whether B is too is not told."""
+    before = [t.word for t in tokens[clause.start : place.start] if t.word not in ARTICLES]
+    return before[-2:] in (["up", "to"], ["down", "to"]) or before[-1:] in (["until"], ["till"], ["hasta"])
 
 
 def _beside(tokens: list[Token], place: Mark, verb: Mark) -> bool:
@@ -213,9 +220,13 @@ def _elsewhere(tokens: list[Token], clause: Clause, done: list[Mark]) -> None:
         places = [m for m in places if not any(m is x for x in waiting)]
     if any("either" in m.attrs for m in places):
         clause.moods.add("maybe")
-    if len(places) == 1 and _where(tokens, places[0], clause) in UNDER:
+    if len(places) == 1 and (_where(tokens, places[0], clause) in UNDER or _up_to(tokens, places[0], clause)):
         clause.moods.add("maybe")  # "rinsed under the stairs"
     if len(places) < 2 or len(done) > 1:
+        return
+    if places[0].value == ["*"] and len(places) == 2 and {t.word for t in tokens[done[0].end : places[1].start]} & OF:
+        clause.marks = [m for m in clause.marks if m is not places[0]]  # "todo enjuagado de la C a la E"
+        clause.moods |= {"maybe"} if _up_to(tokens, places[1], clause) else set()
         return
     first, verb = places[0], done[0]
     if first.end <= verb.start <= places[1].start and first.end >= verb.start - 1:

@@ -6,6 +6,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from bot.understand.clauses import Clause, helps, is_predicate
+from bot.understand.corrections import stated
 from bot.understand.gluing import glued, lists
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Mark, Token
@@ -128,6 +129,8 @@ def _seam(clause: Clause, tokens: list[Token]) -> int | None:
         ordered = "give:do" in mark.keys and any("product" in m.keys for m in marks[i:])
         if section is not None and verb is not None and ordered and any(m.kind == "vol" for m in marks[i:]):
             return mark.start  # "misted D give me 3 gal of stripper"
+        if section is not None and verb is not None and mark.start > verb.end and stated(tokens, mark):
+            return mark.start  # "rinsed B at 9:15 C is still wet"
         section = mark if _object(mark) else section
         verb = mark if firm and "have" not in mark.keys else verb  # "got B covered" is one statement
     return None

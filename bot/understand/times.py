@@ -328,8 +328,9 @@ def _same_day(before: list[Mark], mark: Mark) -> Mark:
     """ "rinsed B at 4:40 yesterday and then we left at 5": the five of no morning is of the day before too."""
     told = next((m.value for m in reversed(before) if m.kind == "time" and (m.value.day or 0) < 0), None)
     moment = mark.value
-    bare = mark.kind == "time" and moment.day is None and moment.on is None and moment.ago is None and moment.half is None
-    if told is None or not bare or (moment.hour or 12) > 6:
+    bare = mark.kind == "time" and moment.day is None and moment.on is None and moment.ago is None
+    evening = told is not None and told.half == moment.half == "pm"  # "last night: D 6:05 pm, E 6:40 pm"
+    if told is None or not bare or not (evening or (moment.half is None and (moment.hour or 12) <= 6)):
         return mark
     return replace(mark, value=replace(moment, day=told.day, half=told.half or "pm"))
 

@@ -11,7 +11,7 @@ from bot.understand.marks import Mark
 from bot.understand.sizes import COUNTABLE
 from bot.understand.slots import Scene, measure, number
 
-NEAR = 4
+NEAR = 5
 
 
 def _near(marks: list[Mark], mark: Mark, key: str) -> int:
