@@ -9,6 +9,7 @@ from typing import Any
 
 from pint import Quantity
 
+from bot.acts import EVERY
 from bot.errors import Nonsense
 from bot.outcome import Person
 from bot.trade.units import Q, plain
@@ -57,6 +58,8 @@ class Reader:
 
 def section(name: str, reader: Reader) -> str:
     """A section's name in the reader's language."""
+    if name == EVERY:
+        return "todo" if reader.language == "es" else "everything"
     return NAMES.get(name, name) if reader.language == "es" else name
 
 

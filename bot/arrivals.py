@@ -26,6 +26,7 @@ from bot.understand.guards import shortened
 if TYPE_CHECKING:
     from bot.desk import Desk
     from bot.understand.reading import Reading
+from bot.unnamed import of_the_wet, placed
 
 ENGLISH = re.compile(r"\b(the|my|his|her|in|on|is|it|i|im|got|she|they|and|of|to)\b", re.IGNORECASE)
 QUESTION_FOR = timedelta(minutes=30)
@@ -76,6 +77,8 @@ class Arrivals:
             self.desk.speak(hand, *self.desk.replacing.put(hand, place, ()))
         if (more := likewise(self.desk, hand, self.named(hand))) is not None:
             return self.desk.speak(hand, more)
+        if not self.named(hand) and (reading := of_the_wet(self.desk, hand)) is not None:
+            return self.desk.acts(hand, reading.acts) if reading.acts else self._which(hand, reading)
         wet = self.desk.shelf.job(hand.job).wet() if hand.job and hand.job > 0 and drying_out(hand.text) else ()
         if wet and hand.incoming.private:
             return self.desk.acts(hand, (Act("status", {"sections": [s.name for s, _ in wet], "topic": "drying"}),))
@@ -106,7 +109,8 @@ class Arrivals:
     def _which(self, hand: Hand, reading: Reading) -> None:
         """Asks by buttons which reading was meant, or whether the only one was."""
         place, hand.instead = hand.instead, None
-        told = [a.having(instead=place and place.slot((a,), 0)) for a in reading.ask]
+        asked = placed(self.desk, hand, reading.ask)
+        told = [a.having(instead=place and place.slot((a,), 0)) for a in asked]
         buttons = tuple(Button(*self.desk.label(a)) for a in told)
         self.desk.speak(hand, say(line("which_reading" if len(buttons) > 1 else "meant_this"), buttons=buttons))
 

@@ -185,10 +185,10 @@ class Desk:
         return [a for a in hand.acts or []]
 
     def label(self, act: Act) -> tuple[str, Act, dict[str, Any]]:
-        """An act as a button says it."""
+        """An act as a button says it; what has no name of its own is "that"."""
         key = f"do_{act.name}_{act.get('step')}".replace(" ", "_") if act.get("step") else f"do_{act.name}"
         return (
-            key if key in self.speech.phrases.said else f"do_{act.name}",
+            next(k for k in (key, f"do_{act.name}", "do_that") if k in self.speech.phrases.said),
             act,
             {**act.slots, "sections": act.sections, "volume_text": act.quantity("volume")},
         )

@@ -66,8 +66,8 @@ class Speech:
         return Spoken(text[:LONGEST], tuple(self.label(b, reader) for b in said.buttons))
 
     def label(self, button: Button, reader: Reader) -> str:
-        """A button's words."""
-        return self.line(Line(button.key, button.values), reader).strip()
+        """A button's words; where no section is told, none is named."""
+        return self.line(Line(button.key, button.values), reader).removeprefix(":").strip()
 
     def error(self, error: RinsebellError, reader: Reader) -> str:
         """The line for something refused or out of range; a key without words falls back to a plain one."""

@@ -28,6 +28,8 @@ RECORD = {"list", "log", "timeline", "record", "lista", "registro", "bitacora", 
 def keep_true(tokens: list[Token], clause: Clause) -> None:
     """Takes out the words of correcting and undoing where nothing is put right, and of two values the one denied."""
     fixes = [m for m in clause.marks if not m.keys.isdisjoint(AMENDS)]
+    if fixes and any(m.kind in VALUES and m.start >= fixes[0].end for m in clause.marks):
+        _called_back(tokens, clause, fixes[0])
     undoes = [m for m in clause.marks if "undo_word" in m.keys or tokens[m.start].word in TAKES]
     if fixes and "amend_entry" not in clause.keys:
         values = [m for m in clause.marks if m.kind in VALUES or "product" in m.keys]
@@ -37,6 +39,15 @@ def keep_true(tokens: list[Token], clause: Clause) -> None:
             _strip(clause, fixes, ("amend",))
     if undoes and _carried_off(tokens, clause, undoes[-1]):
         _strip(clause, undoes, ("undo_word", "take_off"))
+
+
+def _called_back(tokens: list[Token], clause: Clause, fix: Mark) -> None:
+    """ "wait make that 6 gallons", "scratch that I meant G": what only calls back before what is put right."""
+    lost = [m for m in clause.marks if not m.keys.isdisjoint(("wait", "undo_word")) and m.end <= fix.start
+        and all(t.kind == "sign" or t.word in ("i", "no", "and") for t in tokens[m.end : fix.start])]  # fmt: skip
+    if lost:
+        clause.marks = [m for m in clause.marks if m not in lost]
+        clause.seal()
 
 
 def _strip(clause: Clause, marks: list[Mark], lost: tuple[str, ...]) -> None:

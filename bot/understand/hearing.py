@@ -42,7 +42,7 @@ def weighed(
         lone = taught[0][1] if len(taught) == len(acts) == 1 and acts[0].name not in ANSWERED else None
         if lone is not None and second.share(told[second.ASKED]) >= max(OPEN, lone - CLEAR):
             return [], acts
-        doubted = [a for a, p in taught if p < DOUBTED]
+        doubted = [a for a, p in taught if p < DOUBTED and a.name != "ask"]  # such a question is told by its own words
         asked = [a for a in doubted if a.name not in OF_A_SECTION or a.sections or a.get("step") in ANYWHERE]
         return [a for a in acts if a not in doubted], [*ask, *asked]  # of no section there is no button to press
     if ask:

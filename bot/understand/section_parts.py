@@ -41,7 +41,8 @@ def named(tokens: list[Token], at: int) -> Mark | None:
 
 NO_PART = {
     "lines", "latch", "cushions", "cushion", "windows", "truck", "pad", "hinge", "hinges", "cleats", "boat",
-    "furniture", "door", "doors", "key", "keys", "code", "guy", "lady", "house", "houses", "home", "homes", "cottage", "cabin",
+    "furniture", "door", "doors", "key", "keys", "code", "guy", "lady", "house", "houses", "home", "homes", "cottage",
+    "cabin",
 }  # fmt: skip
 
 

@@ -77,7 +77,8 @@ class Speller:
         self.words = set(words)
         self.work = frozenset(work)  # what these say is written down as done: a slip of one must be near
         self.known = self.words | set(ordinary)
-        self.often = {word: n for word, n in (often or {}).items() if word in self.known and len(word) > 2 and word not in LAUGHS}
+        told = self.known - LAUGHS
+        self.often = {word: n for word, n in (often or {}).items() if word in told and len(word) > 2}
         self.seen: dict[str, str] = {}
 
     @cached_property

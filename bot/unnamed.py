@@ -1,0 +1,67 @@
+"""What says nothing by itself, and something of the wood that is wet: "ya la moje", "almost loose", "5 mas nomas".
+
+The message is read once more with the section in front that it can only be about: the one that has just rung, or the
+only one wet. Short and in known words it is taken; else a button asks. Of several wet, each gets its button.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from bot.acts import EVERY, Act
+from bot.ledger import Hand
+from bot.lookup import asks
+from bot.understand.reading import Reading
+from bot.understand.tidy import cut
+
+if TYPE_CHECKING:
+    from bot.desk import Desk
+
+ANSWERS = ("finish", "rewet", "check", "extend")
+SHORT, BUTTONS = 7, 3
+
+
+def of_the_wet(desk: Desk, hand: Hand) -> Reading | None:
+    """What the words say of the section that they can only be about; None where they say nothing of it."""
+    names = _meant(desk, hand)
+    if not names or asks(hand.text):
+        return None
+    read = desk.understood(hand, f"{names[0]}, {hand.text}")
+    if read.acts and not read.ask and all(_answers(a, names[0]) for a in read.acts) and len(names) == 1:
+        return read if _plain(desk, hand.text) else replace(read, acts=(), ask=read.acts)
+    told = (*read.acts, *read.ask)
+    if len(told) != 1 or not _answers(told[0], names[0]):
+        return None
+    return replace(read, acts=(), ask=tuple(told[0].having(sections=[name]) for name in names[:BUTTONS]))
+
+
+def placed(desk: Desk, hand: Hand, told: Iterable[Act]) -> tuple[Act, ...]:
+    """What is to be asked about, with the sections that it can only be about where it names none."""
+    told = tuple(told)
+    names = _meant(desk, hand)
+    lone = len(told) == 1 and (not told[0].sections or told[0].sections == (EVERY,)) and told[0].name in ANSWERS
+    if not (lone and names):
+        return told
+    return tuple(Act(told[0].name, {**told[0].slots, "sections": [name]}) for name in names[:BUTTONS])
+
+
+def _meant(desk: Desk, hand: Hand) -> tuple[str, ...]:
+    """The wet sections that have just rung here, else in a private chat all that are wet."""
+    assert hand.incoming is not None
+    wet = [s.name for s, _ in desk.shelf.job(hand.job).wet()] if hand.job else []
+    rung = tuple(n for n in hand.about if n in wet)
+    return rung or (tuple(wet) if hand.incoming.private else ())
+
+
+def _answers(act: Act, name: str) -> bool:
+    """Whether an act is an answer about this section: worked on, looked at, given time; or the rinse begun."""
+    told = act.name in ANSWERS or (act.name == "start" and act.get("step") == "rinse")
+    return told and act.sections == (name,)
+
+
+def _plain(desk: Desk, text: str) -> bool:
+    """Whether it is short and every word of it is known."""
+    words = [t.word for t in cut(text) if t.kind == "word"]
+    return len(words) <= SHORT and all(word in desk.lexicon.speller.known for word in words)
