@@ -93,7 +93,7 @@ def too_wet(job: Job, turn: Turn, names: tuple[str, ...]) -> tuple[Line, ...]:
     unread = tuple(n for n in names if not job.sections[n].moisture and n not in standing)
     found = [line("coat_on_product", sections=standing)] if standing else []
     found += [line("coat_on_wet", section=n, high=high, target=target) for n, high in damp]
-    found += readiness.caveats(job, turn.now, tuple(n for n in names if n not in standing))
+    found += readiness.caveats(job, turn.shop, turn.now, tuple(n for n in names if n not in standing))
     return (*found, line("coat_damp", sections=unread, target=target)) if unread else tuple(found)
 
 

@@ -62,11 +62,21 @@ def readings(job: Job, section: Section) -> Told:
     )
 
 
+def too_soon(job: Job, shop: Shop, section: Section) -> Told:
+    """Dry readings taken within hours of the last rinse: the surface was dry, and they say nothing of the wood, ever."""
+    since, goal = washed(section), target(shop)
+    if since is None:
+        return ()
+    return tuple((at, spots) for at, spots in readings(job, section) if at - since < JUST_RINSED and max(spots) <= goal)
+
+
 def of_section(job: Job, shop: Shop, section: Section) -> drying.Forecast:
     """The drying of one section towards the finish's target."""
     w = job.weather
     air = None if w.air_temp is None else measure(w.air_temp, "degC")
-    return _forecast(readings(job, section), air, w.humidity, target(shop), w.rained_at, washed(section))
+    doubted = {at for at, _ in too_soon(job, shop, section)}
+    told = tuple(reading for reading in readings(job, section) if reading[0] not in doubted)
+    return _forecast(told, air, w.humidity, target(shop), w.rained_at, washed(section))
 
 
 @lru_cache(maxsize=1024)  # a fit takes some 10 ms, and every message of a drying job asks for the same ones
@@ -157,7 +167,7 @@ def next_reading(job: Job, shop: Shop, section: Section, zone: tzinfo) -> dateti
     )
 
 
-def caveats(job: Job, now: datetime, names: tuple[str, ...]) -> tuple[Line, ...]:
+def caveats(job: Job, shop: Shop, now: datetime, names: tuple[str, ...]) -> tuple[Line, ...]:
     """What a meter cannot know: product standing, steps not told, wood rinsed too lately for a dry reading to be right."""
     sections = [job.sections[n] for n in names]
     standing = tuple(s.name for s in sections if s.wet)
@@ -166,6 +176,8 @@ def caveats(job: Job, now: datetime, names: tuple[str, ...]) -> tuple[Line, ...]
         s.name for s in rest if s.last("strip") and not s.last("brighten") and "brighten" not in s.done
     )
     fresh = tuple(s.name for s in rest if (at := washed(s)) and now - at < JUST_RINSED)
+    hasty = tuple(s.name for s in rest if s.name not in fresh and (soon := too_soon(job, shop, s)) and soon[-1:] == readings(
+        job, s)[-1:])  # fmt: skip
     sour = tuple(s.name for s in rest if neutral(s) is False)
     old = [(s.name, s.moisture[-1][0]) for s in rest if s.moisture and now - s.moisture[-1][0] > OLD]
     found = [
@@ -173,6 +185,7 @@ def caveats(job: Job, now: datetime, names: tuple[str, ...]) -> tuple[Line, ...]
         Line("dry_unbright", {"sections": unbright}) if unbright else None,
         Line("dry_sour", {"sections": sour}) if sour else None,
         Line("dry_fresh", {"sections": fresh}) if fresh else None,
+        Line("dry_hasty", {"sections": hasty}) if hasty else None,
         *(Line("dry_old", {"section": name, "at": at}) for name, at in old),
     ]
     return tuple(x for x in found if x is not None)

@@ -39,7 +39,7 @@ def dry(act: Act, job: Job, turn: Turn) -> Outcome:
     lines: list[Line | None] = [
         *on,
         *(readiness.told(tuple(same), found[same[0]], turn.zone) for same in groups),
-        *readiness.caveats(job, turn.now, names),
+        *readiness.caveats(job, turn.shop, turn.now, names),
         _whole(whole, turn) if len(groups) > 1 and not wet else None,
         *_reasons(job, found, turn),
         readiness.dew_line(job, turn.now),

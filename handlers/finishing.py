@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Any
 
 from bot import putting, windows
@@ -21,6 +21,7 @@ from bot.trade import cautions
 from bot.trade.book import STEP_PRODUCT
 
 HURT_FOR = timedelta(minutes=45)
+LIKELY = timedelta(minutes=20)  # a pass lasts about so long: for an example of a time only
 
 
 @handles("finish")
@@ -154,7 +155,7 @@ def _covered(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) 
     for name in names:
         lines += clock_lines(after, turn.shop, after.sections[name], turn)
     if unstarted:
-        lines.append(line("when_started", sections=unstarted))
+        lines.append(_when_started(str(data.get("product") or STEP_PRODUCT[step]), unstarted, entry.at or turn.now))
     told = replace(clocked(after, turn, names, lines), loud=bool(against or acid))
     return Outcome((entry,), (told, *pings, *(acid[1] if acid else ())))
 
@@ -177,12 +178,12 @@ def _rinsed(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) -
     at = turn.when(act)
     entry = Entry("finish", {"step": step}, names, at)
     verdicts = [v for n in names if (v := _verdict(job, turn, job.sections[n], at))]
-    unstarted = tuple(n for n in names if not job.sections[n].passes)
+    unstarted = tuple(n for n in names if not job.sections[n].passes) if step == "rinse" else ()
     after = job.told([entry], turn)
     stripped = [n for n in names if (p := after.sections[n].last()) and p.step == "strip"]
     lines = [line("rinsed_at", sections=names, at=at), *verdicts]
     if unstarted:
-        lines.append(line("when_started", sections=unstarted))
+        lines.append(_when_started("stripper", unstarted, at))
     others = tuple(s.name for s, _ in after.wet())
     lines.append(line("still_wet", sections=others) if others else line("none_wet"))
     if stripped:
@@ -207,6 +208,11 @@ def _rinsed(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) -
         )
     )
     return Outcome((entry,), (say(*lines, buttons=buttons, about={"sections": names}), *pings))
+
+
+def _when_started(product: str, names: tuple[str, ...], ended: datetime) -> Line:
+    """Asks when the product went on, with an example that can be sent as it stands but for its time."""
+    return line("when_started", product=product, sections=names, like=ended - LIKELY)
 
 
 def _verdict(job: Job, turn: Turn, section: Section, at: Any) -> Line | None:

@@ -137,10 +137,10 @@ def moisture(act: Act, job: Job, turn: Turn) -> Outcome:
     found = readiness.of_section(after, turn.shop, after.sections[names[-1]])
     lines = [
         line("moisture_noted", sections=names, readings=tuple(readings)),
-        line("moisture_wet", high=max(readings), target=found.target) if found.state != "ready" else None,
+        line("moisture_wet", high=max(readings), target=found.target) if max(readings) > found.target else None,
         _meter(after, entry, max(readings)),
         *_forecasts(after, turn, names),
-        *readiness.caveats(after, turn.now, names),
+        *readiness.caveats(after, turn.shop, turn.now, names),
     ]
     figures = readiness.figures(found, after)
     news, ping = _dry_now(job, after, turn, names)
@@ -155,7 +155,7 @@ def _dry_now(job: Job, after: Job, turn: Turn, names: tuple[str, ...]) -> tuple[
         if f"dry {n}" not in job.warned
         and "coat" not in after.sections[n].done
         and readiness.of_section(after, turn.shop, after.sections[n]).state == "ready"
-        and not readiness.caveats(after, turn.now, (n,))
+        and not readiness.caveats(after, turn.shop, turn.now, (n,))
     )
     if not ready:
         return (), ()

@@ -124,9 +124,21 @@ def test_readings_of_before_the_rinse_say_nothing_of_after(heron: Crew) -> None:
     assert "dry enough" not in asks(heron)["text"]
 
 
+def test_a_dry_reading_hours_after_the_rinse_says_nothing_the_next_day_either(heron: Crew) -> None:
+    heron.says("Ana", "final rinse done on A")
+    heron.later(180)
+    assert "can't be trusted" in reply(heron.says("Ana", "A moisture 12 12 13"))["text"]
+    heron.at("11:00", "2026-06-11")
+    said = asks(heron)["text"]
+    assert "dry enough" not in said
+    assert "read dry only hours after the rinse" in said
+    assert "ready to coat" not in reply(heron.says("Dana", "status"), "Dana")["text"]
+    assert "dry enough now" in reply(heron.says("Ana", "A moisture 13 12"))["text"]
+
+
 def test_the_owners_target_is_the_target(washed: Crew) -> None:
     washed.says("Dana", "set oil target 18 %")
-    washed.at("10:00")
+    washed.at("10:00", "2026-06-11")
     assert "18 % or less" in reply(washed.says("Ana", "A moisture 17 16"))["text"]
 
 

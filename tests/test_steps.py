@@ -59,7 +59,7 @@ def test_the_day_before_the_job_is_asked_about(heron: Crew) -> None:
 def test_a_finish_without_a_start_is_recorded_and_the_start_asked_for(heron: Crew) -> None:
     said = reply(heron.says("Ana", "B covered"))
     assert [r["kind"] for r in heron.standing()][-1] == "finish"
-    assert "When did B start" in said["text"]
+    assert "When did the stripper go on B" in said["text"]
     heron.says("Ana", "started B at 8:52")
     starts = [r for r in heron.standing() if r["kind"] == "start"]
     assert len(starts) == 1 and starts[0]["local"].startswith("2026-06-10T08:52")
