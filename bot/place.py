@@ -11,6 +11,7 @@ from bot.job import Job
 from bot.outcome import Button, Outcome, Turn, ask
 
 ALL = re.compile(r"\b(all|everything|both|every|todo|todos|todas|toda|ambas|ambos)\b", re.IGNORECASE)
+BOTH = re.compile(r"\b(both|ambas|ambos)\b", re.IGNORECASE)
 AHEAD = timedelta(minutes=2)
 
 
@@ -28,7 +29,7 @@ def where(
         return _all_or_one(act, turn, fitting, key)
     told = tuple(s for s in turn.about if s in fitting)
     found = told or (fitting if len(fitting) == 1 else ())
-    if found:
+    if found and (len(found) > 1 or not BOTH.search(turn.text)):  # of "both" one is no answer
         return found
     choices = fitting or tuple(job.sections)
     if not choices:

@@ -84,7 +84,7 @@ def _said_of_air(tokens: list[Token], at: int, after: list[str]) -> bool:
     alone = not before or tokens[at - 1].kind == "sign"
     if alone and 45 <= value <= 115 and behind in ("", ",", "."):
         return not SKY.isdisjoint(t.word for t in tokens) and METERS.isdisjoint(t.word for t in tokens)
-    of_it = before in OF_AIR and behind in ("with", "and", "con", "y", ",")
+    of_it = (before in OF_AIR or before[-1:] == ("its",)) and behind in ("with", "and", "con", "y", ",")
     boards = behind in ("and", "y") and value >= 60 and not {"boards", "tablas"}.isdisjoint(after)
     return (of_it or boards) and not WEATHER.isdisjoint(t.word for t in tokens[at + 1 :])
 
@@ -102,7 +102,8 @@ def _kind(tokens: list[Token], at: int, taken: list[bool], lexicon: Lexicon) -> 
     if after is None or after.kind != "word":
         return "num"
     if after.word in sizes.COUNTABLE:
-        return "count"
+        acidity = 0 < tokens[at].value <= 14 and at + 2 < len(tokens) and tokens[at + 2].kind == "num"
+        return "num" if acidity and after.word in NOUNS and any(t.word == "ph" for t in tokens[:at]) else "count"
     return "num" if taken[at + 1] or after.word in lexicon.fillers or len(after.word) < 3 else "count"
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from itertools import pairwise
+from itertools import pairwise, takewhile
 
 from bot.understand.clauses import Clause, helps, is_predicate
 from bot.understand.corrections import stated
@@ -106,6 +106,14 @@ def _object(mark: Mark) -> bool:
     return mark.kind == "sec" or not mark.keys.isdisjoint(("plants", "window"))
 
 
+def _reads_off(marks: list[Mark]) -> bool:
+    """Whether a reading is told here with its figure and its own section."""
+    if marks[0].keys.isdisjoint(("ph", "moisture")):
+        return False
+    own = list(takewhile(lambda m: not is_predicate(m) or m.form not in ("did", "ing"), marks[1:]))
+    return any(m.kind == "num" for m in own) and any(m.kind == "sec" for m in own)
+
+
 IT = ("it", "them", "now", "ahora", "ahorita")
 
 
@@ -131,6 +139,8 @@ def _seam(clause: Clause, tokens: list[Token]) -> int | None:
             return mark.start  # "misted D give me 3 gal of stripper"
         if section is not None and verb is not None and mark.start > verb.end and stated(tokens, mark):
             return mark.start  # "rinsed B at 9:15 C is still wet"
+        if section is not None and verb is not None and _reads_off(marks[i:]):
+            return mark.start  # "final rinse done on C and the stairs the ph strip says about seven on both"
         section = mark if _object(mark) else section
         verb = mark if firm and "have" not in mark.keys else verb  # "got B covered" is one statement
     return None

@@ -56,7 +56,7 @@ def _one(
 ) -> Mark | None:
     """The section that begins at this token, or None."""
     token, word = tokens[at], tokens[at].word
-    whole = _known(tokens, at, known) or (None if _thoroughly(tokens, at, before) else _everything(tokens, at))
+    whole = _known(tokens, at, known) or (None if _thoroughly(tokens, at, before) else _everything(tokens, at, before))
     if whole:
         return whole
     if token.raw == "b4" and word_at(tokens, at + 1).isalpha() and word_at(tokens, at + 1) not in STATED and not word_at(
@@ -88,12 +88,16 @@ def _known(tokens: list[Token], at: int, known: tuple[str, ...]) -> Mark | None:
     return None
 
 
-def _everything(tokens: list[Token], at: int) -> Mark | None:
+OF_IT = ("all", "of", "it")
+
+
+def _everything(tokens: list[Token], at: int, before: list[Mark]) -> Mark | None:
     """ "everything", "all of it", "both"."""
     word = tokens[at].word
     for phrase in PHRASES:
         if word == phrase[0] and tuple(t.word for t in tokens[at : at + len(phrase)]) == phrase:
-            return Mark("sec", ["*"], at, at + len(phrase))
+            of_it = phrase == OF_IT and bool(before)  # "rinsed A. all of it came off": of A
+            return Mark("sec", ["+" if of_it else "*"], at, at + len(phrase))
     if word in BOTH and not _heads_list(tokens, at):
         return Mark("sec", ["+"], at, at + 1)
     ahead = tokens[at + 1] if at + 1 < len(tokens) else None

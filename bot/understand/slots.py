@@ -61,7 +61,7 @@ def _quantity(kind: str) -> Filler:
 def sections(clause: Clause, marks: list[Mark], scene: Scene) -> list[str] | None:
     """Every section named, in order, once."""
     names = list(dict.fromkeys(name for m in marks if m.kind == "sec" for name in m.value))
-    part = [name for name in names if name != "*"]
+    part = [name for name in names if name not in ("*", "+")]
     return part or names or None  # "la B ya esta soltando todo": all of B
 
 
@@ -272,6 +272,8 @@ def result(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
     """How the finish lets go; partly wins over the rest ("loose in patches")."""
     found = [m.attrs["result"] for m in marks if "result" in m.attrs]
     denials = [m for m in clause.marks if m.attrs.get("mood") == "not" and "result" not in m.attrs]
+    if "loose" in found and sum("share_of" in m.keys for m in clause.marks) > 1:
+        return "partly"  # "half slid off half didnt"
     held = [m.end for m in marks if m.attrs.get("result") == "stuck"]
     denied = any(not held or m.start < held[0] for m in denials)  # "no suelta ni a palos": stuck, and how
     if denied and found and not any("faint" in m.keys for m in marks):

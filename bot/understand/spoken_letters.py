@@ -22,13 +22,19 @@ def spoken(tokens: list[Token], at: int, before: list[Mark]) -> Mark | None:
     if word in HEARD and before and (beside or (before[-1].end == at - 1 and tokens[at - 1].word in JOIN | THROUGH)):
         digit = _spoken_digit(tokens, at + 1)
         return Mark("sec", [SPOKEN[word] + digit], at, at + 1 + len(digit))
-    if word in CLEAR and _object(tokens, at):
+    if word in CLEAR and (_object(tokens, at) or (before and _read_off(tokens, at))):
         return Mark("sec", [SPOKEN[word]], at, at + 1)
     if word in LETTER_NAMES and _spanish_digit(tokens, at + 1):
         return Mark("sec", [SPOKEN[word] + _spoken_digit(tokens, at + 1)], at, at + 2)
     if word in AFTER_LA and at and tokens[at - 1].word in ("la", "y"):
         return _spoken_after_la(tokens, at)
     return None
+
+
+def _read_off(tokens: list[Token], at: int) -> bool:
+    """ "moisture A fourteen thirteen comma bee twelve twelve": behind one section's figures the next, and its own."""
+    figures = at + 1 < len(tokens) and tokens[at + 1].kind == "num" and tokens[at + 1].spoken
+    return figures and word_at(tokens, at - 1) in (",", "and", "y", "then") and tokens[at - 2].kind == "num"
 
 
 def _spoken_digit(tokens: list[Token], at: int) -> str:
