@@ -26,7 +26,7 @@ from bot.understand.guards import shortened
 if TYPE_CHECKING:
     from bot.desk import Desk
     from bot.understand.reading import Reading
-from bot.unnamed import of_the_wet, placed
+from bot.unnamed import nameless, of_the_wet, placed
 
 ENGLISH = re.compile(r"\b(the|my|his|her|in|on|is|it|i|im|got|she|they|and|of|to)\b", re.IGNORECASE)
 QUESTION_FOR = timedelta(minutes=30)
@@ -65,7 +65,7 @@ class Arrivals:
                 hand, tuple(a.having(topic="drying") if dries and a.name == "status" else a for a in reading.acts)
             )
         if reading.ask:
-            self._which(hand, reading)
+            self._which(hand, (nameless(reading) and of_the_wet(self.desk, hand)) or reading)
         if not (reading.acts or reading.ask):
             self._no_act(hand)
 
@@ -78,7 +78,7 @@ class Arrivals:
         if (more := likewise(self.desk, hand, self.named(hand))) is not None:
             return self.desk.speak(hand, more)
         if not self.named(hand) and (reading := of_the_wet(self.desk, hand)) is not None:
-            return self.desk.acts(hand, reading.acts) if reading.acts else self._which(hand, reading)
+            return self._which(hand, reading)
         wet = self.desk.shelf.job(hand.job).wet() if hand.job and hand.job > 0 and drying_out(hand.text) else ()
         if wet and hand.incoming.private:
             return self.desk.acts(hand, (Act("status", {"sections": [s.name for s, _ in wet], "topic": "drying"}),))
@@ -107,7 +107,9 @@ class Arrivals:
         return replace(reading, acts=(*reading.acts, *dead), ask=()) if job and job.wet() else reading
 
     def _which(self, hand: Hand, reading: Reading) -> None:
-        """Asks by buttons which reading was meant, or whether the only one was."""
+        """Does what is sure; else asks by buttons which reading was meant, or whether the only one was."""
+        if not reading.ask:
+            return self.desk.acts(hand, reading.acts)
         place, hand.instead = hand.instead, None
         asked = placed(self.desk, hand, reading.ask)
         told = [a.having(instead=place and place.slot((a,), 0)) for a in asked]

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from bot.acts import EVERY, Act
 from bot.ledger import Hand
 from bot.lookup import asks
+from bot.understand.hearing import idle
 from bot.understand.reading import Reading
 from bot.understand.tidy import cut
 
@@ -30,18 +31,24 @@ def of_the_wet(desk: Desk, hand: Hand) -> Reading | None:
         return None
     read = desk.understood(hand, f"{names[0]}, {hand.text}")
     if read.acts and not read.ask and all(_answers(a, names[0]) for a in read.acts) and len(names) == 1:
-        return read if _plain(desk, hand.text) else replace(read, acts=(), ask=read.acts)
+        sure = _plain(desk, hand.text) and not idle(hand.text, desk.lexicon, hand.now.date())
+        return read if sure else replace(read, acts=(), ask=read.acts)
     told = (*read.acts, *read.ask)
     if len(told) != 1 or not _answers(told[0], names[0]):
         return None
     return replace(read, acts=(), ask=tuple(told[0].having(sections=[name]) for name in names[:BUTTONS]))
 
 
+def nameless(read: Reading) -> bool:
+    """Whether all that is read is one answer, to be asked about, that names no section."""
+    return not read.acts and len(read.ask) == 1 and read.ask[0].name in ANSWERS and not read.ask[0].sections
+
+
 def placed(desk: Desk, hand: Hand, told: Iterable[Act]) -> tuple[Act, ...]:
     """What is to be asked about, with the sections that it can only be about where it names none."""
     told = tuple(told)
     names = _meant(desk, hand)
-    lone = len(told) == 1 and (not told[0].sections or told[0].sections == (EVERY,)) and told[0].name in ANSWERS
+    lone = len(told) == 1 and told[0].sections in ((), (EVERY,)) and told[0].name in ANSWERS
     if not (lone and names):
         return told
     return tuple(Act(told[0].name, {**told[0].slots, "sections": [name]}) for name in names[:BUTTONS])

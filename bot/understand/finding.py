@@ -102,7 +102,7 @@ def _kind(tokens: list[Token], at: int, taken: list[bool], lexicon: Lexicon) -> 
     if after is None or after.kind != "word":
         return "num"
     if after.word in sizes.COUNTABLE:
-        acidity = 0 < tokens[at].value <= 14 and at + 2 < len(tokens) and tokens[at + 2].kind == "num"
+        acidity = 0 < (tokens[at].value or 0) <= 14 and at + 2 < len(tokens) and tokens[at + 2].kind == "num"
         return "num" if acidity and after.word in NOUNS and any(t.word == "ph" for t in tokens[:at]) else "count"
     return "num" if taken[at + 1] or after.word in lexicon.fillers or len(after.word) < 3 else "count"
 

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from bot.acts import Act
 from bot.understand import second
 from bot.understand.clauses import Clause
+from bot.understand.finding import marked
 from bot.understand.frames import Found, filled
 from bot.understand.lexicon import Lexicon, Rule
 from bot.understand.marks import Mark
@@ -57,6 +60,12 @@ def weighed(
     sure = likely >= (LIKELY if act.name in QUESTIONS else SURE)
     firm = sure and act.name in TRUSTED and not act.missing and _plainly(act, said)
     return ([act], []) if firm else ([], [act])
+
+
+def idle(text: str, lexicon: Lexicon, today: date) -> bool:
+    """Whether nearly everybody who wrote this would mean nothing by it: "stuck in traffic"."""
+    told = second.opinion(second.features(*marked(text, lexicon, today)))
+    return second.share(told[second.NONE]) > 1 - DOUBTED
 
 
 def _heard(name: str, marks: list[Mark], said: list[Clause], lexicon: Lexicon, scene: Scene) -> Act | None:

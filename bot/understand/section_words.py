@@ -95,7 +95,7 @@ NOT_A_NOUN = {
     "looks", "read", "reads", "reading", "came", "for", "in", "on", "with", "w", "from", "first", "real",
         "today", "yesterday", "but",
     "pero", "no", "not", "only", "dio", "salio", "sigue", "yet", "ready", "did", "will", "the", "when", "off", "que",
-        "before", "after", "half", "had", "sliding", "coming", "peeling", "lifting", "bubbling", "wrinkling", "letting", "lets",
-    "let", "slid", "melting", "went", "isnt", "wont", "aint", "partly", "mostly", "stuck", "loose", "drying",
+        "before", "after", "half", "sliding", "coming", "peeling", "lifting", "bubbling", "wrinkling", "letting", "lets",
+    "let", "slid", "melting", "went", "isnt", "wont", "aint", "partly", "mostly", "stuck", "loose", "drying", "had",
 }  # fmt: skip
 

@@ -1,0 +1,73 @@
+"""Answers that name no section: read of the wood that is wet, taken or asked about, and never heard in mere talk."""
+
+from __future__ import annotations
+
+import pytest
+from conftest import Crew, reply
+
+
+@pytest.fixture
+def wet(heron: Crew) -> Crew:
+    """Stripper on B alone, eleven minutes ago: the check has just rung."""
+    heron.says("Ana", "started stripper on B")
+    heron.says("Ana", "B covered")
+    heron.later(11)
+    return heron
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "data"),
+    [
+        ("va soltando bien chido", "check", {"result": "loose"}),
+        ("coming off good", "check", {"result": "loose"}),
+        ("only about half came off", "check", {"result": "partly"}),
+    ],
+)
+def test_a_short_answer_is_of_the_wood_that_has_rung(wet: Crew, text: str, kind: str, data: dict[str, object]) -> None:
+    wet.says("Ana", text)
+    last = wet.standing()[-1]
+    assert (last["kind"], last["sections"]) == (kind, ["B"])
+    assert data.items() <= last["data"].items()
+
+
+@pytest.mark.parametrize(
+    ("text", "label"),
+    [("simon ya la moje", "B: misted"), ("ya la lave", "B: rinsed"), ("ya casi suelta", "B: lets go"),
+        ("le damos 5 mas nomas", "B: 5 min more")],
+)
+def test_what_is_less_sure_gets_a_button(wet: Crew, text: str, label: str) -> None:
+    before = len(wet.standing())
+    asked = reply(wet.says("Ana", text))
+    assert asked["buttons"] == [label] and len(wet.standing()) == before
+    wet.presses("Ana", label)
+    assert len(wet.standing()) > before
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "morning everyone", "rinsed out my thermos", "stuck in traffic", "who took my gloves", "lunch was good",
+        "jajaja que calor", "we covered 300 miles on that trip", "la sandia salio buenisima",
+    ],
+)
+def test_talk_beside_wet_wood_is_written_nowhere(wet: Crew, text: str) -> None:
+    before = len(wet.standing())
+    wet.says("Luis", text)
+    assert len(wet.standing()) == before
+
+
+def test_of_two_wet_sections_each_gets_its_button(wet: Crew) -> None:
+    wet.says("Ana", "started stripper on A")
+    wet.later(45)  # nothing has rung for half an hour where Luis reads
+    assert reply(wet.says("Luis", "ya la moje"), "Luis")["buttons"] == ["A: rociada", "B: rociada"]
+
+
+def test_both_is_never_the_only_one_that_is_wet(wet: Crew) -> None:
+    before = len(wet.standing())
+    asked = reply(wet.says("Ana", "started the rinse on both"))
+    assert "Which section" in asked["text"] and len(wet.standing()) == before
+
+
+def test_a_button_of_no_section_names_none(heron: Crew) -> None:
+    asked = reply(heron.says("Ana", "coming off good"))
+    assert all(not b.startswith((":", "*")) for b in asked["buttons"])
