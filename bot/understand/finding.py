@@ -226,8 +226,10 @@ def _noun_or_verb(fits: list[Phrase], tokens: list[Token], at: int) -> list[Phra
     last = tokens[at - 1].word if at else ""
     verbs = any(p.form in ("e", "o") for p in fits)
     amount = at > 1 and tokens[at - 2].kind == "num" and KINDS.get(UNITS.get(last, "")) in ("vol", "mass")
-    if nouns and amount:
-        return nouns  # "2 gal oil"
+    of = at - 1 if last == "of" else at - 2 if last == "the" and at > 1 and tokens[at - 2].word == "of" else 0
+    of_it = of > 0 and tokens[of - 1].word in UNITS
+    if nouns and (amount or of_it):
+        return nouns  # "2 gal oil", "4 L of the oil"
     if not nouns or not verbs or tokens[at].raw[-1:] in "éÉóÓ":
         return [p for p in fits if p.form != "noun"] if nouns and verbs else fits
     noun = last in NOUN_AFTER or any("product" in p.attrs for p in nouns)

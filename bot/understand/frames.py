@@ -46,7 +46,12 @@ def found(clause: Clause, lexicon: Lexicon, scene: Scene) -> list[Found]:
     places = {place for key in clause.keys for place in lexicon.by_key.get(key, ())}
     rules = [lexicon.rules[place] for place in sorted(places)]  # the heaviest first
     behind = _moods_of_reason(clause, scene)
-    fitting = [r for r in rules if _fits(r, clause, behind if lexicon.specs[r.act].because else NONE)]
+    ahead = _keys_before_cause(clause, scene)
+    fitting = []
+    for rule in rules:
+        because = lexicon.specs[rule.act].because
+        if _fits(rule, clause, behind if because else NONE, ahead if because else clause.keys):
+            fitting.append(rule)
     hits = [f for rule in fitting for f in _fire(rule, clause, scene, lexicon)]
     taken: dict[int, Found] = {}
     accepted: list[Found] = []
@@ -82,10 +87,23 @@ def _rival(one: Found, other: Found) -> bool:
     return one.rule.act != other.rule.act and one.triggers == other.triggers and not one.rule.ask and not other.rule.ask
 
 
-def _fits(rule: Rule, clause: Clause, behind: frozenset[str] = frozenset()) -> bool:
-    """Whether the clause holds what the rule asks for; moods `behind` a reason are none of the statement's."""
+CAUSE = {"because", "cuz", "cause", "cos", "bc", "since", "porque", "xq", "account", "due"}
+
+
+def _keys_before_cause(clause: Clause, scene: Scene) -> set[str]:
+    """What the clause holds before its cause: "stopped because the wind picked up" is of no purchase."""
+    stop = next((i for i in range(clause.start + 1, clause.end) if scene.tokens[i].word in CAUSE), None)
+    if stop is None:
+        return clause.keys
+    told = {key for m in clause.marks if m.start < stop for key in (*m.keys, f"@{m.kind}")}
+    return {key for key in clause.keys if key in told or key[0] in "@~"}
+
+
+def _fits(rule: Rule, clause: Clause, behind: frozenset[str], ahead: set[str]) -> bool:
+    """Whether the clause holds what the rule asks for, and `ahead` of a cause not what it must lack; moods `behind` a
+    reason are none of the statement's."""
     keys = clause.keys
-    if any(keys.isdisjoint(part) for part in rule.has) or not keys.isdisjoint(rule.lacks):
+    if any(keys.isdisjoint(part) for part in rule.has) or not ahead.isdisjoint(rule.lacks):
         return False
     moods = clause.moods - behind
     if rule.mood == "asked":

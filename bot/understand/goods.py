@@ -5,6 +5,7 @@ from __future__ import annotations
 from bot.understand.clauses import Clause
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Mark, Token
+from bot.understand.section_words import NOUNS
 from bot.understand.slots import Scene
 from bot.understand.tidy import plain
 
@@ -37,6 +38,8 @@ def strange_goods(clause: Clause, scene: Scene, lexicon: Lexicon) -> str | None:
     put = next((i for i in range(clause.start, clause.end - 1) if words[i] in WITH), None)
     after = [] if put is None else [i for i in range(put + 1, clause.end) if words[i] not in lexicon.fillers][:1]
     at = {i: m for m in clause.marks for i in range(m.start, m.end)}
+    if put is not None and any(word in NOUNS for word in words[put + 1 : put + 4]):
+        after = []  # "brightened C1 with the front rail"
     told = [i for i in behind[:end] if words[i] not in lexicon.fillers]
     for span in (told, after):
         if any(len(words[i]) > 2 and scene.tokens[i].kind == "word" and _strange(at.get(i)) for i in span):

@@ -13,6 +13,8 @@ from bot.understand.marks import Mark, Token
 
 IT = {"it", "them", "that", "those", "these", "la", "las", "lo", "los", "le", "les", "esa", "esas", "ese", "esos",
     "dos", "both"}  # fmt: skip
+THEY = {"they", "them", "those", "these", "both", "ellas", "esas", "estas"}
+ITS = {"su", "sus", "its"}  # "el piso de la D 3 x 4 m y su pared 3 x 2.5"
 CLITIC = re.compile(r"(?:ar|er|ir)l[ao]s?$")  # "aceitarla"
 
 
@@ -33,10 +35,11 @@ def settled(
             spec = lexicon.specs[act.name]
             alone = any("alone" in m.keys for m in hit.marks if m.start in hit.triggers) or act.get("step") in (
                 "prewet", "protect")
-            goes_on = spec.carry is True or (spec.carry == "it" and _of_it(hit.clause, tokens))
+            owned = act.name == "measure" and any(t.word in ITS for t in tokens[hit.clause.start : hit.clause.end])
+            goes_on = spec.carry is True or owned or (spec.carry == "it" and _of_it(hit.clause, tokens))
             if goes_on and "sections" in spec.slots and not act.sections and not alone:
                 topic = (act.name == "client" and _pointed_out(hit, said, hits)) or _topic(hit, said, hits, tokens)
-                act = act if topic else _carried(act, hit, hits, i, lexicon)
+                act = act if topic else _carried(act, hit, hits, i, lexicon, tokens)
                 act = _with_sections(act, topic) if topic else act
                 hit.acts[at] = act  # the next statement may carry them on
             if "sections" in hit.rule.filled and not act.sections:
@@ -131,12 +134,17 @@ def _pointed_out(hit: Found, said: list[Clause], hits: list[Found]) -> tuple[str
     return ()
 
 
-def _carried(act: Act, hit: Found, hits: list[Found], i: int, lexicon: Lexicon) -> Act:
-    """The act with the sections of the statement before it, or of the one joined behind it."""
+def _carried(act: Act, hit: Found, hits: list[Found], i: int, lexicon: Lexicon, tokens: list[Token]) -> Act:
+    """The act with the sections of the statement before it ("they": of all like it), or of the one joined behind it."""
+    words = [t.word for t in tokens[hit.clause.start : hit.clause.end]]
     for other in reversed(hits[:i]):
-        if not lexicon.specs[other.rule.act].carry or any(a.get("step") in ("prewet", "protect") for a in other.acts):
+        carries = lexicon.specs[other.rule.act].carry or other.rule.act == act.name
+        if not carries or any(a.get("step") in ("prewet", "protect") for a in other.acts):
             continue
         names = next((a.sections for a in reversed(other.acts) if a.sections), None)
+        if names and any(t in THEY for t in words):  # "ph 6 on C1 and 6.5 on C2, when can they be oiled?"
+            told = [h for h in hits[:i] if h.rule.act == other.rule.act and h.clause.sentence == other.clause.sentence]
+            names = tuple(dict.fromkeys(n for h in told for a in h.acts for n in a.sections))
         if names:
             return _with_sections(act, names)
     for other in hits[i + 1 :]:

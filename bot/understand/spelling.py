@@ -182,7 +182,7 @@ class Speller:
         if len(word) != len(raw) or not 3 <= len(word) <= 20:
             return None
         mended = self.mend(word)
-        if mended != word and cost(word, mended) <= SWAPPED and raw[1:].islower():
+        if mended != word and cost(word, mended) <= (ONE_MORE if len(word) > 8 else SWAPPED) and raw[1:].islower():
             return None  # "mistde" is misted, "seciones" is secciones
         pieces = self._pieces(word, raw) or self._pieces(word, raw, deep=True)
         if pieces is None and mended == word:
