@@ -272,7 +272,9 @@ def _in_unit_of(last: Clause, marks: list[Mark]) -> list[Mark]:
     """ "3 gallons of stripper and 2 of brightener": the bare number of the second has the unit of the first."""
     amounts = [m for m in last.marks if m.kind in ("vol", "mass")]
     bare = [m for m in marks if m.kind == "num"]
-    if len(amounts) != 1 or len(bare) != 1 or any(m.kind in ("vol", "mass", "sec") for m in marks):
+    poured = any("poured" in m.keys for m in last.marks)  # "used 2 gal of oil on A and 1 on B"
+    other = ("vol", "mass") if poured else ("vol", "mass", "sec")
+    if len(amounts) != 1 or len(bare) != 1 or any(m.kind in other for m in marks):
         return marks
     told = amounts[0]
     return [replace(m, kind=told.kind, value=(m.value, told.value[1])) if m.kind == "num" else m for m in marks]

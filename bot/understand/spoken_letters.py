@@ -8,9 +8,14 @@ from bot.understand.section_words import AFTER_LA, ENDINGS, JOIN, SPOKEN, THROUG
 
 
 def _bees(tokens: list[Token], at: int) -> Mark | None:
-    """ "bees sliding off": B is."""
-    does = word_at(tokens, at) == "bees" and at == 0 and word_at(tokens, 1).endswith("ing")
-    return Mark("sec", ["B"], at, at + 1) if does else None
+    """ "bees sliding off", "bees final rinse": B is, or B has."""
+    word, after = word_at(tokens, at), word_at(tokens, at + 1)
+    opens = at == 0 or tokens[at - 1].kind == "sign" or tokens[at - 1].word in ("and", "ok", "so")
+    does = after.endswith(("ing", "ed")) or after in ("final", "rinse", "brightener", "stripper", "ready", "still", "all")
+    return Mark("sec", [OWNERS[word]], at, at + 1) if opens and does and word in OWNERS else None
+
+
+OWNERS = {"bees": "B", "seas": "C", "sees": "C", "dees": "D", "gees": "G"}  # "bee's", as a phone writes it
 
 
 def spoken(tokens: list[Token], at: int, before: list[Mark]) -> Mark | None:
