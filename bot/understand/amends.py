@@ -46,7 +46,8 @@ def _called_back(tokens: list[Token], clause: Clause, fix: Mark) -> None:
     lost = [m for m in clause.marks if not m.keys.isdisjoint(("wait", "undo_word")) and m.end <= fix.start
         and all(t.kind == "sign" or t.word in ("i", "no", "and") for t in tokens[m.end : fix.start])]  # fmt: skip
     if lost:
-        clause.marks = [m for m in clause.marks if m not in lost]
+        weak = frozenset(("amend_weak",))
+        clause.marks = [replace(m, keys=weak) if any(m is x for x in lost) else m for m in clause.marks]
         clause.seal()
 
 
