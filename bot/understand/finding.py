@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from itertools import pairwise
 
 from bot.understand import numbers, quantities, sections, sizes, times
 from bot.understand.anew import unlisted
@@ -122,7 +123,11 @@ COUNTS = {"son", "hay", "are", "there", "is", "its", "it", ":", ",", "~", "como"
 
 
 def _spoken_signs(tokens: list[Token]) -> list[Token]:
-    """Dictated signs: "period", "comma", "question mark"."""
+    """Dictated signs: "period", "comma", "question mark", "per cent"."""
+    for one, two in pairwise(tokens):
+        if (one.word, two.word) == ("per", "cent"):
+            one.word, one.raw, one.end = "percent", "percent", two.end
+            two.word, two.kind = "~", "sign"
     for i, token in enumerate(tokens):
         if token.word in ("period", "comma") or (token.word in ("punto", "coma") and i == len(tokens) - 1):
             token.kind, token.word = "sign", "." if token.word in ("period", "punto") else ","

@@ -20,7 +20,7 @@ def merge(tokens: list[Token], is_unit: Callable[[str], bool]) -> list[Token]:
     out: list[Token] = []
     at = 0
     while at < len(tokens):
-        value, used = _number(tokens, at, is_unit)
+        value, used = _teen(tokens, at) or _number(tokens, at, is_unit)
         if not used:
             out.append(tokens[at])
             at += 1
@@ -32,6 +32,13 @@ def merge(tokens: list[Token], is_unit: Callable[[str], bool]) -> list[Token]:
         out.append(replace(span[0], raw=raw, word=raw, end=span[-1].end, kind="num", value=value, spoken=spoken))
         at += used
     return out
+
+
+def _teen(tokens: list[Token], at: int) -> tuple[float, int] | None:
+    """ "fore teen foot", "six teen": a phone parts it."""
+    low = UNITS.get(tokens[at].word) or SOUNDS_LIKE.get(tokens[at].word) or 0
+    told = at + 1 < len(tokens) and tokens[at + 1].raw.lower() == "teen"
+    return (10 + low, 2) if told and low > 3 else None
 
 
 def _number(tokens: list[Token], at: int, is_unit: Callable[[str], bool]) -> tuple[float, int]:

@@ -48,7 +48,8 @@ def of_a_thing(tokens: list[Token], clause: Clause, verb: Mark) -> bool:
     """ "bucket rinsed", "rinsing the buckets", "rinsed a spot on my arm", "oiled the gate hinges": no section was."""
     places = {i for m in clause.marks if m.kind == "sec" for i in range(m.start, m.end)}
     coated = verb.attrs.get("step") == "coat"  # "oiled the gate hinges"
-    for at in range(verb.end, min(verb.end + 6, clause.end)):
+    with_it = tokens[verb.end - 1].word in NO_OBJECT  # "enjuagada con la manguera"
+    for at in () if with_it else range(verb.end, min(verb.end + 6, clause.end)):
         if (at in places and not coated) or tokens[at].kind == "sign" or tokens[at].word in NO_OBJECT:
             break
         if at not in places and tokens[at].word in TOOLS:

@@ -7,7 +7,7 @@ NAMED = {
         "peldano "
         "escaleritas escalerita gradita graditas escalinata "
         "stairway staires stairwell",
-    "rail": "rail rails railing railings handrail handrails baranda barandas barandal barandales barandilla "
+    "rail": "rale rayl rail rails railing railings handrail handrails baranda barandas barandal barandales barandilla "
         "pasamanos pasamano barandillas balaustres barrotes barandita "
         "balustrade balustrades banisters bannisters spindles balusters baluster banister "
             "bannister railling",

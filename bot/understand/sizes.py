@@ -9,6 +9,7 @@ from bot.understand.units import UNITS
 BY = ("x", "by", "por", "*", "×", "times")
 FEET_SIGNS, INCH_SIGNS = ("'", "’", "′", "´", "`"), ('"', "”", "″", "“")
 LONG = ("long", "length", "largo", "wide", "width", "ancho", "high", "tall", "height", "alto", "altura", "deep", "run")
+HALVES = (("y", "medio"), ("y", "media"))
 COUNTABLE = {"treads", "tread", "risers", "steps", "stairs", "balusters", "spindles", "posts", "escalones",
     "peldanos", "gradas",
              "barrotes", "postes", "escalon"}  # fmt: skip
@@ -111,6 +112,8 @@ def _length(tokens: list[Token], at: int) -> tuple[str | None, float, str | None
         value, unit, end = value + (tokens[end + 1].value or 0) / 12, "ft", end + 2
     elif word in INCH_SIGNS or (UNITS.get(word) in ("in", "m", "cm", "mm") and not _within(tokens, end)):
         unit, end = ("in" if word in INCH_SIGNS else UNITS[word]), end + 1
+        if (spelled_at(tokens, end), spelled_at(tokens, end + 1)) in HALVES:
+            value, end = value + 0.5, end + 2  # "cuatro metros y medio por tres"
     axis, end = _axis(tokens, end)
     return axis, value, unit, end
 

@@ -44,6 +44,8 @@ def _opened(tokens: list[Token]) -> list[Token]:
         elif token.word == "alas" and after is not None and after.kind in ("num", "clock"):
             out.append(replace(token, raw="a", word="a", end=token.start + 1))
             out.append(replace(token, raw="las", word="las", start=token.start + 1, glued=True))
+        elif token.raw == "w" and out and after is not None and after.kind in ("word", "place"):
+            out.append(replace(token, word="with"))  # "whats the story w B"
         elif token.raw == "d" and out and len(out[-1].word) > 2 and after is not None and len(after.word) > 2:
             out.append(replace(token, word="de"))
         else:
@@ -115,6 +117,8 @@ class Speller:
 
     def _sure(self, word: str, meant: str) -> bool:
         """ "hovered" is no "covered", "risking" no "rinsing": a verb of work is mended from one slip, a long one from two."""
+        if sound(word + "s") == sound(meant):
+            return True
         begun = word[0] == meant[0] or word[:2] == meant[1::-1] or sound(word) == sound(meant)
         return cost(word, meant) <= (2 * ONE_MORE if begun and len(word) > 11 else OTHER)
 
@@ -132,6 +136,8 @@ class Speller:
         same = self.by_sound.get(sound(word))
         if same and abs(len(same) - len(word)) <= 2 and len(word) > 4:
             return same
+        if len(word) > 5 and word[-1] in "aeo" and (whole := self.by_sound.get(sound(word + "s"))):
+            return whole  # "empesamo": the s that the Caribbean swallows
         reach = 1 if len(word) < 7 else 2 if len(word) < 11 else 3
         return self._close(word, reach) or word
 

@@ -68,6 +68,8 @@ def cut(text: str) -> list[Token]:
     return tokens
 
 
+ANEW = re.compile(r"(?:how|what|when|who|where|is|are|can|could|did|do|does|should|start\w*|now|then|i|we|need|ok|cuanto|que|"
+    r"cuando|ya|ahora|empez\w+|dame)\b")
 SHORT = {"fl", "oz", "sq", "ft", "gal", "gals", "min", "mins", "hr", "hrs", "lb", "lbs", "qt", "qts", "pt", "deg", "temp",
     "approx", "sec", "secs", "in", "pulg", "cm", "hum", "avg", "sect"}  # fmt: skip
 
@@ -78,6 +80,8 @@ def _abbreviated(text: str, tokens: list[Token], end: int) -> bool:
     if last is None or last.word not in SHORT or last.end != end - 1:
         return False
     ahead = text[end:].lstrip(" ")
+    if ANEW.match(ahead):
+        return False  # "let go in 12 min. how much for A"
     return bool(ahead) and (ahead[0].islower() or ahead[0] in ",;:)" or (ahead[0].isdigit() and last.word in ("approx",
         "temp", "sec", "sect", "hum", "avg")))
 

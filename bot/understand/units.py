@@ -14,7 +14,7 @@ UNIT_WORDS = {
     "cm": "cm centimetros", "mm": "mm milimetros", "min": "min mins minute minutes minuto minutos minutitos minutito",
     "s": "sec secs second seconds segundo segundos seg segs s", "h": "hr hrs hour hours hora horas h",
     "mph": "mph", "km/h": "kph kmh", "deg": "deg degs degree degrees grado grados", "F": "f fahrenheit farenheit",
-    "C": "c celsius centigrade centigrados", "pct": "percent pct porciento", "money": "bucks dollars dollar pesos "
+    "C": "c celsius centigrade centigrados", "pct": "percent pct porciento", "money": "bucks dollars dollar pesos peso "
         "euros quid dolares", "cents": "cent cents centavo centavos centimos pence",
     "gal/min": "gpm", "ft2": "sqft sf ft2 pies2", "m2": "m2 sqm",
 }  # fmt: skip
