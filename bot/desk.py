@@ -253,6 +253,8 @@ class Desk:
         return said
 
     def act(self, hand: Hand, act: Act) -> list[Say]:
+        if act.get("parts"):
+            return [s for part in act.get("parts") for s in self.act(hand, Act.from_json(part))]
         if act.get("instead"):
             return self.replacing.answered(hand, act)
         if act.get("job"):

@@ -136,3 +136,12 @@ def test_a_tank_before_the_washer_helps_a_slow_tap(crew: Crew) -> None:
     assert "rinse by hose" in said(crew, "flow 3 gal/min")["text"]
     # A washer takes 4: 250 / (4 - 3) = 250 min, the rinse 24.
     assert "Alcanza para una lavadora" in said(crew, "tanque de 250 gal", "Luis")["text"]
+
+
+def test_one_button_says_what_was_told_of_each_section(heron: Crew) -> None:
+    for name in ("A", "B"):
+        heron.says("Ana", f"{name} rinsed")
+    heron.says("Ana", "A 14 B 19")
+    heron.presses("Ana", "A and B: moisture 14, 19")
+    told = [(r["sections"], r["data"]["readings"]) for r in heron.standing() if r["kind"] == "moisture"]
+    assert told == [(["A"], [14]), (["B"], [19])]

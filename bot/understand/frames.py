@@ -209,7 +209,7 @@ def _fill(hit: Found, lexicon: Lexicon, scene: Scene) -> None:
             chosen = lexicon.specs.get(choice["act"])
             if chosen is not None:
                 extra = {k: v for k, v in choice.items() if k not in ("act", "assumed")}
-                hit.ask.append(_act(chosen, hit, hit.marks, lexicon, scene, extra, tuple(choice.get("assumed", ()))))
+                hit.ask.append(_choice(chosen, hit, lexicon, scene, extra, tuple(choice.get("assumed", ()))))
         return
     groups = _groups(hit.marks, spec.pair) if spec.pair else [hit.marks]
     acts = [_act(spec, hit, marks, lexicon, scene, hit.rule.set, hit.rule.assumed) for marks in groups]
@@ -222,6 +222,16 @@ def _fill(hit: Found, lexicon: Lexicon, scene: Scene) -> None:
     firm = firm or any(m.kind in ("day", "date") and m.value.on is None and (m.value.day or 0) < 0 for m in hit.marks)
     acts = [a for a in acts if firm or ("at" not in a.missing and not _some_day(a))]  # a time still to come: no fact yet
     hit.acts = [a for a in acts if a.slots or not (spec.pair or spec.told)]
+
+
+def _choice(
+    spec: Spec, hit: Found, lexicon: Lexicon, scene: Scene, extra: dict[str, Any], assumed: tuple[str, ...]
+) -> Act:
+    """One of the alternatives; of "A 14 B 19" it keeps in `parts` what is said of each, for one button says both."""
+    whole = _act(spec, hit, hit.marks, lexicon, scene, extra, assumed)
+    groups = _groups(hit.marks, spec.pair) if spec.pair and not whole.missing else []
+    parts = [_act(spec, hit, marks, lexicon, scene, extra, assumed).to_json() for marks in groups]
+    return whole.having(parts=parts) if len(parts) > 1 else whole
 
 
 def _act(
@@ -302,14 +312,14 @@ def _own(hit: Found, marks: list[Mark]) -> list[Mark]:
     return mine or marks
 
 
-def _mirrored(line: list[Mark]) -> list[Mark]:
-    """ "7 en la A, la B 6.5": a list of two with a value on either side is no list."""
-    secs = [m for m in line if m.kind == "sec"]
-    names = [name for m in secs for name in m.value]
-    if len(line) - len(secs) != 2 or line[0].kind == "sec" or line[-1].kind == "sec" or len(names) != 2:
-        return line
-    first, last = (replace(secs[0], value=[names[0]]), replace(secs[-1], value=[names[1]]))
-    return [line[0], first, last, line[-1]]
+def _mirrored(line: list[Mark]) -> list[list[Mark]]:
+    """ "7 en la A, la B 6.5", "17 15 on stairs, C 24": a list of two with values on either side is no list."""
+    at = [i for i, m in enumerate(line) if m.kind == "sec"]
+    names = [name for i in at for name in line[i].value]
+    if len(names) != 2 or at[0] == 0 or at[-1] == len(line) - 1 or at[-1] - at[0] >= len(at):
+        return []
+    first, last = replace(line[at[0]], value=[names[0]]), replace(line[at[-1]], value=[names[1]])
+    return [[first], line[: at[0]], [last], line[at[-1] + 1 :]]
 
 
 def _groups(marks: list[Mark], kind: str) -> list[list[Mark]]:
@@ -317,22 +327,21 @@ def _groups(marks: list[Mark], kind: str) -> list[list[Mark]]:
     if kind == "goods":
         return by_goods(marks)
     kinds = {"dur": ("num", "dur"), "num": ("num", "pct"), "dim": ("dim", "area", "len")}[kind]
-    line = _mirrored([m for m in marks if m.kind == "sec" or m.kind in kinds])
-    runs: list[list[Mark]] = []
-    for mark in line:
+    line = [m for m in marks if m.kind == "sec" or m.kind in kinds]
+    runs = _mirrored(line)
+    for mark in line if not runs else ():
         side = mark.kind == "sec"
         if runs and (runs[-1][0].kind == "sec") == side:
             runs[-1].append(mark)
         else:
             runs.append([mark])
-    if len(runs) == 3 and len(line) == 4 and runs[0][0].kind != "sec":  # mirrored
-        runs = [[line[0]], [line[1]], [line[3]], [line[2]]]
     if len(runs) > 4 and len(runs) % 2:
         return []  # whose value is whose is not sure
     if len(runs) < 4 or len(runs) % 2:
         return [marks]
     rest = [m for m in marks if m not in line and m.kind != "sec"]
-    edges = [(a[0].start, b[-1].end) for a, b in zip(runs[::2], runs[1::2], strict=True)]
+    pairs = [sorted([*a, *b], key=lambda m: m.start) for a, b in zip(runs[::2], runs[1::2], strict=True)]
+    edges = [(pair[0].start, pair[-1].end) for pair in pairs]
     out = []
     for a, b, (start, end) in zip(runs[::2], runs[1::2], edges, strict=True):
         near = [m for m in rest if "surface" not in m.attrs or start - 2 <= m.start <= end + 2]
