@@ -33,6 +33,7 @@ QUESTION_FOR = timedelta(minutes=30)
 ABOUT_FOR = timedelta(minutes=30)
 STALE = timedelta(minutes=60)
 ON_WOOD = ("start", "finish", "rewet", "mix", "mixed")  # what bleach may be told with, as if it were a step
+BESIDE_DRYING = ("status", "conditions", "dry")  # what may be read of wood that dries
 ALBUM_WITHIN = 200  # rows: an album's pictures come together
 
 
@@ -57,13 +58,11 @@ class Arrivals:
         reading = self._without_water(hand, reading)
         if not kind and (denied := self.desk.denying.denied(hand, reading)) is not None:
             return self.desk.speak(hand, *denied)
+        reading = self._dries(hand, reading) if not kind else reading
         if self._filled(hand, reading):
             return None
         if reading.acts:
-            dries = drying_out(hand.text)
-            self.desk.acts(
-                hand, tuple(a.having(topic="drying") if dries and a.name == "status" else a for a in reading.acts)
-            )
+            self.desk.acts(hand, reading.acts)
         if reading.ask:
             self._which(hand, (nameless(reading) and of_the_wet(self.desk, hand)) or reading)
         if not (reading.acts or reading.ask):
@@ -79,9 +78,6 @@ class Arrivals:
             return self.desk.speak(hand, more)
         if not self.named(hand) and (reading := of_the_wet(self.desk, hand)) is not None:
             return self._which(hand, reading)
-        wet = self.desk.shelf.job(hand.job).wet() if hand.job and hand.job > 0 and drying_out(hand.text) else ()
-        if wet and hand.incoming.private:
-            return self.desk.acts(hand, (Act("status", {"sections": [s.name for s, _ in wet], "topic": "drying"}),))
         if (hand.job or 0) < 0:
             return self.desk.acts(hand, (Act("practice", {"chatter": True}),))
         if hand.incoming.private:
@@ -105,6 +101,20 @@ class Arrivals:
         dead = tuple(a for a in reading.ask if a.get("cause") == "water" and not a.get("at"))
         job = self.desk.shelf.job(hand.job) if dead and hand.job else None
         return replace(reading, acts=(*reading.acts, *dead), ask=()) if job and job.wet() else reading
+
+    def _dries(self, hand: Hand, reading: Reading) -> Reading:
+        """Wet wood that dries is told to be misted, whatever else was read; wood that is rinsed may dry."""
+        assert hand.incoming is not None
+        idle = all(a.name in BESIDE_DRYING for a in reading.acts) and all(a.name != "rewet" for a in reading.ask)
+        if not idle or not hand.job or hand.job < 0 or not drying_out(hand.text):
+            return reading
+        wet = [s.name for s, _ in self.desk.shelf.job(hand.job).wet()]
+        named = self.named(hand)
+        meant = [n for n in wet if n in named] if named else wet
+        if not meant or not (named or hand.about or hand.incoming.private):
+            return reading
+        others = tuple(a for a in reading.acts if a.name == "conditions")
+        return replace(reading, acts=(*others, Act("status", {"sections": meant, "topic": "drying"})), ask=())
 
     def _which(self, hand: Hand, reading: Reading) -> None:
         """Does what is sure; else asks by buttons which reading was meant, or whether the only one was."""
