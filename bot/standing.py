@@ -63,3 +63,16 @@ def backwards(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...])
                 told = missing(act.having(at=None, sections=list(names)), "at")
                 return ask(key, told, section=name, at=at, started=since)
     return None
+
+
+def startable(job: Job, step: str) -> tuple[str, ...]:
+    """Where a step can begin, when nobody said where: the only place left, never a guess among several."""
+    if step in RINSES:
+        return tuple(s.name for s, p in job.wet() if not p.rinsing)
+    if step == "strip":
+        return tuple(s.name for s in job.sections.values() if not s.passes)
+    if step == "brighten":
+        return tuple(
+            s.name for s in job.sections.values() if s.last("strip") and not s.wet and not s.last("brighten")
+        )
+    return tuple(job.sections)

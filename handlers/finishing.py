@@ -14,7 +14,7 @@ from bot.outcome import Button, Entry, Line, Outcome, Say, Turn, ask, handles, l
 from bot.parts import RINSES, WETTING, WHOLE, Section
 from bot.place import missing, stamped, where, wrong_time
 from bot.preparing import acid_on_bleach, coat_ping, too_wet, unknown_product, whole
-from bot.standing import apart, backwards, before_rinse, begun, other_standing
+from bot.standing import apart, backwards, before_rinse, begun, other_standing, startable
 from bot.stocktaking import low
 from bot.telling import clock_lines, clocked
 from bot.trade import cautions
@@ -36,7 +36,7 @@ def finish(act: Act, job: Job, turn: Turn) -> Outcome:
         return whole(act, job, turn, step, "finished")
     if step in RINSES and (person := _person_rinsed(act, job, turn)) is not None:
         return person
-    names = where(act, job, turn, _finishable(job, step))
+    names = where(act, job, turn, _finishable(job, step) or (startable(job, step) if act.get("put") else ()))
     if isinstance(names, Outcome):
         return names
     if (bad := backwards(act, job, turn, step, names)) is not None:
@@ -146,18 +146,26 @@ def _covered(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) 
         if (strange := unknown_product(act, turn, step, act.get("product"))) is not None:
             return strange
         data["product"] = act.get("product")
-    entry = Entry("finish", data, names, begun(act, job, turn, names))
-    after = job.told([entry], turn)
+    fresh = tuple(n for n in names if act.get("put") and not ((p := job.sections[n].wet) and p.step == step))
+    entries = _put_on(data, names, fresh, begun(act, job, turn, names))
+    after = job.told(entries, turn)
     unstarted = tuple(n for n in names if (p := after.sections[n].wet) and p.started is None)
     against, pings = _against(job, turn, step, str(act.get("product") or STEP_PRODUCT[step]), names)
-    acid = acid_on_bleach(job, turn, step, unstarted)
+    acid = acid_on_bleach(job, turn, step, (*fresh, *unstarted))
     lines: list[Line | None] = [*([acid[0]] if acid else ()), *against]
     for name in names:
         lines += clock_lines(after, turn.shop, after.sections[name], turn)
     if unstarted:
         lines.append(_when_started(str(data.get("product") or STEP_PRODUCT[step]), unstarted, entry.at or turn.now))
     told = replace(clocked(after, turn, names, lines), loud=bool(against or acid))
-    return Outcome((entry,), (told, *pings, *(acid[1] if acid else ())))
+    return Outcome(entries, (told, *pings, *(acid[1] if acid else ())))
+
+
+def _put_on(data: dict[str, Any], names: tuple[str, ...], fresh: tuple[str, ...], at: datetime) -> tuple[Entry, ...]:
+    """What "went on" says: where nothing of it stood the clock starts then, where it did the last edge is told."""
+    begins = {"product": STEP_PRODUCT[data["step"]], **data}
+    kinds = (("start", begins, fresh), ("finish", data, tuple(n for n in names if n not in fresh)))
+    return tuple(Entry(kind, told, on, at) for kind, told, on in kinds if on)
 
 
 def _against(

@@ -11,7 +11,7 @@ from bot.outcome import Button, Entry, Line, Outcome, Say, Turn, ask, handles, l
 from bot.parts import RINSES, WETTING, WHOLE
 from bot.place import missing, stamped, where, wrong_time
 from bot.preparing import acid_on_bleach, coat_ping, not_told, site_unknown, too_wet, unknown_product, whole
-from bot.standing import apart, backwards, before_rinse, begun, other_standing
+from bot.standing import apart, backwards, before_rinse, begun, other_standing, startable
 from bot.telling import clock_lines, clocked, finish_button
 from bot.trade import cautions
 from bot.trade.book import STEP_PRODUCT
@@ -25,7 +25,7 @@ def start(act: Act, job: Job, turn: Turn) -> Outcome:
         return bad
     if step in WHOLE or step == "patch" or (not act.sections and not job.sections):
         return whole(act, job, turn, step, "started")
-    names = where(act.having(step=step), job, turn, _startable(job, step))
+    names = where(act.having(step=step), job, turn, startable(job, step))
     if isinstance(names, Outcome):
         return names
     product = act.get("product") or STEP_PRODUCT.get(step, "")
@@ -51,19 +51,6 @@ def start(act: Act, job: Job, turn: Turn) -> Outcome:
         (entry,),
         (say(head, *early, buttons=(finish_button(step, names),), about={"sections": names}, level="all"),),
     )
-
-
-def _startable(job: Job, step: str) -> tuple[str, ...]:
-    """Where a step can begin, when nobody said where: the only place left, never a guess among several."""
-    if step in RINSES:
-        return tuple(s.name for s, p in job.wet() if not p.rinsing)
-    if step == "strip":
-        return tuple(s.name for s in job.sections.values() if not s.passes)
-    if step == "brighten":
-        return tuple(
-            s.name for s in job.sections.values() if s.last("strip") and not s.wet and not s.last("brighten")
-        )
-    return tuple(job.sections)
 
 
 def _wetted(act: Act, job: Job, turn: Turn, step: str, product: str, names: tuple[str, ...]) -> Outcome:
@@ -132,13 +119,15 @@ def _already_wet(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ..
     if not wet or act.get("sure"):
         return None
     told = stamped(act, turn).having(sections=wet)
+    open_ = act.get("put") and all(job.sections[n].passes[-1].covered is None for n in wet)
+    covered = Button(f"do_finish_{step}", Act("finish", told.having(put=None).slots), {"sections": tuple(wet)})
     misted = Button(
         "do_rewet", Act("rewet", {"sections": wet, "at": told.get("at")}), {"sections": tuple(wet)}
     )
     return ask(
         "already_wet",
         told,
-        (misted, Button("another_pass", told.having(sure=True))),
+        (*((covered,) if open_ else ()), misted, Button("another_pass", told.having(sure=True))),
         sections=tuple(wet),
         at=job.sections[wet[0]].passes[-1].started,
     )

@@ -33,7 +33,8 @@ def unfirm(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> None:
         clause.moods.add("asked")
     gets = any(tokens[m.end].word in GETS for m in clause.marks if m.kind == "sec" and m.end < clause.end)
     gets = gets or "ever" in words or words[-1] in ("work", "take", "hold")  # "did the patch on B work"
-    if words[:1] == ["did"] and (gets or _did_it_let_go(words, clause)):
+    put = {"apply", "product", "@sec"} <= clause.keys | {f"@{m.kind}" for m in clause.marks} and "," not in words
+    if words[:1] == ["did"] and (gets or put or _did_it_let_go(words, clause)):
         clause.moods.add("asked")
     if _other_stuff(tokens, clause, lexicon) or otherthings.of_another(tokens, clause, lexicon):
         clause.moods.add("other")

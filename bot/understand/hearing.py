@@ -41,7 +41,8 @@ def weighed(
     """The acts that stand, and those to be asked about."""
     told = second.opinion(second.features(scene.tokens, marks))
     if acts:
-        taught = [(a, p) for a in acts if (p := second.likelihood(a, told)) is not None]  # a new command is not
+        open_to = [a for a in acts if not a.get("put")]  # a product, a verb and where: nothing is open in these
+        taught = [(a, p) for a in open_to if (p := second.likelihood(a, told)) is not None]  # a new command is not
         lone = taught[0][1] if len(taught) == len(acts) == 1 and acts[0].name not in ANSWERED else None
         if lone is not None and second.share(told[second.ASKED]) >= max(OPEN, lone - CLEAR):
             return [], acts

@@ -117,9 +117,17 @@ def _reads_off(marks: list[Mark]) -> bool:
 IT = ("it", "them", "now", "ahora", "ahorita")
 
 
+OVER = {"cover:did", "done:did", "step:did", "step:e"}
+
+
+def _clocked(behind: list[Mark], verb: Mark) -> bool:
+    """Whether the clock stands right behind a verb: "covered at 9:13", "enjuagada a las 9:20"."""
+    return bool(behind) and behind[0].kind == "time" and behind[0].start - verb.end <= 3
+
+
 def _seam(clause: Clause, tokens: list[Token]) -> int | None:
     """Where the second statement of a clause begins, if it holds two with a section each."""
-    section = verb = None
+    section = verb = clock = None
     marks = clause.marks
     for i, mark in enumerate(marks):
         firm = is_predicate(mark) and (mark.form in ("did", "ing", "e") or "result" in mark.keys)
@@ -141,6 +149,10 @@ def _seam(clause: Clause, tokens: list[Token]) -> int | None:
             return mark.start  # "rinsed B at 9:15 C is still wet"
         if section is not None and verb is not None and _reads_off(marks[i:]):
             return mark.start  # "final rinse done on C and the stairs the ph strip says about seven on both"
+        if firm and clock is not None and not mark.keys.isdisjoint(OVER) and _clocked(marks[i + 1 :], mark):
+            return mark.start  # "started A at 9:05 covered at 9:13"
+        worked = verb is not None or any("product" in m.keys for m in marks[:i])
+        clock = mark if mark.kind == "time" and worked else clock
         section = mark if _object(mark) else section
         verb = mark if firm and "have" not in mark.keys else verb  # "got B covered" is one statement
     return None

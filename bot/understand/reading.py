@@ -51,7 +51,7 @@ class Reading:
 def _shown(act: Act) -> dict[str, Any]:
     """An act as the contract names it: a question about what was done is `status`, whatever it is about."""
     if act.name != "ask":
-        return act.having(parts=None).to_json()
+        return act.having(parts=None, put=None).to_json()  # how it was said, which only the live bot can weigh
     told = {"sections": list(act.sections)} if act.sections else {}
     return {"act": "status", **told, "topic": str(act.get("kind") or act.get("about"))}
 

@@ -57,7 +57,24 @@ def settled(
                 continue  # money alone completes a purchase, it is none
             elif act not in acts:
                 acts.append(act)
-    return [a for a in acts if not _told_fully(a, acts)], ask
+    covered = any("cover:did" in clause.keys for clause in said)
+    told = [_as_put(a, acts, covered) for a in acts]
+    return [a for a in told if a is not None and not _told_fully(a, acts)], ask
+
+
+def _as_put(act: Act, acts: list[Act], covered: bool) -> Act | None:
+    """ "slapped it on A, its covered" tells one end; "went on A at 10:05 covered at 10:13" a beginning and an end."""
+    if not act.get("put"):
+        return act
+    ends = [a for a in acts if a.name == "finish" and a.get("step") == act.get("step") and a.sections == act.sections]
+    end = next((a for a in ends if a is not act and not a.get("put")), None)
+    if end is None and covered and not act.get("at"):
+        return Act("finish", {k: v for k, v in act.slots.items() if k != "put"}, act.assumed, act.missing)
+    if end is None:
+        return act
+    if not act.get("at") or act.get("at") == end.get("at"):
+        return None
+    return Act("start", act.slots, act.assumed, act.missing)
 
 
 def _told_fully(act: Act, acts: list[Act]) -> bool:
