@@ -22,6 +22,7 @@ from bot.understand.dryness import drying_out
 from bot.understand.filling import fill
 from bot.understand.finding import marked
 from bot.understand.guards import shortened
+from bot.understand.hearing import WRITES_NOTHING
 
 if TYPE_CHECKING:
     from bot.desk import Desk
@@ -120,6 +121,8 @@ class Arrivals:
         """Does what is sure; else asks by buttons which reading was meant, or whether the only one was."""
         if not reading.ask:
             return self.desk.acts(hand, reading.acts)
+        if reading.ask and all(a.name in WRITES_NOTHING for a in reading.ask):
+            return self.desk.acts(hand, reading.ask[:1])  # a question writes nothing: it is answered
         place, hand.instead = hand.instead, None
         asked = placed(self.desk, hand, reading.ask)
         told = [a.having(instead=place and place.slot((a,), 0)) for a in asked]

@@ -16,6 +16,7 @@ from bot.outcome import OWNER, Line, Outcome, Turn, handles, line, say
 from bot.parts import Pass, Section
 from bot.place import where
 from bot.stocktaking import confidential, priced
+from bot.trade.book import STEP_PRODUCT
 from bot.trade.units import Q, quantity
 
 SHOWN = 8
@@ -189,7 +190,8 @@ def _fits(act: Act, job: Job, turn: Turn, row: Mapping[str, Any]) -> bool:
     asked = str(act.get("kind") or "step")
     if row["kind"] in UNSAID or (asked != "all" and row["kind"] not in KINDS.get(asked, KINDS["step"])):
         return False
-    if act.get("step") and row["data"].get("step") not in _steps(str(act.get("step"))):
+    step = act.get("step") or next((s for s, p in STEP_PRODUCT.items() if p == act.get("product")), None)
+    if asked == "step" and step and row["data"].get("step") not in _steps(str(step)):
         return False
     if row["kind"] == "rang" and not (row["data"].get("reminder") == "rinse late" or row["data"].get("cause")):
         return False

@@ -156,7 +156,7 @@ def _covered(act: Act, job: Job, turn: Turn, step: str, names: tuple[str, ...]) 
     for name in names:
         lines += clock_lines(after, turn.shop, after.sections[name], turn)
     if unstarted:
-        lines.append(_when_started(str(data.get("product") or STEP_PRODUCT[step]), unstarted, entry.at or turn.now))
+        lines.append(_when_started(str(data.get("product") or STEP_PRODUCT[step]), unstarted, entries[-1].at or turn.now))
     told = replace(clocked(after, turn, names, lines), loud=bool(against or acid))
     return Outcome(entries, (told, *pings, *(acid[1] if acid else ())))
 

@@ -6,6 +6,7 @@ from datetime import date
 
 from bot.acts import Act
 from bot.understand import second
+from bot.understand.asking import opened
 from bot.understand.clauses import Clause
 from bot.understand.finding import marked
 from bot.understand.frames import Found, filled
@@ -28,7 +29,9 @@ HEARD: dict[str, tuple[str, ...]] = {
 # What is answered on the opinion's word alone: questions, who is here, and an injury, whose first aid may be said in vain.
 # All else moves a clock, a stock or a judgement of the wood: it is asked about.
 QUESTIONS = {"stock", "client", "coat", "dry", "status", "timeline", "plan", "help"}
+OF_THE_OWNER = {"hours", "cost", "money", "compare", "learned", "digest", "picture", "record", "jobs", "people", "why"}
 ANSWERED = QUESTIONS | {"ask"}  # a question is answered, not asked about
+WRITES_NOTHING = ANSWERED | OF_THE_OWNER | {"mix"}
 TRUSTED = QUESTIONS | {"arrive", "leave", "incident"}
 OF_A_SECTION = {"start", "finish", "rewet", "extend"}  # a button for these names one, or a step of no section
 ANYWHERE = {"protect", "prewet"}
@@ -38,7 +41,16 @@ ASIDE = ("stored", "recovery", "of", "share", "water_temp", "full", "amount", "s
 def weighed(
     acts: list[Act], ask: list[Act], marks: list[Mark], said: list[Clause], lexicon: Lexicon, scene: Scene
 ) -> tuple[list[Act], list[Act]]:
-    """The acts that stand, and those to be asked about."""
+    """The acts that stand, and those to be asked about: never one that a question would write down."""
+    stand, doubted = _weighed(acts, ask, marks, said, lexicon, scene)
+    if not opened(scene.tokens, lexicon.greetings):
+        return stand, doubted
+    return stand, [a for a in doubted if a.name in WRITES_NOTHING]
+
+
+def _weighed(
+    acts: list[Act], ask: list[Act], marks: list[Mark], said: list[Clause], lexicon: Lexicon, scene: Scene
+) -> tuple[list[Act], list[Act]]:
     told = second.opinion(second.features(scene.tokens, marks))
     if acts:
         open_to = [a for a in acts if not a.get("put")]  # a product, a verb and where: nothing is open in these

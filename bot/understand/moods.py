@@ -6,6 +6,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from bot.understand import amends, firmness, otherthings, pieces, shares, unbegun, unsaid
+from bot.understand.asking import opened
 from bot.understand.clauses import Clause
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Token
@@ -56,6 +57,8 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
         if "asked" in clause.moods or _opens_question(tokens, clause, lexicon) or clause.sentence in asking:
             clause.moods.add("asked")
             asking.add(clause.sentence)
+        if opened(tokens[clause.start : clause.end], lexicon.greetings):
+            clause.moods.add("asked")
         if clause.joined == "cut" and any("cuts" in m.keys for m in clause.marks):
             continue
         if "if" in clause.moods and "asked" not in clause.moods:
@@ -273,8 +276,8 @@ def _question_marks(tokens: list[Token], clauses: list[Clause], asking: set[int]
         closing = next((t.word for t in tokens[clause.end :] if t.kind == "sign"), "")
         last = next((c for c in reversed(clauses) if c.sentence == clause.sentence), clause)
         ends = tokens[last.end].word if last.end < len(tokens) else ""
-        opened = any("asked" in c.moods for c in clauses if c.sentence == clause.sentence)
-        if ends == "?" and not (opened and clause.sentence in asking) and closing:
+        begun = any("asked" in c.moods for c in clauses if c.sentence == clause.sentence)
+        if ends == "?" and not (begun and clause.sentence in asking) and closing:
             clause.moods.add("asked")
         if "asked" in clause.moods:
             if "if" in clause.moods and any(t.word == "cuando" for t in tokens[clause.start : clause.end]):
