@@ -41,12 +41,14 @@ from bot.trade.book import SHIPPED
 from bot.turns import Turns
 from bot.understand.alarm import alarm
 from bot.understand.reading import Reading, understand
+from bot.understand.tongue import tongue
 from bot.wire import Incoming, Outgoing
 
 log = logging.getLogger(__name__)
 CODE = re.compile(r"[\w-]{16,}")  # "start stripping section B" is work, and no code
 # signs that turn the direction of text (Unicode, UAX 9): what the owner reads must be what was typed
 TURNING = dict.fromkeys((*range(0x202A, 0x202F), *range(0x2066, 0x206A)))
+WRITTEN = ("text", "edit", "photo")  # what may show which language somebody writes
 UNSAID = ("used", "warned")  # written beside what was said, never by itself
 
 
@@ -174,6 +176,7 @@ class Desk:
             self.store.change("people", known["id"], chat=incoming.chat)
             known["chat"] = incoming.chat
         hand = Hand(row, incoming, who, now, min(incoming.sent_at, now), incoming.text.strip())
+        hand.who = self._in_their_words(hand, incoming)
         hand.job = self.choosing.job_of(known, incoming)
         kind = getattr(self.arrivals, f"on_{incoming.kind}", None)
         if not incoming.private and (group := self._open_group(incoming)):
@@ -183,6 +186,13 @@ class Desk:
         if kind is not None:
             kind(hand)
         return [a for a in hand.acts or []]
+
+    def _in_their_words(self, hand: Hand, incoming: Incoming) -> Person:
+        """Who speaks, with the language they clearly write; a group's is its own."""
+        if not hand.who.id or not incoming.private or incoming.kind not in WRITTEN:
+            return hand.who
+        first = people.unheard(self.store, hand.who)
+        return people.spoke(self.store, hand.who, tongue(hand.text, self.lexicon, first))
 
     def label(self, act: Act) -> tuple[str, Act, dict[str, Any]]:
         """An act as a button says it; what has no name of its own is "that"."""

@@ -191,6 +191,8 @@ class Ledger:
             )
             hand.who = replace(hand.who, language=values["language"])
             return
+        if "language" in values:
+            people.chose(self.store, number)
         self.store.change("people", number, **{k: v for k, v in values.items() if k != "id"})
         if number == hand.who.id:
             row = self.store.row("select * from people where id = ?", number)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import secrets
+from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -12,6 +13,7 @@ from bot.store import Row, Store, moment, text
 from bot.wire import Incoming
 
 GOOD_FOR = {OWNER: timedelta(hours=24), CREW: timedelta(days=7)}
+CHOSEN, HEARD = "chosen", "heard"  # how a person's language is known; before that it is the phone's or the house's
 TRIES, TRIES_IN = 5, timedelta(hours=1)
 
 
@@ -55,6 +57,28 @@ def person(row: Row) -> Person:
         quiet,
         "" if row["blocked"] else row["chat"] or "",
     )
+
+
+def spoke(store: Store, who: Person, language: str) -> Person:
+    """Who clearly wrote a language is answered and reminded in it from now on, unless they chose one."""
+    if not language or store.kept(f"tongue:{who.id}") == CHOSEN:
+        return who
+    if store.kept(f"tongue:{who.id}") is None:
+        store.keep(f"tongue:{who.id}", HEARD)
+    if language == who.language:
+        return who
+    store.change("people", who.id, language=language)
+    return replace(who, language=language)
+
+
+def chose(store: Store, number: int) -> None:
+    """A person said which language they want: no message of theirs changes it."""
+    store.keep(f"tongue:{number}", CHOSEN)
+
+
+def unheard(store: Store, who: Person) -> bool:
+    """Whether this person never chose a language nor clearly wrote one."""
+    return store.kept(f"tongue:{who.id}") is None
 
 
 def everyone(store: Store) -> tuple[Person, ...]:

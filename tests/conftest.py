@@ -13,6 +13,7 @@ from hypothesis import HealthCheck, settings
 
 from bot import app
 from bot.ledger import House
+from bot.people import chose
 from bot.store import Store
 from bot.transports.rehearsal import Day, Happening, Person, Rehearsal
 
@@ -29,14 +30,21 @@ PEOPLE = (
 
 
 class Crew:
-    """An invented shop: Dana owns it, Ana texts in English, Luis in Spanish. It is 9:00 on 10 June 2026."""
+    """An invented shop: Dana owns it, Ana reads English, Luis Spanish, whatever they write where that is `settled`.
 
-    def __init__(self, folder: Path, people: tuple[Person, ...] = PEOPLE) -> None:
+    It is 9:00 on 10 June 2026.
+    """
+
+    def __init__(self, folder: Path, people: tuple[Person, ...] = PEOPLE, settled: bool = True) -> None:
         self.clock = app.SetClock(datetime(2026, 6, 10, 9, 0, tzinfo=ZONE))
         self.folder = folder
         day = Day(ZONE, self.clock.now(), people, ())
         self.played = Rehearsal(day, self._open, self.clock)
         self.played._admit()
+        if settled:
+            with self.store.turn():
+                for row in self.store.rows("select id from people"):
+                    chose(self.store, row["id"])
 
     def _open(self) -> Any:
         store = Store(self.folder / "rinsebell.db", self.clock.now())
