@@ -121,7 +121,7 @@ class Arrivals:
         """Does what is sure; else asks by buttons which reading was meant, or whether the only one was."""
         if not reading.ask:
             return self.desk.acts(hand, reading.acts)
-        if reading.ask and all(a.name in WRITES_NOTHING for a in reading.ask):
+        if all(a.name in WRITES_NOTHING for a in reading.ask):
             return self.desk.acts(hand, reading.ask[:1])  # a question writes nothing: it is answered
         place, hand.instead = hand.instead, None
         asked = placed(self.desk, hand, reading.ask)

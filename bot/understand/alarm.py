@@ -154,6 +154,7 @@ SHORT_SLIPS = {  # slips of words too short for the check of one slip
     "oojo": "ojo", "hojo": "ojo",
     "hojos": "ojos", "ogo": "ojo", "ogos": "ojos", "ojs": "ojos", "splsh": "splash", "brn": "burn", "bruns": "burns",
     "brns": "burns", "burnig": "burning", "skn": "skin", "sikn": "skin", "piell": "piel", "peil": "piel",
+    "kayo": "cayo", "kallo": "cayo", "ojoz": "ojos", "hojoz": "ojos", "alde": "arde", "alden": "arden",
     "kema": "quema", "kemo": "quemo",
     "keme": "queme", "kemando": "quemando", "aser": "arde", "ardee": "arde", "ayda": "ayuda", "yuda": "ayuda",
     "aiuda": "ayuda", "axilio": "auxilio", "faec": "face", "fase": "face", "hnad": "hand", "amr": "arm",

@@ -106,6 +106,12 @@ ONTO = COMPOSED["into"] | COMPOSED["toward"]
 GLUED = frozenset(TABLE["glued"]["small"].split())
 CRYING = frozenset(TABLE["glued"]["crying"].split()) | PLACED.keys()
 KNOWN = frozenset(MENDED) | EVERYDAY | SAID | CRYING
+CRIED = (frozenset(MENDED) | SAID) - EVERYDAY
+# how the ear spells Spanish: kayo, zangrando, bomito, ojoz, me alde
+EAR = tuple((re.compile(form), as_said) for form, as_said in (
+    ("^k", "c"), ("^z", "s"), ("^b", "v"), ("^v", "b"), ("^h", ""), ("k(?=[aou])", "c"), ("k(?=[ei])", "qu"), ("k", "c"),
+    ("z$", "s"), ("z", "c"), ("s", "z"), ("y", "ll"), ("l(?=[bcdfgjkmnprstvz])", "r"),
+))  # fmt: skip
 # a part of a building, a tool, a measure or a coat that has the name of a part of the body
 THING = re.compile(rf"\b(?:{'|'.join(map(_full, TABLE['things']['any']))})\b")
 NAMED = frozenset(TABLE["things"]["words"].split()) | PLACED.keys()
@@ -130,6 +136,8 @@ def _mended(word: str) -> str:
     """A word of the cries for a slip of it; any other word as it is."""
     if len(word) < SHORTEST - 1 or word in KNOWN:
         return word
+    if heard := next((w for form, as_said in EAR if (w := form.sub(as_said, word)) != word and w in CRIED), ""):
+        return heard
     return next((w for w in LONG.get(word[0], ()) if near(word, w)), word)
 
 

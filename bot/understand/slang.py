@@ -5,6 +5,7 @@ from __future__ import annotations
 SLANG = {
     "cane": "came", "heer": "here", "ot": "to", "nto": "not", "oyl": "oil", "rmp": "ramp", "stared": "started", "oen": "one",
     "otn": "not", "fro": "for",
+    "kien": "quien", "aser": "hacer", "agan": "again",
     "kon": "con", "kedo": "quedo", "kedan": "quedan", "kedaron": "quedaron", "kiero": "quiero", "komo": "como",
     "aora": "ahora", "tamo": "estamos", "tava": "estaba", "taba": "estaba", "lla": "ya", "bamos": "vamos", "tda":
     "toda", "tdo": "todo", "tdas": "todas", "toa": "toda", "toas": "todas", "depue": "despues", "entonse":

@@ -47,6 +47,8 @@ def cost(typed: str, meant: str) -> float:
         if sorted(typed) == sorted(meant):
             return SWAPPED
         one, two = next((a, b) for a, b in zip(typed, meant, strict=True) if a != b)
+        if {one, two} == {"l", "r"} and len(typed) > 5:
+            return HEARD + begun  # "cubielta", "telmine": one sound in the Caribbean
         return (BESIDE if neighbours(one, two) else OTHER) + begun
     longer, shorter = (typed, meant) if len(typed) > len(meant) else (meant, typed)
     at = next((i for i, letter in enumerate(shorter) if letter != longer[i]), len(shorter))

@@ -14,7 +14,7 @@ from rapidfuzz.distance import OSA
 
 from bot.understand.marks import Token
 from bot.understand.slang import SLANG
-from bot.understand.slips import ONE_MORE, OTHER, SWAPPED, Frequent, cost, likely, same_start, sound
+from bot.understand.slips import HEARD, ONE_MORE, OTHER, SWAPPED, Frequent, cost, likely, same_start, sound
 
 LITTLE = {"sec", "gal", "min", "mix", "las", "los", "la", "el", "en", "de", "ya", "se", "le", "no", "the", "on",
     "in", "of", "up", "to", "is", "at",
@@ -46,6 +46,10 @@ def _opened(tokens: list[Token]) -> list[Token]:
             out.append(replace(token, raw="las", word="las", start=token.start + 1, glued=True))
         elif token.raw == "w" and out and after is not None and after.kind in ("word", "place"):
             out.append(replace(token, word="with"))  # "whats the story w B"
+        elif token.raw == "k" and after is not None and _que(out[-1].word if out else "", after.word):
+            out.append(replace(token, word="que"))
+        elif token.word in MADE and out and out[-1].word in STANDS:
+            out.append(replace(token, word=MADE[token.word]))
         elif token.raw == "d" and out and len(out[-1].word) > 2 and after is not None and len(after.word) > 2:
             out.append(replace(token, word="de"))
         else:
@@ -64,6 +68,20 @@ def _linked(token: Token, after: Token) -> str:
 AFTER_Y = {"ise", "hice", "la", "las", "el", "los", "le", "ya", "media", "cuarto", "medio", "en", "con", "se", "me", "no",
     "q", "que", "luego", "tambien", "despues", "ahorita"}  # "i" before these is the Spanish and
 
+
+BEFORE_QUE = {"hay", "ay", "ai", "lo", "pa", "para", "por", "tengo", "tenemos", "tiene", "tienen", "creo", "dice", "dijo"}
+AFTER_QUE = {"hora", "horas", "falta", "faltan", "onda", "tal", "paso", "pasa", "hay", "ay", "sigue", "hago", "hacemos",
+    "tanto", "tanta", "cantidad", "seccion", "se", "ya", "no"}  # fmt: skip
+NAMES_ONE = {"la", "las", "seccion", "y", "and", ",", "en"}
+
+
+def _que(before: str, after: str) -> bool:
+    """ "a k hora", "hay k enjuagar": the word, and no section K."""
+    return before in BEFORE_QUE or (after in AFTER_QUE and before not in NAMES_ONE)
+
+
+MADE = {"echo": "hecho", "echa": "hecha", "echos": "hechos", "echas": "hechas"}  # "ya esta echo el balde"
+STANDS = {"esta", "estan", "ta", "quedo", "quedaron", "kedo"}
 
 LAUGHS = {"haha", "hahaha", "jaja", "jajaja", "jeje", "lol", "lmao"}  # nobody laughs by a slip
 AT_A_PLACE = {"in", "at", "en", "near", "from", "cerca", "de", "desde", "to", "outside"}
@@ -129,11 +147,13 @@ class Speller:
                 return squeezed
         if word.endswith("ah") and word[:-2] + "er" in self.known:
             return word[:-2] + "er"  # "anothah"
-        if often := self.near.closest(word):
+        often, same = self.near.closest(word), self.by_sound.get(sound(word))
+        if same and len(word) > 3 and (not often or cost(word, often) > HEARD):
+            return same  # "labamos" is lavamos, however seldom that is written
+        if often:
             return often
         if len(word) == 3:
             return next((s for s in SMALL if s[0] == word[0] and OSA.distance(s, word) == 1), word)
-        same = self.by_sound.get(sound(word))
         if same and abs(len(same) - len(word)) <= 2 and len(word) > 4:
             return same
         if len(word) > 5 and word[-1] in "aeo" and (whole := self.by_sound.get(sound(word + "s"))):
