@@ -17,6 +17,10 @@ if TYPE_CHECKING:
 
 RESERVED = ("act", "assumed", "missing")
 EVERY = "*"
+# Who did what is told, in the slot `by`: names of the crew, or one of these.
+ME, ALL, SOMEBODY = "me", "*", "?"
+VISITS = ("arrive", "leave")
+CREDITED = (*VISITS, "start", "finish", "rewet", "check", "patch", "mixed", "moisture", "ph", "extend", "flow", "measure")
 # Acts that speak of a moment: asked about later, they keep the one at which they were said.
 MOMENTS = frozenset(
     ("start", "finish", "rewet", "check", "patch", "hold", "resume", "arrive", "leave")

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 from typing import TYPE_CHECKING, Any
 
-from bot.acts import Act
+from bot.acts import CREDITED, ME, Act
 from bot.ledger import Hand
 from bot.outcome import OWNER, Button, Line, Person, Say, line, say
 from bot.replacing import UNSAID, Place
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
 ADDRESS = ("message", "entry", "person", "text")
 AT_ONCE = timedelta(minutes=10)
+WHILE = timedelta(minutes=45)  # who did it is put right of what was said just now, not of this morning's
 NO_WORK = ("client", "settings", "removed", "charge", "job")  # "no, B" is of the work, never of these
 
 
@@ -92,12 +93,26 @@ class Correcting:
         found = self.store.row("select * from inbox where id = ?", aim.message)
         acts = [Act.from_json(a) for a in json.loads(found["acts"] or "[]")] if found else []
         slots = {k: v for k, v in act.slots.items() if k not in ADDRESS}
+        if slots.keys() == {"by"}:
+            return self._done_by(hand, aim, acts, slots["by"])
         place = _fitting(acts, slots, aim.entry)
         if found is None or place is None or not slots:
             return [say(line("amend_what"))]
         acts = [a.having(instead=None) for a in acts]
         acts[place] = acts[place].having(**slots)
         return self.desk.replacing.put(hand, Place((aim.message,), "amended", aim.person, aim.job), tuple(acts))
+
+    def _done_by(self, hand: Hand, aim: Aim, acts: list[Act], names: list[str]) -> list[Say]:
+        """The newest word, put down to who did it; of a while ago, or of nobody of the shop, nothing is changed."""
+        strange = next((n for n in names if n != ME and all(p.name != n for p in self.desk.people())), None)
+        if strange is not None:
+            return [say(line("nobody_of_that_name", name=strange))]
+        rows = self.desk.replacing.standing((aim.message,))
+        told = max((moment(r["told"]) or hand.now for r in rows), default=None)
+        if told is None or hand.now - told > WHILE or all(a.name not in CREDITED for a in acts):
+            return [say(line("amend_what"))]
+        right = tuple(a.having(instead=None, **({"by": names} if a.name in CREDITED else {})) for a in acts)
+        return self.desk.replacing.put(hand, Place((aim.message,), "amended", aim.person, aim.job), right)
 
     def _asked_since(self, hand: Hand, message: int, act: Act) -> list[Say]:
         """What was asked after that message and not pressed is the last word meant: asked again, put right."""

@@ -7,6 +7,7 @@ from datetime import date, datetime, time, timedelta
 from typing import Any
 
 from bot import chartdata, stages, windows
+from bot.crediting import by
 from bot.job import Job
 from bot.outcome import OWNER, Line, Say, Turn, line, say
 from bot.parts import RINSES, WETTING
@@ -168,5 +169,7 @@ def _mixed(rows: list[dict[str, Any]]) -> list[Line]:
 
 
 def _who(rows: list[dict[str, Any]]) -> Line | None:
-    names = tuple(dict.fromkeys(r["who"] for r in rows if r["who"] and r["kind"] not in ("rang", "warned")))
+    told = [r for r in rows if r["kind"] not in ("rang", "warned")]
+    named = (name for r in told for name in (*by(r["data"], None), r["teller"]))
+    names = tuple(dict.fromkeys(name for name in named if name))
     return line("day_who", names=names) if names else None

@@ -18,6 +18,7 @@ from bot.aside import Aside
 from bot.board import Boards
 from bot.choosing import Choosing
 from bot.correcting import Correcting
+from bot.crediting import credited
 from bot.denying import Denying
 from bot.door import Door
 from bot.errors import Nonsense, Refused
@@ -220,6 +221,7 @@ class Desk:
         return {
             "products": tuple(n for n in self.shelf.shop().products if n not in SHIPPED),
             "known_sections": tuple(job.sections),
+            "people": tuple(p.name for p in self.people()),
         }
 
     def _open_group(self, incoming: Incoming) -> Row | None:
@@ -325,7 +327,7 @@ class Desk:
         job = self.shelf.job(hand.job) if hand.job else Job()
         turn = self.turns.of(hand)
         try:
-            outcome = handler(act, job, turn)
+            outcome = credited(handler(act, job, turn), act, turn)
         except Refused as fault:
             return [*opened, *self._refused(hand, act, fault)]
         except Nonsense as fault:
@@ -380,7 +382,9 @@ class Desk:
             )
             key, values = in_words(r["kind"], data, key, values)
             if key in self.speech.phrases.said and r["kind"] not in UNSAID:
-                found.append(Line("entry_at", {"what": Line(key, values), "at": self.shelf.local(r["at"])}))
+                by = {"names": tuple(data["by"])} if data.get("by") else {}
+                found.append(Line("entry_by" if by else "entry_at", {
+                    "what": Line(key, values), "at": self.shelf.local(r["at"]), **by}))  # fmt: skip
         return found or [hand.text]
 
     # ---- out

@@ -312,7 +312,7 @@ def _flow(job: Job, fact: Fact) -> Job:
 
 def _arrive(job: Job, fact: Fact) -> Job:
     """Said twice on one day it is one stay; an evening without a "left" leaves that stay open."""
-    who, at = fact["person"], fact["at"]
+    who, at = fact["data"].get("person", fact["person"]), fact["at"]
     open_ = next((v for v in reversed(job.visits) if v.person == who and v.left is None), None)
     again = open_ is not None and open_.arrived is not None and at - open_.arrived < LONGEST_STAY
     visits = job.visits if again else (*job.visits, Visit(who, at))
@@ -320,7 +320,7 @@ def _arrive(job: Job, fact: Fact) -> Job:
 
 
 def _leave(job: Job, fact: Fact) -> Job:
-    who, at = fact["person"], fact["at"]
+    who, at = fact["data"].get("person", fact["person"]), fact["at"]
     on_site = {k: v for k, v in job.on_site.items() if k != who}
     mine = [v for v in job.visits if v.person == who and v.left is None and v.arrived is not None]
     if not mine or mine[-1].arrived is None or at - mine[-1].arrived >= LONGEST_STAY:

@@ -24,6 +24,7 @@ from bot.outcome import Line, Person, line
 from bot.shelf import Shelf, fact
 from bot.speech import Speech
 from bot.store import Store, moment
+from bot.views import DOER
 from bot.wire import Delivery, Outgoing
 
 log = logging.getLogger(__name__)
@@ -31,7 +32,7 @@ log = logging.getLogger(__name__)
 Spec = Mapping[str, Any]
 Draw = Callable[[], bytes | None]
 LONG_AGO = datetime(2000, 1, 1, tzinfo=UTC)  # read against it, every time of day comes with its date
-ROWS = ("select e.*, p.name as who from entries e left join people p on p.id = e.person"
+ROWS = (f"select e.*, {DOER} as who from entries e left join people p on p.id = e.person"
         " where e.job = ? order by e.at, e.id")  # fmt: skip
 
 

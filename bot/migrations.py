@@ -236,8 +236,14 @@ def m006_outbox_by_moment(db: Database) -> None:
     db.execute("create index outbox_boards on outbox(job, person, id) where kind = 'board'")
 
 
+def m007_views_of_doers(db: Database) -> None:
+    """Who did what another told of stands in the views in the place of who told it, hours included."""
+    m004_reading_views(db)
+
+
 STEPS: tuple[Step, ...] = (
     m001_tables, m002_views, m003_indexes, m004_reading_views, m005_views_without_practice, m006_outbox_by_moment,
+    m007_views_of_doers,
 )  # fmt: skip
 
 

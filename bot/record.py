@@ -164,15 +164,13 @@ def _patches(r: Record) -> str:
 
 def _passes(r: Record) -> str:
     """Times by section and pass, on their day; what nobody told stays empty."""
-    people = {row["person"]: row.get("who") or "" for row in r.rows if row["person"]}
     rows = []
     for s in r.job.sections.values():
         for p in s.passes:
             day = _day(r, p.started or p.covered)
             marks = "<br>".join(f"{_on(r, day, at)} {r.word(what)}" for at, what in p.rewets)
             looks = "<br>".join(f"{_on(r, day, at)} {r.word(what)}" for at, what in p.checks)
-            hands = [people.get(n, "") for n in p.people]
-            hands += [x.get("who") or "" for x in _rinse_rows(r, s.name, p)]
+            hands = [x.get("who") or "" for x in (*_begun_rows(r, s.name, p), *_rinse_rows(r, s.name, p))]
             who = escape(", ".join(dict.fromkeys(filter(None, hands))))
             begun, covered, rinsing, rinsed = (_on(r, day, at) for at in (p.started, p.covered, p.rinsing, p.rinsed))
             if p.rinsing == p.rinsed:
@@ -188,6 +186,13 @@ def _passes(r: Record) -> str:
                          escape(", ".join(dict.fromkeys(filter(None, by))))])  # fmt: skip
     return _table(r, "passes", ("section", "product", "pass", "day", "started", "covered", "misted", "checked", "rinsing",
                                 "rinsed", "limit", "by"), rows)  # fmt: skip
+
+
+def _begun_rows(r: Record, name: str, one: Pass) -> list[Row]:
+    """The rows by which that pass was begun, or was covered where its beginning is not told."""
+    begun = one.started or one.covered
+    return [x for x in r.of("start", "finish") if x["data"].get("step") == one.step and x["at"] == begun
+            and name in r.job.named(x["sections"])]  # fmt: skip
 
 
 def _rinse_rows(r: Record, name: str, one: Pass) -> list[Row]:

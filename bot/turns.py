@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from bot import clocks
+from bot.crediting import by
 from bot.job import Job
 from bot.ledger import Hand
 from bot.lookup import names
@@ -81,7 +82,9 @@ class Turns:
                 **r,
                 "at": self.desk.shelf.local(r["at"]),
                 "sections": tuple(json.loads(r["sections"] or "[]")),
-                "data": json.loads(r["data"] or "{}"),
+                "data": (data := json.loads(r["data"] or "{}")),
+                "teller": r["who"],
+                "who": ", ".join(by(data, r["who"])),
             }
             for r in rows
         ]

@@ -111,6 +111,8 @@ SENTENCES = f"""case e.kind
     when 'undo' then 'took something back' || {slot("entry", ", entry ")}
     when 'amend' then 'put something right' || {slot("entry", ", entry ")}
     else e.kind end"""
+# Who did it, where another is named than told it.
+DOER = "coalesce((select group_concat(value, ', ') from json_each(e.data, '$.by')), p.name)"
 NAMED = "entries e left join jobs j on j.id = e.job left join people p on p.id = e.person"
 LOCAL = "replace(substr({0}.local, 1, 16), 'T', ' ')"
 
@@ -129,9 +131,9 @@ def of_mass(path: str, alias: str = "e") -> str:
 
 TIMELINE = f"""
     select e.id, substr(e.local, 1, 16) as local,
-           substr(e.local, 12, 5) || ' ' || coalesce(p.name || ': ', '') || {SENTENCES}
+           substr(e.local, 12, 5) || ' ' || coalesce({DOER} || ': ', '') || {SENTENCES}
                || case when e.undone is null then '' else ' (undone)' end as said,
-           case when e.job < 0 then 'practice' else j.name end as job, p.name as who, e.kind, {WHERE} as sections,
+           case when e.job < 0 then 'practice' else j.name end as job, {DOER} as who, e.kind, {WHERE} as sections,
            e.words, e.data,
            case when e.undone is null then '' else 'undone' end as state, e.undone as undone_by, e.zone
     from {NAMED} order by e.at, e.id"""
@@ -159,7 +161,7 @@ DWELL = f"""
 BATCHES = f"""
     select {LOCAL.format("e")} as mixed_at, j.name as job,
            row_number() over (partition by e.job order by e.at, e.id) as batch,
-           p.name as who, json_extract(e.data, '$.product') as product, {amount("volume")} as volume,
+           {DOER} as who, json_extract(e.data, '$.product') as product, {amount("volume")} as volume,
            round({factor("strength.mass")} / 28.349523125 / ({factor("strength.per")} / 3.785411784), 2) as oz_per_gal,
            {weighed("taken")} as off_the_shelf, {amount("water_temp")} as water
     from {NAMED} where e.kind = 'mixed' and e.undone is null order by e.at, e.id"""
@@ -169,7 +171,7 @@ READING = f"""
            case e.kind when 'ph' then 'pH' else 'moisture %' end as what,
            case e.kind when 'ph' then printf('%g', json_extract(e.data, '$.value')) else {READINGS} end as readings,
            (select round(avg(value), 1) from json_each(json_extract(e.data, '$.readings'))) as mean,
-           (select max(value) from json_each(json_extract(e.data, '$.readings'))) as wettest, p.name as who
+           (select max(value) from json_each(json_extract(e.data, '$.readings'))) as wettest, {DOER} as who
     from {NAMED}, json_each(e.sections) x where e.kind in ('moisture', 'ph') and e.undone is null order by e.at, e.id"""
 
 PRICES = f"""
@@ -194,24 +196,27 @@ COSTS = f"""
     from used e left join jobs j on j.id = e.job order by e.at, e.id"""
 
 PURCHASES = f"""
-    select {LOCAL.format("e")} as told_at, p.name as who, json_extract(e.data, '$.product') as product,
+    select {LOCAL.format("e")} as told_at, {DOER} as who, json_extract(e.data, '$.product') as product,
            case e.kind when 'price' then 'priced' else
                case when json_extract(e.data, '$.counted') then 'counted' else 'bought' end end as what,
            {amount("mass")} || {amount("volume")} as amount, json_extract(e.data, '$.cost') as cost
     from {NAMED} where e.kind in ('restock', 'price') and e.undone is null order by e.at, e.id"""
 
 HOURS = """
-    with stays as (
-        select e.*, (select min(l.at) from entries l where l.kind = 'leave' and l.job = e.job and l.person = e.person
-                     and l.undone is null and l.at > e.at and julianday(l.at) - julianday(e.at) < 2.0 / 3) as gone
-        from entries e where e.kind = 'arrive' and e.undone is null
+    with visits as (
+        select e.*, coalesce(json_extract(e.data, '$.person'), e.person) as visitor from entries e
+        where e.kind in ('arrive', 'leave') and e.undone is null
+    ), stays as (
+        select e.*, (select min(l.at) from visits l where l.kind = 'leave' and l.job = e.job and l.visitor = e.visitor
+                     and l.at > e.at and julianday(l.at) - julianday(e.at) < 2.0 / 3) as gone
+        from visits e where e.kind = 'arrive'
     )
     select substr(e.local, 1, 10) as day, j.name as job, p.name as who, substr(e.local, 12, 5) as came,
-           (select substr(l.local, 12, 5) from entries l where l.kind = 'leave' and l.job = e.job and l.person = e.person
-            and l.undone is null and l.at = e.gone) as went,
+           (select substr(l.local, 12, 5) from visits l where l.kind = 'leave' and l.job = e.job and l.visitor = e.visitor
+            and l.at = e.gone) as went,
            round((julianday(e.gone) - julianday(e.at)) * 24, 2) as hours
-    from stays e left join jobs j on j.id = e.job left join people p on p.id = e.person
-    where not exists (select 1 from stays b where b.job = e.job and b.person = e.person and b.id != e.id and b.at < e.at
+    from stays e left join jobs j on j.id = e.job left join people p on p.id = e.visitor
+    where not exists (select 1 from stays b where b.job = e.job and b.visitor = e.visitor and b.id != e.id and b.at < e.at
                       and julianday(e.at) - julianday(b.at) < 2.0 / 3 and (b.gone is null or b.gone > e.at))
     order by e.at, e.id"""
 

@@ -9,6 +9,7 @@ from typing import Any
 from bot import daily, present, windows
 from bot.acts import Act
 from bot.costing import used
+from bot.crediting import by
 from bot.job import Job
 from bot.learning import at_end
 from bot.lookup import job_named, person_named
@@ -116,7 +117,8 @@ def _ratio(batch: Mapping[str, Any]) -> Q | None:
 
 
 def _batch_row(number: int, batch: Mapping[str, Any], turn: Turn) -> Line:
-    who = next((p.name for p in turn.people if p.id == batch.get("person")), None)
+    teller = next((p.name for p in turn.people if p.id == batch.get("person")), None)
+    who = ", ".join(by(batch, teller))
     ratio = _ratio(batch)
     temp = batch.get("water_temp")
     return line("batch_row", number=number, at=batch["at"], who=who or line("somebody"), volume=quantity(batch["volume"]),
@@ -196,7 +198,7 @@ def _fits(act: Act, job: Job, turn: Turn, row: Mapping[str, Any]) -> bool:
     if row["kind"] == "rang" and not (row["data"].get("reminder") == "rinse late" or row["data"].get("cause")):
         return False
     person = person_named(act, turn)
-    if person is not None and row["person"] != person.id:
+    if person is not None and person.name not in by(row["data"], row["teller"]):
         return False
     return not act.sections or bool(set(job.named(act.sections)) & set(row["sections"]))
 

@@ -6,8 +6,9 @@ from dataclasses import replace
 from typing import Any
 
 from bot import windows
-from bot.acts import Act
+from bot.acts import ALL, ME, SOMEBODY, Act
 from bot.job import Job
+from bot.lookup import folded
 from bot.outcome import (
     CREW,
     LEVELS,
@@ -38,37 +39,76 @@ def welcome(act: Act, job: Job, turn: Turn) -> Outcome:
 
 @handles("arrive")
 def arrive(act: Act, job: Job, turn: Turn) -> Outcome:
-    """Somebody is on site."""
-    entry = Entry("arrive", {}, (), turn.when(act))
-    ping = say(
-        line("ping_arrived", job=job.name, who=turn.who.name, at=turn.when(act)),
-        to=OWNER,
-        kind="ping",
-        level="all",
-    )
-    return Outcome(
-        (entry,), (say(line("arrived", name=turn.who.name, job=job.name, at=turn.when(act))), ping)
-    )
+    """Somebody is on site: who speaks, or the crew members who are named."""
+    return _visit(act, job, turn)
 
 
 @handles("leave")
 def leave(act: Act, job: Job, turn: Turn) -> Outcome:
     """Somebody goes; if wood still stands wet, that is said before they are out of reach."""
-    entry = Entry("leave", {}, (), turn.when(act))
-    lines: list[Line | None] = [line("left", name=turn.who.name, job=job.name, at=turn.when(act))]
-    for section, one in job.wet():
-        w = windows.window(job, turn.shop, section, one)
-        if w:
-            lines.append(line("left_wet", section=section.name, product=one.product, rinse_by=w.rinse_by))
-    wet = bool(job.wet())
+    return _visit(act, job, turn)
+
+
+def _visit(act: Act, job: Job, turn: Turn) -> Outcome:
+    """One entry for each who came or went; of a name that nobody here has, none, and who it was is asked."""
+    persons, strange = _visitors(act, job, turn)
+    if not persons:
+        return _who_was_it(act, turn, strange)
+    at, names = turn.when(act), tuple(p.name for p in persons)
+    entries = tuple(
+        Entry(act.name, {} if p.id == turn.who.id else {"by": [p.name], "person": p.id}, (), at) for p in persons
+    )
+    wet = _still_wet(job, turn) if act.name == "leave" else ()
+    more = "s" if len(persons) > 1 else ""
+    said: list[Line | None] = [line(f"{SAID[act.name]}{more}", name=names, job=job.name, at=at), *wet]
+    if strange:
+        said.append(line("visit_strange", names=strange))
+    if ALL in (act.get("by") or ()) and act.name == "arrive":
+        said.append(line("visit_others"))
+    who: Line | tuple[str, ...] = names if persons == (turn.who,) else line("told_by", names=names, teller=turn.who.name)
     ping = say(
-        line("ping_left", job=job.name, who=turn.who.name),
-        *lines[1:],
+        line(f"ping_{SAID[act.name]}{more}", job=job.name, who=who, at=at),
+        *wet,
         to=OWNER,
         kind="ping",
         level="trouble" if wet else "all",
     )
-    return Outcome((entry,), (say(*lines, loud=wet), ping))
+    return Outcome(entries, (say(*said, loud=bool(wet)), ping))
+
+
+SAID = {"arrive": "arrived", "leave": "left"}
+
+
+def _visitors(act: Act, job: Job, turn: Turn) -> tuple[tuple[Person, ...], tuple[str, ...]]:
+    """(who came or went, the names that nobody of the shop has); all who are on site go with "we all"."""
+    told = tuple(str(n) for n in act.get("by") or (ME,))
+    known = {folded(p.name): p for p in turn.people} | {folded(ME): turn.who}
+    found = [known[folded(n)] for n in told if folded(n) in known]
+    if ALL in told and act.name == "leave":
+        today = turn.now.astimezone(turn.zone).date()
+        here = {k for k, at in job.on_site.items() if at.astimezone(turn.zone).date() == today}
+        found += [p for p in turn.people if p.id in here]
+    if ALL in told and not found:
+        found = [turn.who]
+    strange = tuple(n for n in told if n not in (ALL, SOMEBODY) and folded(n) not in known)
+    return tuple(dict.fromkeys(found)), strange
+
+
+def _who_was_it(act: Act, turn: Turn, strange: tuple[str, ...]) -> Outcome:
+    """Nothing is put down to who speaks because of somebody whom nobody here knows."""
+    told = act.having(at=act.get("at") or turn.when(act).isoformat(timespec="milliseconds"))
+    crew = tuple(p for p in turn.people if p.id != turn.who.id)[:3]
+    buttons = tuple(Button("plain", told.having(by=[p.name]), {"label": p.name}) for p in (*crew, turn.who))
+    return ask("visit_who", told, buttons, names=strange) if strange else ask("visit_whom", told, buttons)
+
+
+def _still_wet(job: Job, turn: Turn) -> tuple[Line, ...]:
+    """What stands wet, and by when it must be rinsed."""
+    found = []
+    for section, one in job.wet():
+        if w := windows.window(job, turn.shop, section, one):
+            found.append(line("left_wet", section=section.name, product=one.product, rinse_by=w.rinse_by))
+    return tuple(found)
 
 
 @handles("invite", needs_job=False)

@@ -35,12 +35,13 @@ def fill(
     metric: bool = False,
     products: tuple[str, ...] = (),
     known_sections: tuple[str, ...] = (),
+    people: tuple[str, ...] = (),
 ) -> Act | None:
     """The act with its missing slots filled from a short answer, or None where the answer holds none of them."""
     said = text.strip()
     if not act.missing or not said or len(said) > LONGEST or ASKS.match(said) or said.endswith("?"):
         return None
-    tokens, marks = marked(said, lexicon, now.date(), products, known_sections)
+    tokens, marks = marked(said, lexicon, now.date(), products, known_sections, people)
     if not tokens:
         return None
     clause = Clause(0, len(tokens), marks)

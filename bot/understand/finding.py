@@ -8,6 +8,7 @@ from itertools import pairwise
 from bot.understand import numbers, quantities, sections, sizes, times
 from bot.understand.anew import unlisted
 from bot.understand.corrections import corrected
+from bot.understand.crewnames import named
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Mark, Token
 from bot.understand.phrasebook import Phrase
@@ -18,10 +19,11 @@ from bot.understand.units import KINDS, UNITS
 
 
 def marked(
-    text: str, lexicon: Lexicon, today: date, products: tuple[str, ...] = (), known: tuple[str, ...] = ()
+    text: str, lexicon: Lexicon, today: date, products: tuple[str, ...] = (), known: tuple[str, ...] = (),
+    people: tuple[str, ...] = (),
 ) -> tuple[list[Token], list[Mark]]:
     """The tokens of a text and everything typed or known found in them."""
-    tokens = lexicon.speller.apply(_spoken_signs(cut(text)))
+    tokens = lexicon.speller.apply(named(_spoken_signs(cut(text)), people))
     tokens = numbers.merge(tokens, quantities.is_unit)
     taken = [False] * len(tokens)
     marks = sizes.find(tokens, taken)
@@ -42,6 +44,7 @@ def marked(
             kind = "temp" if warm else _kind(tokens, i, taken, lexicon)
             steps = frozenset(("steps_counted",)) if kind == "count" and _of_steps(tokens, i) else frozenset()
             marks.append(Mark(kind, (token.value, "deg") if warm else token.value, i, i + 1, keys=steps))
+    marks += [Mark("name", token.word, i, i + 1) for i, token in enumerate(tokens) if token.kind == "name"]
     marks.sort(key=lambda m: m.start)
     marks = corrected(tokens, marks)
     return tokens, under_way(tokens, unlisted(marks, tokens))
@@ -266,10 +269,18 @@ def _mark(fits: list[Phrase], tokens: list[Token], at: int, length: int) -> Mark
     return Mark("word", fits[0].name, at, at + length, form, keys, attrs)
 
 
+def _somebody(tokens: list[Token], at: int) -> bool:
+    """ "luis rocio la A", "la enjuago Luis": who did it is named, so it is no "I rinse"."""
+    ahead = at + 1 + (at + 1 < len(tokens) and tokens[at + 1].word in ("el", "la"))
+    return (at > 0 and tokens[at - 1].kind == "name") or (ahead < len(tokens) and tokens[ahead].kind == "name")
+
+
 def _form(fits: list[Phrase], tokens: list[Token], at: int) -> str:
     """The form of a word; a Spanish ending without its accent is read by the word before it."""
     forms = {p.form for p in fits}
     raw, last = tokens[at].raw, tokens[at - 1].word if at else ""
+    if "o" in forms and _somebody(tokens, at):
+        return "did"
     if ("e" in forms and raw[-1:] in "éÉ") or ("o" in forms and raw[-1:] in "óÓ"):
         return "did"
     if "o" in forms and last in ("ya", "se", "le", "les", "la", "lo"):

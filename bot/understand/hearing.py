@@ -32,7 +32,8 @@ QUESTIONS = {"stock", "client", "coat", "dry", "status", "timeline", "plan", "he
 OF_THE_OWNER = {"hours", "cost", "money", "compare", "learned", "digest", "picture", "record", "jobs", "people", "why"}
 ANSWERED = QUESTIONS | {"ask"}  # a question is answered, not asked about
 WRITES_NOTHING = ANSWERED | OF_THE_OWNER | {"mix"}
-TRUSTED = QUESTIONS | {"arrive", "leave", "incident"}
+VISITS = {"arrive", "leave"}
+TRUSTED = QUESTIONS | VISITS | {"incident"}
 OF_A_SECTION = {"start", "finish", "rewet", "extend"}  # a button for these names one, or a step of no section
 ANYWHERE = {"protect", "prewet"}
 ASIDE = ("stored", "recovery", "of", "share", "water_temp", "full", "amount", "short", "person", "entry", "number")
@@ -53,8 +54,9 @@ def _weighed(
 ) -> tuple[list[Act], list[Act]]:
     told = second.opinion(second.features(scene.tokens, marks))
     if acts:
-        open_to = [a for a in acts if not a.get("put")]  # a product, a verb and where: nothing is open in these
-        taught = [(a, p) for a in open_to if (p := second.likelihood(a, told)) is not None]  # a new command is not
+        # A product, a verb and where leave nothing open; it was taught no names.
+        weigh = [a for a in acts if not (a.get("put") or (a.name in VISITS and a.get("by")))]
+        taught = [(a, p) for a in weigh if (p := second.likelihood(a, told)) is not None]  # a new command is not
         lone = taught[0][1] if len(taught) == len(acts) == 1 and acts[0].name not in ANSWERED else None
         if lone is not None and second.share(told[second.ASKED]) >= max(OPEN, lone - CLEAR):
             return [], acts

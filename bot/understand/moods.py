@@ -9,7 +9,7 @@ from bot.understand import amends, firmness, otherthings, pieces, shares, unbegu
 from bot.understand.asking import opened
 from bot.understand.clauses import Clause
 from bot.understand.lexicon import Lexicon
-from bot.understand.marks import Token
+from bot.understand.marks import Mark, Token
 
 SUBJECTS = {"we", "i", "it", "he", "she", "they", "you", "u", "this", "that", "there"}  # "we are" asks nothing
 FAREWELL = {"vemos", "vemo", "wachamos", "miramos", "hasta", "you", "u", "yall", "ye", "yas", "yous", "youse", "see", "ya",
@@ -51,6 +51,7 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
         _interrogative(tokens, clause)
         _called(tokens, clause)
         _answers_no(tokens, clause)
+        _no_to_who(tokens, clause)
         _clock_put_right(tokens, clause)
         _who(tokens, clause)
         _share_let_go(clause)
@@ -139,6 +140,16 @@ def _answers_no(tokens: list[Token], clause: Clause) -> None:
     denied = [m for m in clause.marks if "mood=not" in m.keys]
     if ahead[-1:] == [","] and len(ahead) <= 3 and all(m.start == clause.start for m in denied):
         clause.moods.discard("not")
+
+
+def _no_to_who(tokens: list[Token], clause: Clause) -> None:
+    """ "no Luis left at 2:30": the no answers what was said before, and who did it is told."""
+    lone = [m for m in clause.marks if "mood=not" in m.keys]
+    start = clause.start
+    if tokens[start].word == "no" and len(lone) <= 1 and all(m.start == start and m.end == start + 1 for m in lone):
+        visit = not clause.keys.isdisjoint(("arriving", "leaving", "left", "came", "gone_off"))
+        if visit and start + 1 < clause.end and tokens[start + 1].kind == "name":
+            clause.moods.discard("not")
 
 
 def _clock_put_right(tokens: list[Token], clause: Clause) -> None:
@@ -285,6 +296,11 @@ def _question_marks(tokens: list[Token], clauses: list[Clause], asking: set[int]
             clause.moods.discard("if")
 
 
+def _asked_of(tokens: list[Token], clause: Clause, mark: Mark) -> bool:
+    """ "Luis is B rinsed": who is called is asked; "Luis is rinsing B" tells of him."""
+    return any(m.kind == "sec" and 0 <= m.start - mark.end <= 1 for m in clause.marks)
+
+
 def _opens_question(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> bool:
     """Whether the clause begins like a question, polite requests aside."""
     polite = {i for m in clause.marks if "mood=please" in m.keys for i in range(m.start, m.end)}
@@ -294,8 +310,9 @@ def _opens_question(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> bo
         if mark.kind == "word" and ("mood=asked" in mark.keys):
             if "anywhere" in mark.keys:
                 return True
-            lead = [t for i, t in enumerate(tokens[clause.start : mark.start], clause.start) if t.kind in ("word",
-                "place") and i not in polite]
+            kinds = ("word", "place") if _asked_of(tokens, clause, mark) else ("word", "place", "name")
+            lead = [t for i, t in enumerate(tokens[clause.start : mark.start], clause.start) if t.kind in kinds
+                and i not in polite]
             marked = any(m.kind != "word" and m.end <= mark.start for m in clause.marks)
             costing = any(m.kind == "money" and m.start == mark.end for m in clause.marks)
             if costing and tokens[mark.start].word in ("was", "were"):

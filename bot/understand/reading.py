@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from bot.acts import Act
-from bot.understand import moments, putright
+from bot.acts import ME, Act
+from bot.understand import doers, moments, putright
 from bot.understand.alarm import alarm
 from bot.understand.clauses import Clause
 from bot.understand.finding import marked
@@ -22,6 +22,7 @@ from bot.understand.moods import moods
 from bot.understand.parting import HARD, SOFT, part
 from bot.understand.settling import settled
 from bot.understand.slots import Scene
+from bot.understand.whose import who_it_was
 from bot.understand.wordslots import note_end
 
 LONGEST = 2000  # letters read of one message; a longer one is read so far
@@ -58,11 +59,15 @@ def _shown(act: Act) -> dict[str, Any]:
 
 def understand(
     text: str, lexicon: Lexicon, now: datetime, *, metric: bool = False, products: tuple[str, ...] = (),
-    known_sections: tuple[str, ...] = (), cried: bool = False,
+    known_sections: tuple[str, ...] = (), cried: bool = False, people: tuple[str, ...] = (),
 ) -> Reading:  # fmt: skip
     """The acts that a message holds, at `now` (local, aware); of one that `cried`, what the grammar alone reads."""
     text = shortened(text[:LONGEST])
-    tokens, marks = marked(text, lexicon, now.date(), products, known_sections)
+    if (right := who_it_was(text, people)) is not None and not alarm(text):
+        names, rest = right
+        after = understand(rest, lexicon, now, metric=metric, products=products, known_sections=known_sections, people=people)
+        return Reading(after.language, (Act("amend", {"by": names}), *after.acts), after.ask)
+    tokens, marks = marked(text, lexicon, now.date(), products, known_sections, people)
     scene = Scene(text, tokens, now, metric)
     language = _language(tokens, lexicon)
     kind = alarm(text) or _alarm_in_slips(tokens)
@@ -71,20 +76,28 @@ def understand(
     said = part(tokens, marks, lexicon)
     moods(tokens, said, lexicon)
     hits = [f for clause in said for f in found(clause, lexicon, scene)]
+    told = doers.looked_at(tokens, marks, lexicon, people)
+    if told is not None:
+        doers.credit(hits, said, told)
     if any("leads" in m.keys for m in marks):
         hits = _led(hits, scene)
     if kind:
 
         def calm(rest: str) -> Reading:
             return understand(
-                rest, lexicon, now, metric=metric, products=products, known_sections=known_sections, cried=True
+                rest, lexicon, now, metric=metric, products=products, known_sections=known_sections, cried=True,
+                people=people,
             )
 
         return Reading(language, tuple(_alarmed(kind, said, hits, scene, lexicon, calm)))
     acts, ask = settled(hits, lexicon, said, scene.tokens)
     goods = {m.attrs["product"] for m in marks if "product" in m.attrs}
     acts = [_completed(a, acts[:i], goods) for i, a in enumerate(acts)]
+    read = bool(acts or ask)
     acts, ask = (acts, ask) if cried else weighed(acts, ask, marks, said, lexicon, scene)
+    if told is not None and not read:
+        acts, ask = doers.heard(acts, told), doers.heard(ask, told)
+    acts, ask = ([a.having(by=None) if a.get("by") == [ME] else a for a in some] for some in (acts, ask))
     return Reading(language, guarded(text, tuple(acts)), guarded(text, tuple(ask)))
 
 
