@@ -21,7 +21,7 @@ SLANG = {
     "ves": "vez", "ve": "vez", "cn": "can", "wen": "when", "wat": "what", "wats": "whats", "teh": "the", "hav":
     "have", "giv": "give", "nd": "and", "xq": "porque", "pq": "porque", "tmb": "tambien", "hwo": "how", "ned":
     "need", "nned": "need", "wht": "what", "dnt": "dont", "aint": "isnt", "qe": "que", "ke": "que", "frm": "from",
-    "kien": "quien", "kienes": "quienes",
+    "kienes": "quienes", "galo": "galon",
     "wit": "with", "alot": "lot", "b4": "before", "dlls": "dolares", "dls": "dolares", "kuando": "cuando", "alguen":
     "alguien", "ase": "hace", "hase": "hace", "ia": "ya", "ai": "hay", "qando": "cuando", "kando": "cuando", "oli":
     "oil", "bes": "vez", "dle": "dale", "rite": "right", "haf": "half", "sce": "sec", "agian": "again", "awa":

@@ -37,24 +37,29 @@ def _opened(tokens: list[Token]) -> list[Token]:
         elif after is not None and (link := _linked(token, after)):
             out.append(replace(token, raw=token.raw[0], word=token.word[0], end=token.start + 1))
             out.append(replace(token, raw=link, word=link, start=token.start + 1, glued=True))
-        elif token.word == "i" and out and after is not None and after.word in AFTER_Y:
-            out.append(replace(token, word="y"))
-        elif token.word == "dies" and out and out[-1].word in ("y", "las", "menos", "a"):
-            out.append(replace(token, word="diez"))
         elif token.word == "alas" and after is not None and after.kind in ("num", "clock"):
             out.append(replace(token, raw="a", word="a", end=token.start + 1))
             out.append(replace(token, raw="las", word="las", start=token.start + 1, glued=True))
-        elif token.raw == "w" and out and after is not None and after.kind in ("word", "place"):
-            out.append(replace(token, word="with"))  # "whats the story w B"
-        elif token.raw == "k" and after is not None and _que(out[-1].word if out else "", after.word):
-            out.append(replace(token, word="que"))
-        elif token.word in MADE and out and out[-1].word in STANDS:
-            out.append(replace(token, word=MADE[token.word]))
-        elif token.raw == "d" and out and len(out[-1].word) > 2 and after is not None and len(after.word) > 2:
-            out.append(replace(token, word="de"))
         else:
-            out.append(token)
+            meant = _in_place(token, out[-1].word if out else "", after)
+            out.append(replace(token, word=meant) if meant else token)
     return out
+
+
+def _in_place(token: Token, before: str, after: Token | None) -> str | None:
+    """What a short word means where it stands: "i la B" is "y la B", "story w B" is with; None: itself."""
+    behind = after.word if after is not None else ""
+    if token.word == "i" and before and behind in AFTER_Y:
+        return "y"
+    if token.word == "dies" and before in ("y", "las", "menos", "a"):
+        return "diez"
+    if token.raw == "w" and before and after is not None and after.kind in ("word", "place"):
+        return "with"
+    if token.raw == "k" and after is not None and _que(before, behind):
+        return "que"
+    if token.raw == "d" and len(before) > 2 and len(behind) > 2:
+        return "de"
+    return MADE.get(token.word) if before in STANDS else None
 
 
 def _linked(token: Token, after: Token) -> str:
