@@ -142,7 +142,8 @@ def strangers(clause: Clause, tokens: list[Token], lexicon: Lexicon) -> int:
     inside = {i for m in clause.marks for i in range(m.start, m.end)}
     return sum(
         1 for i in range(clause.start, clause.end)
-        if i not in inside and tokens[i].kind == "word" and tokens[i].word not in lexicon.fillers and not _name(tokens, i)
+        if i not in inside and tokens[i].kind == "word" and tokens[i].word not in lexicon.fillers
+        and not (tokens[i].name or _name(tokens, i))
     )  # fmt: skip
 
 

@@ -54,6 +54,11 @@ ORDINARY = {"will", "mark", "art", "bill", "rich", "chip", "may", "june", "grant
     "rose", "sandy", "cliff", "drew", "rusty", "skip", "max", "cruz", "grace", "hope", "jack", "pat"}
 
 
+def as_words(tokens: list[Token]) -> list[Token]:
+    """Names as words among others again, once slips are mended: what is no word is read elsewhere."""
+    return [replace(token, kind="word", name=True) if token.kind == "name" else token for token in tokens]
+
+
 def _ordinary(tokens: list[Token], at: int) -> bool:
     """ "will rinse B": a name that is a word as well is one only with its capital, and in front of what was done."""
     if tokens[at].word not in ORDINARY:

@@ -38,6 +38,7 @@ BLOCKS = {"to", "tell", "told", "for", "from", "by", "at", "of", "near", "gave",
     "asked", "a", "al", "de", "para", "pa", "con", "with", "por", "sin", "without", "like", "call", "called", "not", "on",
     "thanks", "gracias", "get", "need", "want", "send", "than", "if", "si"}  # fmt: skip
 GREETS = {"bye", "hey", "hi", "hello", "night", "later", "adios", "hola", "oye", "ok", "okay", "yo"}  # "bye Luis, leaving"
+OURS = {"we", "us", "nos", "our", "i", "im", "am", "me", "yo"}
 AGENT, BESIDE = {"by", "por"}, {"with", "con", "w"}
 ELLIPSIS = {"and", "y", "n", "&", "e", "then", "luego", ",", "also", "tambien", "plus", "~", "but", "pero"}
 FIRST = {"llegue", "yegue", "llege", "estoy", "toy", "ando", "voy", "sali", "vine", "cai", "arribe", "tamos", "acabo",
@@ -118,7 +119,7 @@ def _left_behind(told: Told, hit: Found) -> bool:
 
 
 def _whom(tokens: list[Token], marks: list[Mark], known: Mapping[str, str]) -> dict[int, str]:
-    whom = {i: known.get(t.word, t.word.capitalize()) for i, t in enumerate(tokens) if t.kind == "name"}
+    whom = {i: known.get(t.word, t.word.capitalize()) for i, t in enumerate(tokens) if t.name}
     whom |= {i: SELF[t.word] for i, t in enumerate(tokens) if t.word in SELF}
     whom |= {i: ALL for i, t in enumerate(tokens) if t.word in EVERYBODY or _all_of_us(tokens, i)}
     for mark in marks:
@@ -161,7 +162,7 @@ def _doers(told: Told, hit: Found) -> tuple[str, ...]:
         return (ME, *before)
     if before and (not ours or ME in before or ALL in before):
         return before
-    behind = _behind(told, hit, first, visit, ours)
+    behind = _behind(told, hit, first, visit, ours) or ((ME,) if ours and visit and not _of_all(told, hit) else ())
     if not behind and visit and _of_all(told, hit):
         return (ME, ALL) if ours or _ours(told, hit.clause) else (ALL,)
     return behind
@@ -178,16 +179,16 @@ def _of_all(told: Told, hit: Found) -> bool:
 
 
 def _ours(told: Told, clause: Clause) -> bool:
-    return any(t.word in ("we", "us", "nos", "our", "i", "im", "am") for t in told.tokens[clause.start : clause.end])
+    return any(t.word in OURS for t in told.tokens[clause.start : clause.end])
 
 
 def _first_person(told: Told, hit: Found) -> bool:
     """ "ya llegue", "enjuagamos": the speaker is in it, and a bare name beside it is only called."""
     spans = [m for m in hit.marks if m.start in hit.triggers]
     words = [told.tokens[i] for m in spans for i in range(m.start, m.end)]
-    if any(m.form == "e" or any(k.endswith(":e") for k in m.keys) for m in spans):
+    if any(m.form == "e" or any(k.endswith(":e") for k in m.keys) for m in spans) or any(t.word in OURS for t in words):
         return True
-    named = {told.tokens[m.start].word for m in spans if m.start and told.tokens[m.start - 1].kind == "name"}
+    named = {told.tokens[m.start].word for m in spans if m.start and told.tokens[m.start - 1].name}
     if any((t.word in FIRST and t.word not in named) or t.word.endswith("mos") for t in words):
         return True
     return any(t.raw[-1:] in "éí" and len(t.raw) > 3 for t in words if t.raw)

@@ -8,7 +8,7 @@ from itertools import pairwise
 from bot.understand import numbers, quantities, sections, sizes, times
 from bot.understand.anew import unlisted
 from bot.understand.corrections import corrected
-from bot.understand.crewnames import named
+from bot.understand.crewnames import as_words, named
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Mark, Token
 from bot.understand.phrasebook import Phrase
@@ -23,7 +23,7 @@ def marked(
     people: tuple[str, ...] = (),
 ) -> tuple[list[Token], list[Mark]]:
     """The tokens of a text and everything typed or known found in them."""
-    tokens = lexicon.speller.apply(named(_spoken_signs(cut(text)), people))
+    tokens = as_words(lexicon.speller.apply(named(_spoken_signs(cut(text)), people)))
     tokens = numbers.merge(tokens, quantities.is_unit)
     taken = [False] * len(tokens)
     marks = sizes.find(tokens, taken)
@@ -44,7 +44,6 @@ def marked(
             kind = "temp" if warm else _kind(tokens, i, taken, lexicon)
             steps = frozenset(("steps_counted",)) if kind == "count" and _of_steps(tokens, i) else frozenset()
             marks.append(Mark(kind, (token.value, "deg") if warm else token.value, i, i + 1, keys=steps))
-    marks += [Mark("name", token.word, i, i + 1) for i, token in enumerate(tokens) if token.kind == "name"]
     marks.sort(key=lambda m: m.start)
     marks = corrected(tokens, marks)
     return tokens, under_way(tokens, unlisted(marks, tokens))
@@ -272,7 +271,7 @@ def _mark(fits: list[Phrase], tokens: list[Token], at: int, length: int) -> Mark
 def _somebody(tokens: list[Token], at: int) -> bool:
     """ "luis rocio la A", "la enjuago Luis": who did it is named, so it is no "I rinse"."""
     ahead = at + 1 + (at + 1 < len(tokens) and tokens[at + 1].word in ("el", "la"))
-    return (at > 0 and tokens[at - 1].kind == "name") or (ahead < len(tokens) and tokens[ahead].kind == "name")
+    return (at > 0 and tokens[at - 1].name) or (ahead < len(tokens) and tokens[ahead].name)
 
 
 def _form(fits: list[Phrase], tokens: list[Token], at: int) -> str:

@@ -17,7 +17,7 @@ from bot.understand.slots import Scene
 
 GROUPS = {**weather.GROUPS, **site.GROUPS}
 FILLERS = {**slot_kinds.FILLERS, **wordslots.FILLERS}
-SHARED = {"sec", "time", "day", "date", "name"}
+SHARED = {"sec", "time", "day", "date"}
 APPLIED = {"stripper": "strip", "gel": "strip", "brightener": "brighten", "citric": "brighten"}
 PUT_ON = ("strip", "brighten")
 STEPS = ("start", "finish", "rewet", "check", "patch", "mixed", "extend")

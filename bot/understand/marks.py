@@ -18,6 +18,7 @@ class Token:
     value: float | None = None
     glued: bool = False  # no space between this token and the one before
     spoken: bool = False  # a number written as a word
+    name: bool = False  # somebody's name: no slip of another word, and no stranger
 
 
 @dataclass(slots=True)

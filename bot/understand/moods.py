@@ -9,7 +9,7 @@ from bot.understand import amends, firmness, otherthings, pieces, shares, unbegu
 from bot.understand.asking import opened
 from bot.understand.clauses import Clause
 from bot.understand.lexicon import Lexicon
-from bot.understand.marks import Mark, Token
+from bot.understand.marks import Token
 
 SUBJECTS = {"we", "i", "it", "he", "she", "they", "you", "u", "this", "that", "there"}  # "we are" asks nothing
 FAREWELL = {"vemos", "vemo", "wachamos", "miramos", "hasta", "you", "u", "yall", "ye", "yas", "yous", "youse", "see", "ya",
@@ -118,6 +118,7 @@ def _who(tokens: list[Token], clause: Clause) -> None:
     to = any(t.word == "a" and after.word in ("la", "las", "los") for t, after in pairwise(tokens[clause.start : clause.end]))
     clause.keys |= {"@placed"} if to or words & ONTO else set()
     clause.keys |= {"@we"} if ahead & {"we", "i"} else set()
+    clause.keys |= {"@name"} if any(t.name for t in tokens[clause.start : clause.end]) else set()
     clause.keys |= {"@already"} if words & {"already", "alredy"} else set()
 
 
@@ -148,7 +149,7 @@ def _no_to_who(tokens: list[Token], clause: Clause) -> None:
     start = clause.start
     if tokens[start].word == "no" and len(lone) <= 1 and all(m.start == start and m.end == start + 1 for m in lone):
         visit = not clause.keys.isdisjoint(("arriving", "leaving", "left", "came", "gone_off"))
-        if visit and start + 1 < clause.end and tokens[start + 1].kind == "name":
+        if visit and start + 1 < clause.end and tokens[start + 1].name:
             clause.moods.discard("not")
 
 
@@ -296,11 +297,6 @@ def _question_marks(tokens: list[Token], clauses: list[Clause], asking: set[int]
             clause.moods.discard("if")
 
 
-def _asked_of(tokens: list[Token], clause: Clause, mark: Mark) -> bool:
-    """ "Luis is B rinsed": who is called is asked; "Luis is rinsing B" tells of him."""
-    return any(m.kind == "sec" and 0 <= m.start - mark.end <= 1 for m in clause.marks)
-
-
 def _opens_question(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> bool:
     """Whether the clause begins like a question, polite requests aside."""
     polite = {i for m in clause.marks if "mood=please" in m.keys for i in range(m.start, m.end)}
@@ -310,9 +306,8 @@ def _opens_question(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> bo
         if mark.kind == "word" and ("mood=asked" in mark.keys):
             if "anywhere" in mark.keys:
                 return True
-            kinds = ("word", "place") if _asked_of(tokens, clause, mark) else ("word", "place", "name")
-            lead = [t for i, t in enumerate(tokens[clause.start : mark.start], clause.start) if t.kind in kinds
-                and i not in polite]
+            lead = [t for i, t in enumerate(tokens[clause.start : mark.start], clause.start) if t.kind in ("word",
+                "place") and i not in polite]
             marked = any(m.kind != "word" and m.end <= mark.start for m in clause.marks)
             costing = any(m.kind == "money" and m.start == mark.end for m in clause.marks)
             if costing and tokens[mark.start].word in ("was", "were"):
