@@ -27,7 +27,7 @@ from bot.understand.hearing import WRITES_NOTHING
 if TYPE_CHECKING:
     from bot.desk import Desk
     from bot.understand.reading import Reading
-from bot.unnamed import nameless, of_the_wet, placed
+from bot.unnamed import nameless, of_the_wet, of_the_wood, placed
 
 ENGLISH = re.compile(r"\b(the|my|his|her|in|on|is|it|i|im|got|she|they|and|of|to)\b", re.IGNORECASE)
 QUESTION_FOR = timedelta(minutes=30)
@@ -56,7 +56,7 @@ class Arrivals:
             hand.who = replace(hand.who, language=told)
         if kind and not any(a.name == "incident" for a in reading.acts):
             reading = replace(reading, acts=(Act("incident", {"kind": kind}), *reading.acts), ask=())
-        reading = self._without_water(hand, reading)
+        reading = self._without_water(hand, of_the_wood(self.desk, hand, reading))
         if not kind and (denied := self.desk.denying.denied(hand, reading)) is not None:
             return self.desk.speak(hand, *denied)
         reading = self._dries(hand, reading) if not kind else reading

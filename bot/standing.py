@@ -76,3 +76,24 @@ def startable(job: Job, step: str) -> tuple[str, ...]:
             s.name for s in job.sections.values() if s.last("strip") and not s.wet and not s.last("brighten")
         )
     return tuple(job.sections)
+
+
+def as_pass(act: Act, job: Job) -> Act:
+    """A second coat of nobody said what, on wood under stripper or rinsed of it alone, is another pass of stripper."""
+    names = job.named(act.sections)
+    if act.get("step") != "coat" or "step" not in act.assumed or not names or not all(_under_strip(job, n) for n in names):
+        return act
+    told = {**act.slots, "step": "strip", **({"put": True} if act.name == "finish" else {})}
+    return Act(act.name, told, tuple(a for a in act.assumed if a != "step"), act.missing)
+
+
+def _under_strip(job: Job, name: str) -> bool:
+    """Whether stripper was the last on this section, and nothing was told since that comes after it."""
+    last = job.sections[name].last() if name in job.sections else None
+    if last is None or last.step != "strip":
+        return False
+    section = job.sections[name]
+    later = [at for step in ("coat", "final rinse", "brighten") if (at := section.done.get(step))]
+    later += [section.begun["coat"]] if "coat" in section.begun else []
+    read = [at for at, _ in section.moisture]
+    return last.rinsed is None or all(at < last.rinsed for at in (*later, *read))

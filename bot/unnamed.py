@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from bot.acts import EVERY, Act
 from bot.ledger import Hand
 from bot.lookup import asks
+from bot.standing import as_pass
 from bot.understand.hearing import idle
 from bot.understand.reading import Reading
 from bot.understand.tidy import cut
@@ -42,6 +43,15 @@ def of_the_wet(desk: Desk, hand: Hand) -> Reading | None:
 def nameless(read: Reading) -> bool:
     """Whether all that is read is one answer, to be asked about, that names no section."""
     return not read.acts and len(read.ask) == 1 and read.ask[0].name in ANSWERS and not read.ask[0].sections
+
+
+def of_the_wood(desk: Desk, hand: Hand, reading: Reading) -> Reading:
+    """A second coat, of stripper or of the finish: on wood under stripper, or only rinsed of it, it is one more pass."""
+    steps = {a.get("step") for a in reading.ask if a.name in ("start", "finish")}
+    if reading.acts or not hand.job or not reading.ask or not steps <= {"strip", "coat"} or len(reading.ask) > 2:
+        return reading
+    told = as_pass(reading.ask[-1], desk.shelf.job(hand.job))
+    return replace(reading, acts=(told,), ask=()) if told.get("step") == "strip" else reading
 
 
 def placed(desk: Desk, hand: Hand, told: Iterable[Act]) -> tuple[Act, ...]:

@@ -14,7 +14,7 @@ from bot.outcome import Button, Entry, Line, Outcome, Say, Turn, ask, handles, l
 from bot.parts import RINSES, WETTING, WHOLE, Section
 from bot.place import missing, stamped, where, wrong_time
 from bot.preparing import acid_on_bleach, coat_ping, too_wet, unknown_product, whole
-from bot.standing import apart, backwards, before_rinse, begun, other_standing, startable
+from bot.standing import apart, as_pass, backwards, before_rinse, begun, other_standing, startable
 from bot.stocktaking import low
 from bot.telling import clock_lines, clocked
 from bot.trade import cautions
@@ -27,6 +27,7 @@ LIKELY = timedelta(minutes=20)  # a pass lasts about so long: for an example of 
 @handles("finish")
 def finish(act: Act, job: Job, turn: Turn) -> Outcome:
     """A step ended: covered, rinsed, brightened, protected."""
+    act = as_pass(act, job)
     if (bad := wrong_time(act, job, turn)) is not None:
         return bad
     step = _of_what_stands(act, job)

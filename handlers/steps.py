@@ -11,7 +11,7 @@ from bot.outcome import Button, Entry, Line, Outcome, Say, Turn, ask, handles, l
 from bot.parts import RINSES, WETTING, WHOLE
 from bot.place import missing, stamped, where, wrong_time
 from bot.preparing import acid_on_bleach, coat_ping, not_told, site_unknown, too_wet, unknown_product, whole
-from bot.standing import apart, backwards, before_rinse, begun, other_standing, startable
+from bot.standing import apart, as_pass, backwards, before_rinse, begun, other_standing, startable
 from bot.telling import clock_lines, clocked, finish_button
 from bot.trade import cautions
 from bot.trade.book import STEP_PRODUCT
@@ -20,6 +20,7 @@ from bot.trade.book import STEP_PRODUCT
 @handles("start")
 def start(act: Act, job: Job, turn: Turn) -> Outcome:
     """A step began: its clocks start at the moment told."""
+    act = as_pass(act, job)
     step = act.get("step") or "strip"
     if (bad := wrong_time(act, job, turn)) is not None:
         return bad

@@ -20,8 +20,18 @@ BROKEN_OFF = {"quit", "broke", "died", "burst", "popped", "kinked", "stopped", "
     "murio", "reventaron", "exploto"}  # fmt: skip
 
 
+def _last_edge(tokens: list[Token], clause: Clause) -> None:
+    """ "rinsing the last edge" is not done rinsing: behind a verb that goes on, the edge is what is worked on."""
+    going = min((m.end for m in clause.marks if m.form == "ing" and "step" in m.attrs), default=clause.end)
+    edges = [m for m in clause.marks if m.start >= going and [t.word for t in tokens[m.start : m.end]] == ["last", "edge"]]
+    if edges:
+        clause.marks = [m for m in clause.marks if not any(m is e for e in edges)]
+        clause.seal()
+
+
 def unfirm(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> None:
     """Adds the moods that keep a step from being written down as done."""
+    _last_edge(tokens, clause)
     shares.denied(tokens, clause)
     shares.end_to_end(tokens, clause)
     shares.partial(tokens, clause)
@@ -42,6 +52,8 @@ def unfirm(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> None:
     mixed = words[:1] and words[0] in WISHED and any("mixing:did" in m.keys for m in clause.marks)
     if mixed or (rinse and not shares.TO_DO.isdisjoint(pairwise(words))):
         clause.moods.add("will")  # "need 2 gal brightener mixed"
+    if otherthings.rinsing_another(tokens, clause, lexicon):
+        clause.moods.add("other")
     done = [m for m in clause.marks if m.form == "did" and not m.keys.isdisjoint(HAND_WORK) and "result" not in m.keys]
     if not done:
         return

@@ -20,6 +20,7 @@ FILLERS = {**slot_kinds.FILLERS, **wordslots.FILLERS}
 SHARED = {"sec", "time", "day", "date"}
 APPLIED = {"stripper": "strip", "gel": "strip", "brightener": "brighten", "citric": "brighten"}
 PUT_ON = ("strip", "brighten")
+OF_FINISH = {"oil_coat", "oil", "oil_on", "product=oil"}
 STEPS = ("start", "finish", "rewet", "check", "patch", "mixed", "extend")
 ALLOWED = {
     "told": set(), "wish": {"will"}, "request": {"asked", "will", "said"}, "order": {"asked", "will"}, "asked": {
@@ -256,9 +257,11 @@ def _act(
     put_on = spec.name in ("start", "finish") and values.get("step") in PUT_ON
     if put_on and (goods := strange_goods(hit.clause, scene, lexicon)):
         values["product"] = goods  # the shop does not know it: asked about, never its nearest step
+    if values.get("step") == "coat" and "next_coat" in hit.clause.keys and OF_FINISH.isdisjoint(hit.clause.keys):
+        assumed = (*assumed, "step")  # the wood tells whether the second coat is of the finish or of stripper
     if "at" in values and len(str(values["at"])) == 10 and spec.slots.get("at") == "at":
         assumed = (*assumed, "at")
-    filled = tuple(a for a in assumed if a in values)
+    filled = tuple(a for a in dict.fromkeys(assumed) if a in values)
     return Act(spec.name, values, filled, missing(spec, values, marks))
 
 

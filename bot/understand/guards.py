@@ -22,6 +22,11 @@ AMOUNTS = ("volume", "mass", "readings", "value", "area", "length", "width", "he
 DONE = ("finish", "rewet", "mixed")
 TIMED = (*DONE, "start")
 GLUED = re.compile(r"\b(la|las|en|de|y|on|sec|section|seccion|and|the|for|enla|dela)([A-Z]\d?)\b")  # "laE2", "onB1"
+NTH = re.compile(  # "2nd coat", "2a mano": as a word, or the cut would part the number from it
+    r"\b([1-4])(?:(?:st|nd|rd|th) (?=coat|pass|round|batch|bucket|mix|time|rinse)|(?:a|da|ra|era|ta) "
+    r"(?=mano|manita|capa|pasad|ronda|vuelta|mezcla|tanda|vez|enjuag))", re.I
+)
+NTH_WORDS = {"en": ("first", "second", "third", "fourth"), "es": ("primera", "segunda", "tercera", "cuarta")}
 UNSEEN = re.compile(r"[\u200b-\u200f\u202a-\u202e\u2060-\u2069\ufeff\u00ad]")
 POINTS = re.compile(r"(?:(?<=^)|(?<=[\s:]))([1-9])(?:[).]\s+(?=[^\W\d])|\)\s+(?=\d))")
 # Numbers of which a part would be lost: 1/0, 1/2/3, 4..5, "1 000 gal", "2O", "l8", "8 or 12".
@@ -41,7 +46,11 @@ def shortened(text: str) -> str:
     text = UNSEEN.sub("", text).replace("\u2044", "/")
     if METER.search(text):  # "moisture K 14/15/14": readings side by side, no fraction
         text = SIDE_BY_SIDE.sub(" ", text)
-    return GLUED.sub(r"\1 \2", _pointed(LONG.sub("9e9", text)))
+    return GLUED.sub(r"\1 \2", _pointed(LONG.sub("9e9", NTH.sub(_nth, text))))
+
+
+def _nth(told: re.Match[str]) -> str:
+    return NTH_WORDS["en" if told[0].lower().endswith(("st ", "nd ", "rd ", "th ")) else "es"][int(told[1]) - 1] + " "
 
 
 def _pointed(text: str) -> str:

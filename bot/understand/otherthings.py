@@ -117,6 +117,38 @@ def of_another(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> bool:
     return any(taken_care_of(tokens, clause, m) for m in covers if tokens[m.start].word == "covered")
 
 
+THE = {"the", "my", "his", "her", "our", "their", "your", "la", "el", "las", "los", "mi", "su", "mis", "sus", "some", "that"}
+ALL_THE = {"all", "off", "down", "out", "away", "up", "both", "toda", "todo", "todas", "todos", "a"}
+OF_SECTION = {"half", "halves", "edge", "edges", "end", "side", "part", "parts", "rest", "board", "boards", "area", "stuff",
+    "gunk", "foam", "sludge", "goo", "mess", "left", "right", "top", "bottom", "far", "near", "first", "last", "sunny",
+    "shady", "whole", "other", "deck", "wood", "thing", "lot", "residue", "slop", "product", "crud", "slime", "suds", "one",
+    "ones", "entire", "section", "sections", "corner", "middle", "second", "next", "final", "remaining", "finish", "old",
+    "mitad", "orilla", "orillas", "lado", "parte", "resto", "espuma", "tabla", "tablas", "madera", "producto", "otra", "otro",
+    "esquina", "punta", "primera", "ultima", "seccion", "demas", "quimico", "que"}  # fmt: skip
+
+
+def rinsing_another(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> bool:
+    """ "rinsing the windows", "rinsing the bushes at B", "enjuagando el carro": what has its own name is no section."""
+    at = {i: m for m in clause.marks for i in range(m.start, m.end)}
+    for verb in (m for m in clause.marks if m.form == "ing" and m.attrs.get("step") in ("rinse", "final rinse")):
+        i, named = verb.end, False
+        placed = any(m.kind == "sec" and m.start >= verb.end for m in clause.marks)
+        while i < clause.end and i not in at and tokens[i].word in THE | ALL_THE:
+            named = named or tokens[i].word in THE
+            i += 1
+        if i >= clause.end or tokens[i].kind != "word":
+            continue
+        mark = at.get(i)
+        if mark is not None and not mark.keys.isdisjoint(("plants", "window", "outsider", "washer_word", "supply_word")):
+            return placed or "plants" not in mark.keys
+        word = tokens[i].word
+        known = mark is not None or word in OF_SECTION or word in lexicon.fillers or word.endswith("ly")
+        sized = any(m.kind == "area" for m in clause.marks)  # "rinsing takes me 30 minutes for 150 square feet"
+        if not (placed or known or sized) and (named or len(word) > 4):
+            return True
+    return False
+
+
 def of_what_was_spilt(tokens: list[Token], clauses: list[Clause]) -> None:
     """ "covered B, spilled a bit, rinsed it off", "salpico la pared y la enjuague": what was hit was rinsed."""
     for at, clause in enumerate(clauses):
