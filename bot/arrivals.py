@@ -9,6 +9,7 @@ from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from bot.acts import Act
+from bot.brewed import brewed
 from bot.groups import Groups
 from bot.ledger import Hand
 from bot.likewise import likewise
@@ -75,6 +76,8 @@ class Arrivals:
         place, hand.instead = hand.instead, None
         if place:
             self.desk.speak(hand, *self.desk.replacing.put(hand, place, ()))
+        if not self.named(hand) and (batch := brewed(self.desk, hand)) is not None:
+            return self.desk.acts(hand, batch.acts) if batch.acts else self._which(hand, batch)
         if (more := likewise(self.desk, hand, self.named(hand))) is not None:
             return self.desk.speak(hand, more)
         if not self.named(hand) and (reading := of_the_wet(self.desk, hand)) is not None:

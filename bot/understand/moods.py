@@ -38,6 +38,7 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
         clause.moods |= {name for name in NAMES if f"mood={name}" in clause.keys}
         if all(tokens[m.start].raw.lower() == "sí" for m in clause.marks if "mood=if" in m.keys):
             clause.moods.discard("if")  # "unos sí": yes, not if
+        _says_yes(tokens, clause)
         _when_it_was(tokens, clause)
         _about_so_much(clause)
         _told_to_others(clause)
@@ -83,6 +84,25 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
     everywhere |= {f"~@{mark.kind}" for clause in clauses for mark in clause.marks}
     for clause in clauses:
         clause.keys |= everywhere
+
+
+LEADS_YES = {*ASIDE, "ok", "okay", "pues", "bueno", "que", "claro", "ah", "oye"}
+NOW_YES = {"ahora", "ahorita", "orita", "ora", "hoy"}
+
+
+def _says_yes(tokens: list[Token], clause: Clause) -> None:
+    """ "si, ya la moje": what is set apart is a yes, and no if; so is that of "ahora si echamos"."""
+    ifs = [m for m in clause.marks if "mood=if" in m.keys]
+    if len(ifs) != 1 or ifs[0].end - ifs[0].start > 1 or tokens[ifs[0].start].word != "si":
+        return
+    at = ifs[0].start
+    before, after = tokens[at - 1].word if at else ",", tokens[at + 1].word if at + 1 < len(tokens) else ""
+    if before in LEADS_YES and after in ASIDE:
+        clause.moods.discard("if")
+    work = [m for m in clause.marks if m.start > at and m.form in ("did", "e", "ing") and m.keys & OF_WORK]
+    if before in NOW_YES and work:
+        clause.moods.discard("if")
+        clause.keys |= {"@at_last"} if tokens[work[0].end - 1].word.endswith(NOSOTROS) else set()
 
 
 PAST = {"got", "came", "went", "took", "did", "fell", "read", "hit", "was", "were", "left", "put", "ran", "saw", "began",

@@ -9,7 +9,7 @@ from datetime import datetime
 from typing import Any
 
 from bot.acts import ME, Act
-from bot.understand import doers, moments, putright
+from bot.understand import doers, moments, putright, yes
 from bot.understand.alarm import alarm
 from bot.understand.clauses import Clause
 from bot.understand.finding import marked
@@ -97,6 +97,13 @@ def understand(
     acts, ask = (acts, ask) if cried else weighed(acts, ask, marks, said, lexicon, scene)
     if told is not None and not read:
         acts, ask = doers.heard(acts, told), doers.heard(ask, told)
+    if not (acts or ask or cried) and yes.perhaps(tokens, marks):
+        first = tokens[yes.opening(tokens)]
+        plainly = understand(
+            f"{text[: first.start]}sí{text[first.end :]}", lexicon, now, metric=metric, products=products,
+            known_sections=known_sections, people=people,
+        )  # fmt: skip
+        ask = list(plainly.ask or yes.asked(plainly.acts))
     acts, ask = ([a.having(by=None) if a.get("by") == [ME] else a for a in some] for some in (acts, ask))
     return Reading(language, guarded(text, tuple(acts)), guarded(text, tuple(ask)))
 

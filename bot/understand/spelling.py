@@ -153,7 +153,8 @@ class Speller:
         if word.endswith("ah") and word[:-2] + "er" in self.known:
             return word[:-2] + "er"  # "anothah"
         often, same = self.near.closest(word), self.by_sound.get(sound(word))
-        if same and len(word) > 3 and (not often or cost(word, often) > HEARD):
+        heard = same and len(word) > 3 and (len(word) > 5 or ("j" in same) == ("j" in word))  # "galo" is no jalo
+        if same and heard and (not often or cost(word, often) > HEARD):
             return same  # "labamos" is lavamos, however seldom that is written
         if often:
             return often

@@ -1,0 +1,66 @@
+"""A batch told without its name: "ya lo revolvi", "mixed", "ya esta hecho el balde de 3.25" after it was asked for here."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from datetime import timedelta
+from typing import TYPE_CHECKING, Any
+
+from bot.ledger import Hand
+from bot.lookup import asks
+from bot.store import Row, text
+from bot.understand.finding import marked
+from bot.understand.reading import Reading
+
+if TYPE_CHECKING:
+    from bot.desk import Desk
+
+ASKED_FOR = timedelta(hours=2)
+VESSELS = frozenset(("bucket", "buckets", "pail", "tub", "drum", "balde", "cubeta", "bote", "tina", "tambo", "cubo", "tobo"))
+LITTLE = frozenset(("de", "of", "el", "la", "the", "ya", "lo", "it", "its", "los", "las", "se", "is"))
+
+
+def brewed(desk: Desk, hand: Hand) -> Reading | None:
+    """What the words say of the batch that was asked for last in this chat; None where they say nothing of it."""
+    asked = _asked(desk, hand)
+    if asked is None or asks(hand.text):
+        return None
+    batch = json.loads(asked["data"])
+    words = _with_unit(desk, hand, batch["volume"])
+    read = desk.understood(hand, f"{words} {batch['product']}") if words else None
+    told = (*read.acts, *read.ask) if read else ()
+    if read is None or len(told) != 1 or told[0].name != "mixed" or told[0].get("product") != batch["product"]:
+        return None
+    made = told[0].having(**{k: batch[k] for k in ("volume", "strength") if batch.get(k) and not told[0].get(k)})
+    return replace(read, acts=(made,) if read.acts else (), ask=() if read.acts else (made,))
+
+
+def _asked(desk: Desk, hand: Hand) -> Row | None:
+    """The batch last asked for in this chat, unless one was made since."""
+    assert hand.incoming is not None
+    last = desk.store.row(
+        "select e.* from entries e join inbox i on i.id = e.inbox where i.chat = ? and e.undone is null"
+        " and e.kind in ('mix', 'mixed') and e.told > ? and e.job = ? order by e.id desc limit 1",
+        hand.incoming.chat,
+        text(hand.now - ASKED_FOR),
+        hand.job or 0,
+    )
+    return last if last is not None and last["kind"] == "mix" else None
+
+
+def _with_unit(desk: Desk, hand: Hand, volume: dict[str, Any]) -> str:
+    """The words with the batch's unit behind a lone figure, its volume behind a vessel; nothing where more is told."""
+    tokens, marks = marked(hand.text, desk.lexicon, hand.now.date())
+    held = {i for m in marks for i in range(m.start, m.end)}
+    words = {t.word for i, t in enumerate(tokens) if i not in held and t.kind == "word"}
+    if not words <= desk.lexicon.fillers | VESSELS | LITTLE:
+        return ""  # "mixed feelings about this"
+    figures = [m for m in marks if m.kind not in ("word", "sec", "vol")]
+    if not figures:
+        vessel = not VESSELS.isdisjoint(t.word for t in tokens) and all(m.kind != "vol" for m in marks)
+        return f"{hand.text} {volume['value']} {volume['unit']}" if vessel else hand.text
+    if len(figures) > 1 or figures[0].kind not in ("num", "count"):
+        return ""
+    end = tokens[figures[0].end - 1].end
+    return f"{hand.text[:end]} {volume['unit']}{hand.text[end:]}"
