@@ -19,7 +19,7 @@ from bot.replacing import Place
 from bot.store import Row, text
 from bot.understand.alarm import alarm
 from bot.understand.danger import bleach, danger
-from bot.understand.dryness import drying_out
+from bot.understand.dryness import dried, drying_out
 from bot.understand.filling import fill
 from bot.understand.finding import marked
 from bot.understand.guards import shortened
@@ -76,6 +76,8 @@ class Arrivals:
         place, hand.instead = hand.instead, None
         if place:
             self.desk.speak(hand, *self.desk.replacing.put(hand, place, ()))
+        if self._dried(hand):
+            return None
         if not self.named(hand) and (batch := brewed(self.desk, hand)) is not None:
             return self.desk.acts(hand, batch.acts) if batch.acts else self._which(hand, batch)
         if (more := likewise(self.desk, hand, self.named(hand))) is not None:
@@ -87,6 +89,19 @@ class Arrivals:
         if hand.incoming.private:
             asked = "chatter_owner" if hand.who.role == OWNER else "chatter_asked"
             self.desk.speak(hand, say(line(asked if asks(hand.text) else "chatter")))
+
+    def _dried(self, hand: Hand) -> bool:
+        """ "ya seco la A": of wood that ought to be wet it is a cry, of other wood it asks what comes next."""
+        names = self.named(hand) if dried(hand.text) and not asks(hand.text) else ()
+        if not names or not hand.job:
+            return False
+        standing = {s.name for s, _ in self.desk.shelf.job(hand.job).wet()}
+        wet = [n for n in names if n in standing]
+        if not wet and hand.incoming is not None and not hand.incoming.private:
+            return False
+        act = Act("status", {"sections": wet, "topic": "drying"}) if wet else Act("dry", {"sections": list(names)})
+        self.desk.acts(hand, (act,))
+        return True
 
     def _filled(self, hand: Hand, reading: Reading) -> bool:
         """Whether it answers the open question: then the act that was asked about is done."""

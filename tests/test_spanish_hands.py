@@ -10,6 +10,7 @@ import pytest
 
 from bot.understand import lexicon
 from bot.understand.reading import understand
+from tests.conftest import Crew, reply
 
 LEXICON = lexicon.load(Path(__file__).parents[1] / "handlers")
 NOW = datetime(2026, 6, 10, 10, 0, tzinfo=ZoneInfo("America/New_York"))
@@ -42,7 +43,49 @@ def read(text: str) -> str:
         ("ya le echo agua a las escaleras", "? rewet finish:rinse"), ("le echo agua a la B?", ""),
         ("ya termine de untar toda la A", "finish:strip"),
         ("ya termine de untar el abrillantador en la A", "finish:brighten"),
+        ("cuanto acido ocupo pa B y C", "mix"), ("haz 3 galones de acido", "mix"), ("haz 2 gal del brillo", "mix"),
+        ("mezclamos 3 gal de acido", "mixed"), ("empezamos el acido en la C", "start:brighten"),
+        ("brillo puesto en la D", "finish:brighten"), ("acido puesto en la A y la baranda", "finish:brighten"),
+        ("puse acido en la C", "? start:brighten finish:brighten"), ("enjuagamos el acido de la B", "finish:rinse"),
+        ("me cayo acido en la mano", "incident"), ("le cayo acido a la planta", "incident"),
+        ("le echamos acido muriatico a la B", ""), ("acido muriatico en la B", ""), ("la A ya tiene brillo", ""),
+        ("ph acido en la A", ""), ("el acido quema", ""),
+        ("la A casi no ha soltado", "check:partly"), ("en la C kedaron unas manchitas en la orilla", "check:partly"),
+        ("segunda mano en la A, kedo como un tercio", "start:strip"),
     ],
 )  # fmt: skip
 def test_a_hands_words_are_heard_or_asked_about(text: str, heard: str) -> None:
     assert read(text) == heard
+
+
+def told(text: str) -> list[dict[str, object]]:
+    return [a.to_json() for a in understand(text, LEXICON, NOW).acts]
+
+
+def test_citric_acid_stays_citric_and_acid_alone_is_the_brightener() -> None:
+    assert [a["product"] for a in told("cuanto acido citrico para la B")] == ["citric"]
+    assert [a["product"] for a in told("cuanto acido para la B")] == ["brightener"]
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["las tablas estan bien calientes como a 96", "las tablas estan bien calientes como a 96 grados", "tablas como a 96"],
+)
+def test_hot_boards_are_no_hot_air(text: str) -> None:
+    assert told(text) == [{"act": "conditions", "surface_temp": {"value": 96, "unit": "F"}}]
+
+
+@pytest.mark.parametrize("text", ["ya se seco la B", "la B ya esta seca", "ya seco la B", "B has dried out already"])
+def test_wood_that_ought_to_be_wet_and_is_dry_is_misted_at_once(heron: Crew, text: str) -> None:
+    heron.says("Ana", "started B")
+    assert reply(heron.says("Ana", text))["text"].startswith("Mist B now")
+
+
+@pytest.mark.parametrize("text", ["ya seco la A", "la A ya esta seca", "A is dry now"])
+def test_wood_that_dried_after_its_rinse_is_answered_with_what_comes_next(heron: Crew, text: str) -> None:
+    assert reply(heron.says("Ana", text))["text"].startswith("A: two to three good drying days")
+
+
+@pytest.mark.parametrize("text", ["todavia no seca la A", "cuando ya este seca la A", "ya casi seca la A", "ya seco la ropa"])
+def test_what_is_not_dry_yet_is_no_dry_wood(heron: Crew, text: str) -> None:
+    assert "drying days" not in reply(heron.says("Ana", text))["text"] or text.startswith("cuando")

@@ -54,3 +54,16 @@ def drying_out(text: str) -> bool:
     if not DRIES.search(said) or ELSE.search(said) or DENIED.search(said) or not PLANTS.isdisjoint(said.split()):
         return False
     return not ASKED.match(said)
+
+
+DRIED = re.compile(
+    r"\b(?:ya|now) (?:se (?:me |nos )?)?(?:seco|secaron)\b|\bya (?:esta|estan|ta|quedo|quedaron) (?:bien )?sec[oa]s?\b|"
+    r"\b(?:is|are|has|have) (?:all |fully )?(?:dry|dried|dried up|dried out) (?:now|already)\b"
+)
+UNDRIED = re.compile(r"\b(?:no|not|nt|cuando|when|si|if|casi|almost|para|until|hasta|todavia|ropa|sueter|secadora)\b")
+
+
+def dried(text: str) -> bool:
+    """Whether a section is told to be dry by now: "ya seco la A", "A is dry now"."""
+    said = plain(text)
+    return bool(DRIED.search(said)) and not UNDRIED.search(said)

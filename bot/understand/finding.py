@@ -138,6 +138,19 @@ def _spoken_signs(tokens: list[Token]) -> list[Token]:
     return tokens
 
 
+ABOUT = (("mas", "o", "menos"), ("como",), ("casi",), ("unos",))
+SHARE_NOUNS = {"mitad", "tercio", "tercera", "cuarto", "cuarta"}
+
+
+def _without_about(tokens: list[Token]) -> list[Token]:
+    """ "queda como la mitad", "le quedo mas o menos un tercio": a share is rough, and its roughness says nothing."""
+    for at in range(len(tokens) - 2, 0, -1):
+        if tokens[at].word in ("la", "un", "una") and tokens[at + 1].word in SHARE_NOUNS:
+            said = next((a for a in ABOUT if tuple(t.word for t in tokens[max(0, at - len(a)) : at]) == a), ())
+            tokens = tokens[: at - len(said)] + tokens[at:]
+    return tokens
+
+
 def _own_products(tokens: list[Token], taken: list[bool], products: tuple[str, ...]) -> list[Mark]:
     """The shop's own products by name."""
     out: list[Mark] = []

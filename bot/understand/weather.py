@@ -59,6 +59,7 @@ TEMPERATURES = ("surface_word", "temp_word", "air_word")
 # What a bare number beside such a word can be; the shop's units decide the rest.
 RANGES = {"humidity_word": (1, 100), "wind_word": (0, 60), "surface_word": (25, 200), "temp_word": (25, 130),
     "air_word": (25, 130)}  # fmt: skip
+HEDGES = {"como", "bien", "muy", "casi", "unos", "about", "like", "around", "pretty", "real", "really", "very"}
 BREAKS = {",", "and", "y", ";", "."}
 VALUED = ("num", "temp", "pct", "speed")
 
@@ -81,6 +82,7 @@ def _head(heads: dict[int, str], marks: list[Mark], mark: Mark, scene: Scene) ->
     last = max((i for i in values if i < at), default=-1)
     coming = min((i for i in values if i > at), default=len(marks))
     placed = {i for m in marks if m.kind == "sec" for i in range(m.start - 2, m.end)}  # "temp on the rail is 96"
+    placed |= {i for i, t in enumerate(scene.tokens) if t.word in HEDGES}  # "las tablas estan bien calientes como a 96"
     before = [
         i for i in heads if last < i < at and sum(n not in placed for n in range(marks[i].end, mark.start)) < NEAR
     ]
