@@ -57,10 +57,10 @@ class Arrivals:
             hand.who = replace(hand.who, language=told)
         if kind and not any(a.name == "incident" for a in reading.acts):
             reading = replace(reading, acts=(Act("incident", {"kind": kind}), *reading.acts), ask=())
+        reading = self._dries(hand, reading) if not kind else reading
         reading = self._without_water(hand, of_the_wood(self.desk, hand, reading))
         if not kind and (denied := self.desk.denying.denied(hand, reading)) is not None:
             return self.desk.speak(hand, *denied)
-        reading = self._dries(hand, reading) if not kind else reading
         if self._filled(hand, reading):
             return None
         if reading.acts:

@@ -23,7 +23,7 @@ def marked(
     people: tuple[str, ...] = (),
 ) -> tuple[list[Token], list[Mark]]:
     """The tokens of a text and everything typed or known found in them."""
-    tokens = as_words(lexicon.speller.apply(named(_spoken_signs(cut(text)), people)))
+    tokens = _without_about(as_words(lexicon.speller.apply(named(_spoken_signs(cut(text)), people))))
     tokens = numbers.merge(tokens, quantities.is_unit)
     taken = [False] * len(tokens)
     marks = sizes.find(tokens, taken)
