@@ -26,7 +26,7 @@ VISITS = [
     ("llego el Chuy a las 8", "arrive", ["Chuy"]), ("Ana showed up too at half past eight", "arrive", ["Ana"]),
     ("Rays here", "arrive", ["Ray"]), ("morning Rays here", "arrive", ["Ray"]), ("Luis is here", "arrive", ["Luis"]),
     ("me and Luis just pulled up", "arrive", ["me", "Luis"]), ("ya llegaron Luis y Ana", "arrive", ["Luis", "Ana"]),
-    ("morning its Ray me and Luis just pulled up", "arrive", ["me", "Luis"]), ("llegue con Luis", "arrive", ["me", "Luis"]),
+    ("morning its Ray me and Luis just pulled up", "arrive", ["Ray", "Luis"]), ("llegue con Luis", "arrive", ["me", "Luis"]),
     ("packing up me and Ana are heading out", "leave", ["me", "Ana"]), ("ya nos vamos todos", "leave", ["me", "*"]),
     ("Ana and Luis left at 9:35", "leave", ["Ana", "Luis"]), ("ya se fue Luis", "leave", ["Luis"]),
     ("Luis se fue a las 9", "leave", ["Luis"]), ("Luis left", "leave", ["Luis"]), ("Luis is gone", "leave", ["Luis"]),
@@ -89,6 +89,19 @@ def test_who_did_a_step_is_heard_by_name(text: str, names: list[str]) -> None:
 def test_a_bare_verb_goes_on_about_who_did_what_came_before() -> None:
     assert [a.get("by") for a in read("Luis rinsed B and started C").acts] == [["Luis"], ["Luis"]]
     assert [a.get("by") for a in read("Luis rinsed B and I started C").acts] == [["Luis"], None]
+
+
+def test_who_speaks_says_so() -> None:
+    assert [a.get("by") for a in read("hey its Luis, I rinsed B").acts] == [["Luis"]]
+    assert [a.get("by") for a in read("soy Luis, ya enjuague la B").acts] == [["Luis"]]
+
+
+ASKED = ["llego Luis?", "ya se fue Ana?", "was Luis here today", "who was here today", "when is Luis getting here"]
+
+
+@pytest.mark.parametrize("text", ASKED)
+def test_who_came_is_asked(text: str) -> None:
+    assert [(a.name, a.get("kind")) for a in read(text).acts] == [("ask", "visit")]
 
 
 UNDONE = [

@@ -30,7 +30,7 @@ PASSED = {
     "both", "all", "again", "se", "le", "les", "lo", "la", "los", "las", "nos", "tambien", "ha", "han", "esta",
     "estan", "anda", "andan", "only", "put", "gave", "he", "she", "they", "ella", "ellos", "right", "over", "the",
     "a", "an", "another", "second", "went", "dio", "dieron", "por", "fin", "recien", "still", "to", "started",
-    "going", "hizo", "hicieron", "first", "early", "up", "some",
+    "going", "hizo", "hicieron", "first", "early", "up", "some", "una", "un", "otra",
 }  # fmt: skip
 HOLDS = {"got", "has", "had", "have", "gets", "put", "gave"}  # "Luis got B covered": over a section, from these alone
 # Before a name these make it an object: "tell Luis", "for Ana", "dile a Luis".
@@ -39,6 +39,8 @@ BLOCKS = {"to", "tell", "told", "for", "from", "by", "at", "of", "near", "gave",
     "thanks", "gracias", "get", "need", "want", "send", "than", "if", "si"}  # fmt: skip
 GREETS = {"bye", "hey", "hi", "hello", "night", "later", "adios", "hola", "oye", "ok", "okay", "yo"}  # "bye Luis, leaving"
 OURS = {"we", "us", "nos", "our", "i", "im", "am", "me", "yo"}
+HAILS = {"morning", "good", "buenos", "dias", "buenas", "tardes", "everybody", "guys", "boss", "jefe", ",", "."}
+ITS = {("it", "is"), ("this", "is"), ("habla", "el"), ("soy", "el"), ("aqui", "el")}
 AGENT, BESIDE = {"by", "por"}, {"with", "con", "w"}
 ELLIPSIS = {"and", "y", "n", "&", "e", "then", "luego", ",", "also", "tambien", "plus", "~", "but", "pero"}
 FIRST = {"llegue", "yegue", "llege", "estoy", "toy", "ando", "voy", "sali", "vine", "cai", "arribe", "tamos", "acabo",
@@ -54,11 +56,25 @@ class Told:
     whom: dict[int, str]
     marks: list[Mark]
     lexicon: Lexicon
+    speaks: str = ME
 
 
 def looked_at(tokens: list[Token], marks: list[Mark], lexicon: Lexicon, people: tuple[str, ...]) -> Told | None:
     """What is looked at to find who did what; None where nobody's name is known."""
-    return Told(tokens, _whom(tokens, marks, by_word(people)), marks, lexicon) if people else None
+    if not people:
+        return None
+    whom = _whom(tokens, marks, by_word(people))
+    return Told(tokens, whom, marks, lexicon, _introduced(tokens, whom))
+
+
+def _introduced(tokens: list[Token], whom: Mapping[int, str]) -> str:
+    """ "hey its Luis, I rinsed B": who speaks with somebody else's phone; ME where nobody says so."""
+    for at in range(1, min(5, len(tokens))):
+        lead = word_at(tokens, at - 2), word_at(tokens, at - 1)
+        greeted = all(t.word in GREETS or t.word in HAILS for t in tokens[: max(0, at - 2)])
+        if tokens[at].name and greeted and (lead in ITS or lead[1] in ("its", "soy")) and at in whom:
+            return whom[at]
+    return ME
 
 
 def credit(hits: list[Found], said: list[Clause], told: Told) -> None:
@@ -76,7 +92,7 @@ def credit(hits: list[Found], said: list[Clause], told: Told) -> None:
                 hit.acts, found = [], ()
             if hit.rule.act == "undo" and "@name" in clause.keys and not any("person" in a.slots for a in hit.acts):
                 hit.acts, hit.ask = [], [*hit.ask, *hit.acts]  # "undo Luis": whose word is meant is not sure
-            _give(hit, found)
+            _give(told, hit, found)
             last = found or last
         if not mine and opens:
             last = opens
@@ -95,7 +111,7 @@ def heard(acts: list[Act], told: Told) -> list[Act]:
         found = _doers(told, hit)
         if not found and names and act.name in VISITS and not (_first_person(told, hit) or _ours(told, whole)):
             continue
-        _give(hit, found)
+        _give(told, hit, found)
         out += hit.acts
     return out
 
@@ -139,8 +155,10 @@ def _all_of_us(tokens: list[Token], at: int) -> bool:
     )
 
 
-def _give(hit: Found, names: tuple[str, ...]) -> None:
-    kept = list(dict.fromkeys(names))
+def _give(told: Told, hit: Found, names: tuple[str, ...]) -> None:
+    if told.speaks != ME:
+        names = names or (ME,)
+    kept = list(dict.fromkeys(told.speaks if n == ME else n for n in names))
     if not kept:
         return
 
