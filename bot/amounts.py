@@ -63,6 +63,19 @@ def section(name: str, reader: Reader) -> str:
     return NAMES.get(name, name) if reader.language == "es" else name
 
 
+MASCULINE = frozenset(("todo", "faldón", "escalones", "porche", "descanso", "postes", "pasamanos", "rellano", "piso", "muro"))
+
+
+def agreed(names: Iterable[str], one: str, many: str | None, reader: Reader) -> str:
+    """ "está" or "están" by how many sections there are; `one` alone is an ending: enjuagad-a, -as, -o, -os."""
+    heads = [section(name, reader).split()[0] for name in names if name]
+    plural = len(heads) > 1 or any(len(head) > 2 and head.endswith("s") for head in heads)
+    if many is not None:
+        return many if plural else one
+    masculine = any(head in MASCULINE for head in heads)
+    return ("o" if masculine else one) + ("s" if plural else "")
+
+
 def listed(parts: Iterable[str], reader: Reader, mark: str = "") -> str:
     """ "A, B and C" in the reader's language."""
     items = [p for p in parts if p]

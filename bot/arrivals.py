@@ -14,7 +14,7 @@ from bot.groups import Groups
 from bot.ledger import Hand
 from bot.likewise import likewise
 from bot.lookup import asks
-from bot.outcome import OWNER, Button, line, say
+from bot.outcome import OWNER, Button, Say, line, say
 from bot.replacing import Place
 from bot.store import Row, text
 from bot.understand.alarm import alarm
@@ -87,8 +87,19 @@ class Arrivals:
         if (hand.job or 0) < 0:
             return self.desk.acts(hand, (Act("practice", {"chatter": True}),))
         if hand.incoming.private:
-            asked = "chatter_owner" if hand.who.role == OWNER else "chatter_asked"
-            self.desk.speak(hand, say(line(asked if asks(hand.text) else "chatter")))
+            self.desk.speak(hand, self._nothing_heard(hand))
+
+    def _nothing_heard(self, hand: Hand) -> Say:
+        """That nothing was written down, with an example; where wood is wet, of the section that is due first."""
+        if asks(hand.text):
+            return say(line("chatter_owner" if hand.who.role == OWNER else "chatter_asked"))
+        wet = self.desk.shelf.job(hand.job).wet() if hand.job and hand.job > 0 else ()
+        if not wet:
+            return say(line("chatter"))
+        first = next((s.name for s, _ in wet if s.name in hand.about), wet[0][0].name)
+        misted = Button("misted", Act("rewet", {"sections": [first]}))
+        rinsing = Button("rinsing_label", Act("start", {"step": "rinse", "sections": [first]}))
+        return say(line("chatter_wet", section=first), buttons=(misted, rinsing) if len(wet) == 1 else ())
 
     def _dried(self, hand: Hand) -> bool:
         """ "ya seco la A": of wood that ought to be wet it is a cry, of other wood it asks what comes next."""

@@ -13,6 +13,7 @@ from pint import Quantity
 
 from bot.amounts import (
     Reader,
+    agreed,
     amount,
     day,
     length,
@@ -26,6 +27,7 @@ from bot.outcome import Button, Line, Say
 
 SPACES = re.compile(r" {2,}")
 FIELD = re.compile(r"\{(\w+)(?::([\w ]+))?\}")
+AGREED = re.compile(r"<(\w+):(\w*)(?:\|(\w*))?>")  # enjuagad<sections:a>, <sections:está|están>
 LONGEST = 4000
 
 
@@ -81,7 +83,12 @@ class Speech:
         def fill(match: re.Match[str]) -> str:
             return self.show(one.values.get(match[1]), reader, match[2] or "")
 
-        return SPACES.sub(" ", FIELD.sub(fill, template))
+        def agree(match: re.Match[str]) -> str:
+            value = one.values.get(match[1]) or ()
+            names = (value,) if isinstance(value, str) else value
+            return agreed(map(str, names), match[2], match[3], reader)
+
+        return SPACES.sub(" ", FIELD.sub(fill, AGREED.sub(agree, template)))
 
     def show(self, value: Any, reader: Reader, form: str = "") -> str:
         """One value in the reader's words."""
