@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from bot import daily, stages
@@ -15,6 +16,11 @@ from bot.stocktaking import confidential, low, open_jobs, priced, shortage_lines
 from bot.trade import cost
 from bot.trade.book import Product
 from bot.trade.units import Q, quantity
+
+IN_BUCKET = re.compile(
+    r"\b(?:bucket|pail|tub|drum|tote|balde|cubeta|cubo|bote|tambo|tina|tobo)s?\b|\bsobr[oó](?!\w)|\bleft ?over\b",
+    re.IGNORECASE,
+)  # what is asked of the mixed product, not of the shelf
 
 
 @handles("restock", needs_job=False)
@@ -114,7 +120,7 @@ def stock(act: Act, job: Job, turn: Turn) -> Outcome:
         if name
         else tuple(turn.shop.stock)
     )
-    rows: list[Line | None] = []
+    rows: list[Line | None] = [_in_bucket(job, name)] if name and IN_BUCKET.search(turn.text) else []
     figures: dict[str, Any] = {}
     for one in names:
         lot = turn.shop.stock.get(one, Lot())
@@ -129,6 +135,12 @@ def stock(act: Act, job: Job, turn: Turn) -> Outcome:
             figures |= {"left": lot.amount, **_short_figures(short)}
     said = say(*(rows or [line("stock_nothing")]), figures=figures)
     return Outcome(replies=(said,)) if turn.private or turn.who.role != OWNER else confidential(turn, said)
+
+
+def _in_bucket(job: Job, name: str) -> Line:
+    """What was mixed of it: how much of that is still in the bucket nobody measures."""
+    made = [quantity(b["volume"]) for b in job.batches if b.get("product") == name]
+    return line("bucket_mixed", product=name, volume=sum(made[1:], made[0])) if made else line("bucket_none", product=name)
 
 
 def _to_buy(turn: Turn) -> Outcome:
