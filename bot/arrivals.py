@@ -17,6 +17,7 @@ from bot.lookup import asks
 from bot.outcome import OWNER, Button, Say, line, say
 from bot.replacing import Place
 from bot.store import Row, text
+from bot.tended import after_hurt, aided, or_the_person
 from bot.understand.alarm import alarm
 from bot.understand.danger import bleach, danger
 from bot.understand.dryness import dried, drying_out
@@ -52,6 +53,8 @@ class Arrivals:
         assert hand.incoming is not None
         reading, kind = self._placed(hand, first or hand.row or 0)
         hand.about = self.post.about(hand, ABOUT_FOR)
+        if (tended := after_hurt(self.desk, hand, reading, kind)) is not None:
+            reading, kind = tended, None
         if kind:  # first aid in the words of the cry, whatever was chosen
             told = reading.language if reading.language != "en" or ENGLISH.search(hand.text) else hand.who.language
             hand.who = replace(hand.who, language=told)
@@ -59,6 +62,8 @@ class Arrivals:
             reading = replace(reading, acts=(Act("incident", {"kind": kind}), *reading.acts), ask=())
         reading = self._dries(hand, reading) if not kind else reading
         reading = self._without_water(hand, of_the_wood(self.desk, hand, reading))
+        if not kind and not self.named(hand):
+            reading = or_the_person(self.desk, hand, reading)
         if not kind and (denied := self.desk.denying.denied(hand, reading)) is not None:
             return self.desk.speak(hand, *denied)
         if self._filled(hand, reading):
@@ -83,7 +88,7 @@ class Arrivals:
         if (more := likewise(self.desk, hand, self.named(hand))) is not None:
             return self.desk.speak(hand, more)
         if not self.named(hand) and (reading := of_the_wet(self.desk, hand)) is not None:
-            return self._which(hand, reading)
+            return self._which(hand, or_the_person(self.desk, hand, reading))
         if (hand.job or 0) < 0:
             return self.desk.acts(hand, (Act("practice", {"chatter": True}),))
         if hand.incoming.private:
@@ -165,7 +170,7 @@ class Arrivals:
             reading = replace(reading, acts=(Act("danger", {"reason": reason}),), ask=())
         elif not kind and all(a.name in ON_WOOD for a in reading.acts):
             reading = self._bleached(hand, reading)
-        return reading, kind
+        return aided(hand, reading) if kind == "other" else reading, kind
 
     def _bleached(self, hand: Hand, reading: Reading) -> Reading:
         """Bleach on wood is no step, whatever the words beside it say."""

@@ -7,6 +7,7 @@ from datetime import timedelta
 from unicodedata import normalize
 
 from bot.acts import Act
+from bot.clocks import FLUSH
 from bot.errors import Refused
 from bot.job import Job
 from bot.outcome import OWNER, Entry, Line, Outcome, Turn, handles, line, say
@@ -38,9 +39,18 @@ def bleach(act: Act, job: Job, turn: Turn) -> Outcome:
 
 
 BODY = ("eye", "skin", "breathing", "swallowed")
-NO_PERSON = ("animal", "runoff", "gas", "fire", "bleach")
+NO_PERSON = ("animal", "runoff", "gas", "clash", "fire", "bleach")
 INSIDE = ("eye", "breathing", "swallowed")
 ASKED_AGAIN = ("eye", "skin")  # flushing has its own timer: bot.clocks
+
+GOODS = (
+    r"stripper|decap|remov|acid|caustic|lye|sosa|gel\b|bright|abrill|chem|quimic|bleach|cloro|oil|aceite|product|spill|splash|"
+    r"derram|drip|gote|salpic|mancha|stain|streak|cloud|etch|opac|nubl"
+)
+SMASHED = (
+    r"crack|brok|smash|shatter|chip|goug|dent|scratch|snap|splinter|\bnick|scuff|bust|blew out|hole|[qk]u?ebr|romp|"
+    r"rot[oa]\b|\braj|estrell|astill|aboll|agriet|agujer|perfor|rasp|\bray[aeo]|rayamos|despostill"
+)
 
 # The contract has eight kinds; the speaker's words choose a nearer line of first aid within a kind. In this order.
 NEARER: tuple[tuple[str, tuple[str, ...], str], ...] = (
@@ -61,6 +71,10 @@ NEARER: tuple[tuple[str, tuple[str, ...], str], ...] = (
         r"stroke|dying|muri"),
     ("wound", ("other", "slip"), r"blood|bleed|sangr|\bcut|\bcort[eo]|\bnail|clav[eo]|gash|slice|\bstab|vidrio|glass"),
     ("sick", ("other",), r"dizz|light ?headed|woozy|naus|queasy|vomit|thr\w+ up|puk|barf|mare[aoe]|feel|sient|devolv|guaca"),
+    ("slip", ("other",), r"\b(?:back|neck|head|knee|leg|ankle|foot|arm|wrist|hand|elbow|shoulder|hips?|"
+        r"ribs?|tailbone)\b.*(?:hurt|kill|swell|swoll|bruis|ach|numb|throb)|"
+        r"(?:duele|punza|doliendo).*(?:espald|cuell|cabez|rodill|piern|tobill|\bpie|braz|munec|\bmano|codo|hombr|cader|cintur|costill)"),
+    ("broken", ("damage",), rf"^(?!.*(?:{GOODS})).*(?:{SMASHED})"),
     ("child", ("other",), r"\b(kids?|child|children|toddler|baby|nin[oa]s?|bebe|chamac\w+|escuincle)\b"),
 )  # fmt: skip
 
@@ -126,10 +140,21 @@ def aftermath(act: Act, job: Job, turn: Turn) -> Outcome:
     last = job.incidents[-1] if job.incidents else None
     if last is None or turn.now - last["told"] > LONG:
         return Outcome(replies=(say(line("chatter")),))
-    if act.get("state") != "better":
+    if act.get("state") == "still":
         return incident(Act("incident", {"kind": str(last.get("kind") or "other")}), job, turn)
-    ping = line("ping_better", job=job.name, who=turn.who.name, text=turn.text[:300])
+    words = str(act.get("text") or turn.text)
+    ping = line("ping_better", job=job.name, who=turn.who.name, text=words[:300])
     return Outcome(
-        (Entry("note", {"text": turn.text[:1000]}, (), turn.when(act)),),
-        (say(line("better_noted")), say(ping, to=OWNER, kind="ping", level="trouble")),
+        (Entry("note", {"text": words[:1000]}, (), turn.when(act)),),
+        (say(_noted(act, job, turn)), say(ping, to=OWNER, kind="ping", level="trouble")),
     )
+
+
+def _noted(act: Act, job: Job, turn: Turn) -> Line:
+    """What an answer hears: a flushing goes on until its time, a body is watched, a plant or a window is noted."""
+    bodily = (i for i in reversed(job.incidents) if i.get("kind") in BODY and turn.now - i["told"] < LONG)
+    hurt = next(bodily, job.incidents[-1])
+    kind, until = hurt.get("kind"), hurt["told"] + FLUSH
+    if act.get("state") == "flushing" and kind in ASKED_AGAIN and turn.now < until:
+        return line("flushing_noted", at=until, emergency=turn.shop.emergency)
+    return line("better_noted" if kind in BODY and act.get("state") != "told" else "aftermath_noted")

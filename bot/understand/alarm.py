@@ -9,6 +9,8 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
+from bot.understand.aftermath import BODY, eased, pained
+from bot.understand.clash import clash
 from bot.understand.cries import INSIDE, cleared, cried, told
 from bot.understand.cries import near as near
 from bot.understand.cries import plain as plain
@@ -50,7 +52,7 @@ WET_WITH = (
 )
 NO_HARM = ("nobody got hurt", "no one got hurt", "no one hurt", "nobody hurt", "nobody is hurt", "no one is hurt",
     "not hurt", "nadie se lastimo", "nadie herido", "no injuries",
-           "no paso nada", "nadie salio", "nadie se cayo", "not burning", "doesnt hurt", "didnt hurt", "no me duele",
+           "no paso nada", "nadie salio", "nadie se cayo",
                "sin heridos", "no le paso nada", "nobody fell", "no se lastimo", "everyone is ok",
            "everyones ok", "everyone is fine", "no one was hurt", "nobody was hurt", "wont hurt", "didnt get hurt",
                "dont get hurt", "hurt my feelings", "no llego a", "no se cayo", "nobody slipped", "no one slipped",
@@ -207,10 +209,10 @@ DREAMT = re.compile(
 @lru_cache(maxsize=512)
 def alarm(text: str) -> str | None:
     """The kind of injury that the words cry out (eye, skin, breathing, swallowed, slip, damage, other), or None."""
-    pieces = [piece for piece in told(text) if not DREAMT.search(piece)]
+    pieces = [eased(piece) for piece in told(text) if not DREAMT.search(piece)]
     said = re.sub(r"\brr", "r", " ".join(pieces)).replace("resv", "resb").replace("callo ", "cayo ")
     if not said or UNHURT.search(said):
-        return None
+        return "other" if said and clash(text) else None
     words = [w for w in said.split() if w not in EXACT]
     seen = bool(set(words) & STAGE) and not set(words) & US  # of a match or a film
     if (seen or set(words) & FOOD) and not _has(words, CHEMICAL):
@@ -219,7 +221,9 @@ def alarm(text: str) -> str | None:
         return "other"  # one bare word is the menu's
     cry = cried(pieces)
     bag = next((kind for part in said.split("|") if (kind := _bagged(part.strip()))), None)
-    return bag if bag in INSIDE and cry in (None, "skin", "other") else cry or bag
+    found = bag if bag in INSIDE and cry in (None, "skin", "other") else cry or bag
+    of_nobody = found in (None, "damage") or (found == "skin" and not BODY.search(said))
+    return "other" if of_nobody and clash(text) else found
 
 
 def _bagged(said: str) -> str | None:
@@ -260,6 +264,7 @@ def _outside(said: str, words: list[str]) -> str | None:
     if _has(words, SKIN) and hurt and not sunned:
         return "skin" if not _bleeds(words) or chemical else "other"
     wound = next((kind for pattern, kind in WOUNDS if pattern.search(said)), None)
+    wound = wound or ("other" if pained(said) else None)
     return wound or _cry(said, words, chemical)
 
 

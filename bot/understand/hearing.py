@@ -72,6 +72,8 @@ def _weighed(
     act = _heard(name, marks, said, lexicon, scene)
     if act is None or (act.name == "finish" and _denied(said)):
         return [], []  # of "all rinsed but A" no button may say that A is rinsed
+    if act.name == "leave" and any("to_air" in m.keys for m in marks):
+        return [], []  # out of the fumes is not off the site
     sure = likely >= (LIKELY if act.name in QUESTIONS else SURE)
     firm = sure and act.name in TRUSTED and not act.missing and _plainly(act, said)
     return ([act], []) if firm else ([], [act])

@@ -1,0 +1,87 @@
+"""The answer to "tell me how it is": while an incident stands open, what is said of a person is not of the wood."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from datetime import timedelta
+from typing import TYPE_CHECKING
+
+from bot.acts import Act
+from bot.job import Job
+from bot.ledger import Hand
+from bot.lookup import asks
+from bot.understand.aftermath import BODY, SEEN, Told, heard
+from bot.understand.clash import clash
+from bot.understand.reading import Reading
+
+if TYPE_CHECKING:
+    from bot.desk import Desk
+
+OPEN, FRESH = timedelta(hours=4), timedelta(minutes=45)
+ON_WOOD = ("start", "finish", "rewet", "extend", "check", "patch")
+YES = re.compile(
+    r"(?:yes|yeah|yea|yep|yup|s[ií]|simon|aj[aá]|still|todav[ií]a)(?:\W+(?:still|todav[ií]a|jefe|boss|sir))?\W*",
+    re.IGNORECASE,
+)
+RINSING = ("start", "finish")
+WASHED = ("eye", "skin", "other")  # of whom "rinsed it" may be said
+WHAT_NOW = re.compile(r"\bwhat (?:do|should|now)\b|\bqu[eé] (?:hago|hacemos)\b", re.IGNORECASE)
+
+
+def after_hurt(desk: Desk, hand: Hand, reading: Reading, kind: str | None) -> Reading | None:
+    """The reading where the message tells how somebody is after the incident that stands open; a cry never is, but one
+    that tells of the same water."""
+    job = _hurt(desk, hand, OPEN)
+    names = tuple(p.name.split()[0].lower() for p in desk.people() if p.name)
+    told = heard(hand.text, names, tuple(job.sections)) if job else None
+    if job and not kind and YES.fullmatch(hand.text.strip()) and _just_rung(job, hand):
+        return replace(reading, acts=(Act("aftermath", {"state": "flushing"}),), ask=())
+    if job is None or told is None or (asks(hand.text) and not (told.state == "still" and WHAT_NOW.search(hand.text))):
+        return None
+    same_water = told.state == "flushing" and not told.rest and kind == job.incidents[-1].get("kind")
+    if not same_water and (kind or any(a.name == "incident" for a in reading.acts)):
+        return None
+    of_body = told.sure and (told.state != "flushing" or bool(BODY.search(hand.text.lower())))
+    if not of_body and not (_fits(job, hand, told) and (told.sure or not (reading.acts or reading.ask))):
+        return None
+    rest = desk.understood(hand, told.rest).acts if told.rest else ()
+    beside = [a for a in rest if a.name not in ("aftermath", "incident") and (a.sections or a.name not in ON_WOOD)]
+    placed = {name for a in beside for name in a.sections}
+    lost = tuple(a for a in reading.acts if a.name in ON_WOOD and a.sections and not placed >= set(a.sections))
+    return replace(reading, acts=(Act("aftermath", {"state": told.state}), *beside), ask=lost)
+
+
+def aided(hand: Hand, reading: Reading) -> Reading:
+    """Acid on caustic has first aid of its own."""
+    told = (a.having(aid="clash") if a.get("kind") == "other" and a.name == "incident" else a for a in reading.acts)
+    return replace(reading, acts=tuple(told)) if clash(hand.text) else reading
+
+
+def or_the_person(desk: Desk, hand: Hand, reading: Reading) -> Reading:
+    """ "rinsing it", soon after somebody was hurt: who or what is asked, no clock is stopped by it."""
+    rinses = [a for a in (*reading.acts, *reading.ask) if a.name in RINSING and a.get("step") == "rinse"]
+    hurt = _hurt(desk, hand, FRESH) if rinses and len(rinses) == len(reading.acts) + len(reading.ask) else None
+    if hurt is None or hurt.incidents[-1].get("kind") not in WASHED:
+        return reading
+    return replace(reading, acts=(), ask=(Act("aftermath", {"state": "flushing", "text": hand.text}), *rinses[:2]))
+
+
+def _just_rung(job: Job, hand: Hand) -> bool:
+    """Whether the bell that rang last is the one that asks how somebody is."""
+    last = max(job.rang_at, key=lambda key: job.rang_at[key], default="")
+    return last.startswith("incident:") and hand.now - job.rang_at[last] <= FRESH
+
+
+def _hurt(desk: Desk, hand: Hand, within: timedelta) -> Job | None:
+    """The job at hand where an incident was told within this time."""
+    job = desk.shelf.job(hand.job) if hand.job and hand.job > 0 else None
+    return job if job and job.incidents and hand.now - job.incidents[-1]["told"] <= within else None
+
+
+def _fits(job: Job, hand: Hand, told: Told) -> bool:
+    """Whether words that fit the wood as well are about the incident: it is new, and of a kind that they fit."""
+    last = job.incidents[-1]
+    if hand.now - last["told"] > FRESH or (told.state == "flushing" and last.get("kind") == "slip"):
+        return False
+    return last.get("kind") == "other" or not re.search(rf"\b(?:still|todav[ií]a|sigue|stopped)\b.*{SEEN}", hand.text.lower())
