@@ -20,7 +20,7 @@ EVERY = "*"
 # Who did what is told, in the slot `by`: names of the crew, or one of these.
 ME, ALL, SOMEBODY = "me", "*", "?"
 VISITS = ("arrive", "leave")
-CREDITED = (*VISITS, "start", "finish", "rewet", "check", "patch", "mixed", "moisture", "ph", "extend", "flow", "measure")
+CREDITED = (*VISITS, "start", "finish", "rewet", "check", "patch", "mixed", "moisture", "ph", "extend")
 # Acts that speak of a moment: asked about later, they keep the one at which they were said.
 MOMENTS = frozenset(
     ("start", "finish", "rewet", "check", "patch", "hold", "resume", "arrive", "leave")
