@@ -99,7 +99,7 @@ class Arrivals:
         if asks(hand.text):
             return say(line("chatter_owner" if hand.who.role == OWNER else "chatter_asked"))
         wet = self.desk.shelf.job(hand.job).wet() if hand.job and hand.job > 0 else ()
-        if not wet:
+        if not wet or self.named(hand):  # of another section: no button of this one
             return say(line("chatter"))
         first = next((s.name for s, _ in wet if s.name in hand.about), wet[0][0].name)
         misted = Button("misted", Act("rewet", {"sections": [first]}))
