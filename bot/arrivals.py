@@ -29,7 +29,7 @@ from bot.understand.hearing import WRITES_NOTHING
 if TYPE_CHECKING:
     from bot.desk import Desk
     from bot.understand.reading import Reading
-from bot.unnamed import nameless, of_the_wet, of_the_wood, placed
+from bot.unnamed import nameless, of_the_plants, of_the_wet, of_the_wood, placed
 
 ENGLISH = re.compile(r"\b(the|my|his|her|in|on|is|it|i|im|got|she|they|and|of|to)\b", re.IGNORECASE)
 QUESTION_FOR = timedelta(minutes=30)
@@ -66,6 +66,7 @@ class Arrivals:
             reading = or_the_person(self.desk, hand, reading)
         if not kind and (denied := self.desk.denying.denied(hand, reading)) is not None:
             return self.desk.speak(hand, *denied)
+        reading = of_the_plants(self.desk, hand, reading) if not (kind or self.named(hand)) else reading
         if self._filled(hand, reading):
             return None
         if reading.acts:

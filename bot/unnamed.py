@@ -6,14 +6,17 @@ only one wet. Short and in known words it is taken; else a button asks. Of sever
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import replace
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from bot.acts import EVERY, Act
 from bot.ledger import Hand
 from bot.lookup import asks
 from bot.standing import as_pass
+from bot.understand.alarm import PLANTS, plain
 from bot.understand.hearing import idle
 from bot.understand.reading import Reading
 from bot.understand.tidy import cut
@@ -23,6 +26,15 @@ if TYPE_CHECKING:
 
 ANSWERS = ("finish", "rewet", "check", "extend")
 SHORT, BUTTONS = 7, 3
+TENDED_FOR = timedelta(hours=4)
+GREEN = re.compile(rf"\b(?:{'|'.join(sorted(PLANTS))}|bush|rose|flower|leaf|leaves|beds?)\b")
+WATERED = re.compile(
+    r"\b(?:rins|hos(?:e|ing)|drench|soak|flood|flush|wash|water|douse|(?:en)?juag|moj|reg(?:ue|amos|ada|ando)|empap|agua|lav[aoe])"
+)
+FINE = re.compile(
+    r"\b(?:(?:looks?|is|are|its|theyre|prob|probably|seems?|doing|still) (?:\w+ )?(?:ok|okay|fine|good|alive|green|alright)|"
+    r"(?:se ven?|estan?|quedo|quedaron|siguen?) (?:\w+ )?(?:bien|verdes?|vivas?|sanas?))\b"
+)
 
 
 def of_the_wet(desk: Desk, hand: Hand) -> Reading | None:
@@ -47,11 +59,25 @@ def nameless(read: Reading) -> bool:
 
 def of_the_wood(desk: Desk, hand: Hand, reading: Reading) -> Reading:
     """A second coat, of stripper or of the finish: on wood under stripper, or only rinsed of it, it is one more pass."""
-    steps = {a.get("step") for a in reading.ask if a.name in ("start", "finish")}
-    if reading.acts or not hand.job or not reading.ask or not steps <= {"strip", "coat"} or len(reading.ask) > 2:
+    steps = [a.get("step") for a in reading.ask if a.name in ("start", "finish")]
+    if reading.acts or not hand.job or steps not in (["coat"], ["strip", "coat"]) or len(steps) < len(reading.ask):
         return reading
     told = as_pass(reading.ask[-1], desk.shelf.job(hand.job))
     return replace(reading, acts=(told,), ask=()) if told.get("step") == "strip" else reading
+
+
+def of_the_plants(desk: Desk, hand: Hand, reading: Reading) -> Reading:
+    """What is done for plants that product came on, and how they look, is told of that incident: no wetting before work."""
+    job = desk.shelf.job(hand.job) if hand.job and hand.job > 0 else None
+    last = job.incidents[-1] if job and job.incidents else None
+    if last is None or last.get("kind") != "plant" or hand.now - last["told"] > TENDED_FOR or asks(hand.text):
+        return reading
+    told = plain(hand.text)
+    green, wet, fine = (bool(words.search(told)) for words in (GREEN, WATERED, FINE))
+    others = [a for a in (*reading.acts, *reading.ask) if a.sections or a.get("step") != "prewet"]
+    if others or not ((green and (wet or fine)) or (wet and fine)):
+        return reading
+    return replace(reading, acts=(Act("aftermath", {"state": "told"}),), ask=())
 
 
 def placed(desk: Desk, hand: Hand, told: Iterable[Act]) -> tuple[Act, ...]:

@@ -157,4 +157,6 @@ def _noted(act: Act, job: Job, turn: Turn) -> Line:
     kind, until = hurt.get("kind"), hurt["told"] + FLUSH
     if act.get("state") == "flushing" and kind in ASKED_AGAIN and turn.now < until:
         return line("flushing_noted", at=until, emergency=turn.shop.emergency)
+    if act.get("state") == "told" and job.incidents[-1].get("kind") == "plant":
+        return line("tended_noted")
     return line("better_noted" if kind in BODY and act.get("state") != "told" else "aftermath_noted")

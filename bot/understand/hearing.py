@@ -54,8 +54,8 @@ def _weighed(
 ) -> tuple[list[Act], list[Act]]:
     told = second.opinion(second.features(scene.tokens, marks))
     if acts:
-        # A product, a verb and where leave nothing open; it was taught no names.
-        weigh = [a for a in acts if not (a.get("put") or (a.name in VISITS and a.get("by")))]
+        # A product, a verb and where leave nothing open, nor what came onto plants; it was taught no names.
+        weigh = (a for a in acts if not (a.get("put") or a.get("kind") == "plant" or (a.name in VISITS and a.get("by"))))
         taught = [(a, p) for a in weigh if (p := second.likelihood(a, told)) is not None]  # a new command is not
         lone = taught[0][1] if len(taught) == len(acts) == 1 and acts[0].name not in ANSWERED else None
         if lone is not None and second.share(told[second.ASKED]) >= max(OPEN, lone - CLEAR):
@@ -70,6 +70,8 @@ def _weighed(
     if likely < LIKELY or second.share(told[second.NONE]) > 1 - LIKELY:
         return [], []
     act = _heard(name, marks, said, lexicon, scene)
+    if act is not None and act.get("step") == "prewet" and any("product" in m.keys for m in marks):
+        return [], []  # product that came onto plants does not make them safe
     if act is None or (act.name == "finish" and _denied(said)):
         return [], []  # of "all rinsed but A" no button may say that A is rinsed
     if act.name == "leave" and any("to_air" in m.keys for m in marks):
