@@ -20,12 +20,13 @@ if TYPE_CHECKING:
 
 OPEN, FRESH = timedelta(hours=4), timedelta(minutes=45)
 ON_WOOD = ("start", "finish", "rewet", "extend", "check", "patch")
+SEVERAL = re.compile(r"\bthem\b|\bl[ao]s (?:ya )?(?:est\w+ )?(?:enju?ag|la[vb]|h?ech)", re.IGNORECASE)
 YES = re.compile(
     r"(?:yes|yeah|yea|yep|yup|s[ií]|simon|aj[aá]|still|todav[ií]a)(?:\W+(?:still|todav[ií]a|jefe|boss|sir))?\W*",
     re.IGNORECASE,
 )
 RINSING = ("start", "finish")
-WASHED = ("eye", "skin", "other")  # of whom "rinsed it" may be said
+WASHED = ("eye", "skin", "swallowed", "plant", "damage", "other")  # of what "rinsed it" may be said
 WHAT_NOW = re.compile(r"\bwhat (?:do|should|now)\b|\bqu[eé] (?:hago|hacemos)\b", re.IGNORECASE)
 
 
@@ -43,13 +44,19 @@ def after_hurt(desk: Desk, hand: Hand, reading: Reading, kind: str | None) -> Re
     if not same_water and (kind or any(a.name == "incident" for a in reading.acts)):
         return None
     of_body = told.sure and (told.state != "flushing" or bool(BODY.search(hand.text.lower())))
-    if not of_body and not (_fits(job, hand, told) and (told.sure or not (reading.acts or reading.ask))):
+    if not of_body and not (_fits(job, hand, told) and (told.sure or not (told.rest or _more(job, reading)))):
         return None
     rest = desk.understood(hand, told.rest).acts if told.rest else ()
     beside = [a for a in rest if a.name not in ("aftermath", "incident") and (a.sections or a.name not in ON_WOOD)]
     placed = {name for a in beside for name in a.sections}
     lost = tuple(a for a in reading.acts if a.name in ON_WOOD and a.sections and not placed >= set(a.sections))
     return replace(reading, acts=(Act("aftermath", {"state": told.state}), *beside), ask=lost)
+
+
+def _more(job: Job, reading: Reading) -> list[Act]:
+    """What the words say of the work; of plants just spoiled, "estan bien" is not that they were wetted beforehand."""
+    spoiled = job.incidents[-1].get("kind") == "plant"
+    return [a for a in (*reading.acts, *reading.ask) if not (spoiled and a.get("step") == "prewet")]
 
 
 def aided(hand: Hand, reading: Reading) -> Reading:
@@ -59,11 +66,17 @@ def aided(hand: Hand, reading: Reading) -> Reading:
 
 
 def or_the_person(desk: Desk, hand: Hand, reading: Reading) -> Reading:
-    """ "rinsing it", soon after somebody was hurt: who or what is asked, no clock is stopped by it."""
+    """ "rinsing it", soon after somebody or a plant was hurt: what is asked, no clock is stopped by it."""
     rinses = [a for a in (*reading.acts, *reading.ask) if a.name in RINSING and a.get("step") == "rinse"]
-    hurt = _hurt(desk, hand, FRESH) if rinses and len(rinses) == len(reading.acts) + len(reading.ask) else None
-    if hurt is None or hurt.incidents[-1].get("kind") not in WASHED:
+    if not rinses or len(rinses) != len(reading.acts) + len(reading.ask):
         return reading
+    hurt = _hurt(desk, hand, FRESH)
+    wet = [s.name for s, _ in desk.shelf.job(hand.job).wet()] if hand.job else []
+    if len(wet) == 1:
+        rinses = [a.having(sections=wet) for a in rinses]
+    if hurt is None or not any(i.get("kind") in WASHED and hand.now - i["told"] <= FRESH for i in hurt.incidents):
+        several = len(wet) == 1 and SEVERAL.search(hand.text)  # plants or windows: one section is no "them"
+        return replace(reading, acts=(), ask=tuple(rinses)) if several else reading
     return replace(reading, acts=(), ask=(Act("aftermath", {"state": "flushing", "text": hand.text}), *rinses[:2]))
 
 

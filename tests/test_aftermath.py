@@ -167,3 +167,36 @@ def test_what_is_done_for_somebody_is_told_on(heron: Crew, text: str) -> None:
 def test_out_of_the_fumes_is_not_off_the_site(heron: Crew, text: str) -> None:
     heron.says("Ana", text)
     assert not [r for r in heron.standing() if r["kind"] == "leave"]
+
+
+@pytest.mark.parametrize("text", ["rinsing them", "ya las lavamos con mucha agua", "rinsed it"])
+def test_water_on_the_plants_is_no_rinse_of_the_wood(heron: Crew, text: str) -> None:
+    heron.says("Ana", "started stripper on A")
+    heron.says("Ana", "le cayo decapante a las plantas")
+    heron.says("Ana", text)
+    assert not [r for r in heron.standing() if r["data"].get("step") == "rinse"]
+
+
+@pytest.mark.parametrize(
+    "text", ["i drenched it w the hose its prob fine", "plants look fine now", "las plantas ya estan bien"]
+)
+def test_how_the_plants_are_is_kept(heron: Crew, text: str) -> None:
+    heron.says("Ana", "le cayo decapante a las plantas")
+    heron.says("Ana", text)
+    assert [r["data"]["text"] for r in heron.standing() if r["kind"] == "note"] == [text]
+
+
+@pytest.mark.parametrize(
+    "text", ["im good on stripper", "its bubbling good", "done, all good", "we rinse 240 sq ft in 35 min"]
+)
+def test_talk_of_the_work_soon_after_is_no_answer(heron: Crew, text: str) -> None:
+    _after(heron, text)
+    assert not [r for r in heron.standing() if r["kind"] == "note"]
+    assert [r["kind"] for r in heron.standing()].count("incident") == 1
+
+
+def test_who_is_well_and_what_else_is_said_are_both_heard(heron: Crew) -> None:
+    heron.says("Ana", "got stripper in my eye")
+    heron.says("Ana", "my eye is fine, back to work")
+    kinds = [r["kind"] for r in heron.standing()]
+    assert "note" in kinds and kinds.count("incident") == 1

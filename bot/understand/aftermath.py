@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from bot.understand.cries import ENDS, WORD, cleared, told
+from bot.understand.cries import ENDS, plain, told
 
 SYMPTOM = (
     r"(?:burn(?:s|ing|ed|t)?|sting(?:s|ing)?|hurt(?:s|ing)?|pain(?:s|ful)?|itch(?:y|es|ing)?|blister(?:s|ing|ed)?|"
@@ -22,7 +22,7 @@ SYMPTOM = (
 )
 # of the wood or the bucket as well as of the skin
 SEEN = (
-    r"(?:red(?:ness)?|marks?|roj[oa]s?|marcas?|fizz(?:es|ing)?|bubbl(?:es|ing)|smok(?:es|ing)|burbuje(?:a|ando|"
+    r"(?:red(?:ness)?|marks?|roj[oa]s?|marcas?|fizz(?:es|ing)?|bubbl(?:es|ing)|smok(?:es?|ing)|steam(?:s|ing)?|fumes|humo|vapor(?:es)?|burbuje(?:a|ando|"
     r"ar)|humea(?:ndo)?)"
 )
 SIGN = rf"(?:{SYMPTOM}|{SEEN})"
@@ -54,7 +54,8 @@ GONE = re.compile(
     + r"(?: (?:nada|mas|tanto|anymore|any more|at all|ya))*" + OF_PART
     + r"|\b(?:stopped|quit|done|dejo de|deje de|ha dejado de|paro de) " + LITTLE + SIGN + r"(?:me|le|se)?\b" + OF_PART
     + r"|\b" + SIGN + r" (?:has |is |has all |is all )?(?:stopped|quit|gone|went away|se fue|se quito|paso)\b"
-    + r"|\bse (?:me |le |nos )?(?:quito|kito|paso|calmo|bajo|fue|kita|quita) (?:ya |todo )?(?:el |la |"
+    + r"|\bse (?:me |le |nos )?fue (?:ya )?(?:el |la |lo )?" + SIGN + r"\b"
+    + r"|\bse (?:me |le |nos )?(?:quito|kito|paso|calmo|bajo|kita|quita) (?:ya |todo )?(?:el |la |"
     r"lo )?(?:de |del )?"
     + rf"{OWN}(?:{SIGN}|{PART})\b" + OF_PART
 )  # fmt: skip
@@ -84,10 +85,11 @@ VERY = (
 )
 ENOUGH = r"(?! (?:on|for|with|to|at|en|con|de|para|pa|off|than|enough|luck|job|idea)\b)"
 MINUTES = (
-    r"(?:(?:like |about |for |como |por |unos |unas |the |casi |at least )*(?:\d+|fifteen|twenty|ten|quince|"
-    r"veinte|diez|a quarter|half an|media) ?(?:min\w*|m|hours?|hora)?"
-    r"|(?:like |for )*(?:forever|ages|the whole time|a long time|a good while|a while|un rato|un buen rato|"
-    r"mucho rato|todo el tiempo))"
+    r"(?:(?:like |about |for |como |por |unos |unas |the |casi |at least )*(?:\d+|fifteen|twenty|ten|quince|veinte|diez|"
+    r"a quarter|half an|media) ?(?:min\w*|m\b|hours?|hora)(?! (?:ago|atras))|"
+    r"(?:for|por) (?:\d+|fifteen|twenty|ten|quince|veinte|diez)(?= ?$)"
+    r"|(?:like |for )*(?:forever|ages|the whole time|a long time|a good while|a while|un rato|un buen rato|mucho rato|"
+    r"todo el tiempo))"
 )
 WATER_EN = r"(?:flush|rinse?|rinsd|wash|soak|irrigat|bath|douse?|drench|flood|hos)(?:e?d|ing|es)?"
 WATER_ES = r"(?:la[vb]|enju?a[gj]u?|limpi|moj|ech|hech)(?:o|e|a|an|amos|aron|ando|ado|aba|ue)"
@@ -126,15 +128,20 @@ MILD = re.compile(
     rf"|^(?:ya |much |mucho |lot |a lot |way )*(?:better|mejor)(?: now| ya)?$|\b(?:no es otro|(?:es|its|it is|"
     rf"thats) (?:el|la|lo|the) (?:mismo|misma|same)(?: one)?)\b"
     rf"|\b(?:its been|ya van|ya llev\w+) (?:like |about |como )?{MINUTES}"
-    r"|\b(?:went away|it passed|cleared up|calmed down|settled down|ya paso|ya pas[oe]|se calmo|se quito|"
-    r"se fue el \w+)\b"
+    r"|\b(?:went away|it passed|cleared up|calmed down|settled down|ya paso|ya pas[oe]|se calmo|se quito)\b"
+    rf"|\bse fue (?:el |la )?{SIGN}\b"
+)
+GREEN = re.compile(
+    r"\b(?:the |las |los )?(?:plants?|roses|bushes|shrubs?|grass|lawn|flowers|azaleas|hostas|plantas?|matas|rosales|rosas|"
+    rf"flores|pasto|zacate|arbustos) {VERY}{WELL}\b(?: now| ya)?"
 )
 # water on a person: a part of the body, oneself, or the time that no board gets
 FLUSHED = re.compile(
     rf"\b{AGO}{WATER_EN} (?:(?:it|them|out|off|with water|under|in|down) )*{OWN}{PART}(?: out)?\b(?: {MINUTES})?"
     rf"|\b{AGO}{WATER_EN} (?:(?:it|him|her|me|myself|himself|herself|out|off|good) )*{MINUTES}"
+    rf"|\b{AGO}{WATER_EN} (?:(?:it|them|him|her|off|out|down|good) )+(?:with|w|under) (?:the |a |lots of )?(?:hose|water)\b"
     rf"|\b(?:he|she|hes|shes|luis|NAMES) {AGO}{WATER_EN}(?: (?:it|out|off|good|now))*(?: {MINUTES})?"
-    rf"|\b{AGO}flush(?:ed|ing)?(?: (?:it|out|him|her|me|good|now|away))*(?= ?$| (?:and|now|still|with|y)\b)"
+    rf"|\b{AGO}(?:flush|flood|drench)(?:ed|ing)?(?: (?:it|out|him|her|me|good|now|away))*(?= ?$| (?:and|now|still|with|y)\b)"
     rf"|\b{AGO}(?:hold(?:ing)?|running|got|keep(?:ing)?|its|have|wash\w*|rins\w*|flush\w*) "
     rf"(?:it |off |out |him |her |{OWN}{PART} )*under (?:the |a )?"
     r"(?:cold |running |clean )*(?:tap|hose|water|faucet|shower|spigot|sink)\b"
@@ -171,7 +178,7 @@ STILL = re.compile(
     r"|\b(?:not|isnt|aint) (?:\w+ )?(?:better|ok|okay|good|fine|well)\b|\bno (?:se siente|me siento|esta|estoy|"
     r"ve|veo|mejora|puede|puedo) (?:\w+ )?"
     r"(?:bien|mejor|ver|respirar|caminar|mover\w*|levantar\w*)\b|\bno mejora\b"
-    r"|\b(?:cant|cannot|cant even) (?:really )?(?:see|breathe|walk|move|stand|get up|bend)\b"
+    r"|\b(?:cant|cannot|cant even) (?:really )?(?:see|breathe|walk(?! on)|move|stand|get up|bend)\b"
     r"|\b(?:getting|got|its|feels?|va|sigue|esta|se puso) (?:\w+ )?(?:worse|peor|empeorando)\b|\bno se (?:me|"
     r"le) (?:quita|pasa|baja)\b"
     rf"|\b(?:sigue|siguen|todavia|aun) (?:\w+ ){{0,3}}?(?:{SIGN}|mal)\b"
@@ -190,7 +197,7 @@ WORK = re.compile(
     r"bomba|balde|cubeta|"
     r"planta|plantas|matas|madera|terraza|piso|oil|aceite|coat|everything|todo el|the whole thing)\b"
 )
-OF_WHERE = re.compile(r"\bunder (?:the |a )?(?:hose|pump)|con la manguera|the (?:stripper|acid)|from the \w+")
+OF_WHERE = re.compile(r"\b(?:under|with|w) (?:the |a )?(?:hose|pump)|con la manguera|the (?:stripper|acid)|from the \w+")
 ONLY = re.compile(
     r"\b(?:ok|okay|ya|si|yes|yeah|yea|yep|no|now|and|y|but|pero|so|its|it|is|he|she|hes|shes|the|a|thanks|thx|"
     r"gracias|boss|jefe|"
@@ -198,7 +205,7 @@ ONLY = re.compile(
     r"then|water|agua|"
     r"con|de|como|lots|of|with|mucha|much|i|we|im|guess|think|me|se|le|been|nomas|al|air|aire|sali|salio|salimos|"
     r"afuera|out|"
-    r"outside|to|fresh|went|fue|ahi|there|here|aqui|every|thing|everything|min|mins|minutes|minutos|time)\b"
+    r"outside|to|fresh|went|fue|del|ahi|there|here|aqui|every|thing|everything|min|mins|minutes|minutos|time)\b"
 )
 
 # somebody else's pain is told because something befell them; one's own may be the day's work
@@ -229,6 +236,7 @@ ORDER = (
     (GOOD, "better", True),
     (FLUSHED, "flushing", True),
     (TENDED, "told", True),
+    (GREEN, "better", False),
     (MILD, "better", False),
 )
 
@@ -276,7 +284,7 @@ def heard(text: str, names: tuple[str, ...] = (), sections: tuple[str, ...] = ()
         rest.append(left if found else raw.strip())
     if not states:
         return None
-    more = ", ".join(r for r in rest if ONLY.sub("", " ".join(WORD.findall(cleared(r)))).strip())
+    more = ", ".join(r for r in rest if re.sub(rf"{ONLY.pattern}|\b(?:{people})\b", "", plain(r)).strip())
     state = next(one for one in ("still", "better", "flushing", "told") if one in states)
     return Told(state, sure, more)
 
@@ -295,7 +303,7 @@ def _piece(piece: str, people: str, of_wood: bool) -> tuple[str, list[str], bool
         found = named.search(piece)
         if found is None or (pattern is GONE and (contrary or _unfinished(piece, found))):
             continue
-        if of_wood and not (BODY if pattern in (FLUSHED, GONE) else SOMEBODY).search(found[0]):
+        if of_wood and pattern is not GREEN and not (BODY if pattern in (FLUSHED, GONE) else SOMEBODY).search(found[0]):
             continue
         states.append(state)
         firm |= of_person and bool(pattern in (GOOD, FLUSHED, TENDED) or HURT.search(found[0]))
