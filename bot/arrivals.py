@@ -67,6 +67,10 @@ class Arrivals:
         if not kind and (denied := self.desk.denying.denied(hand, reading)) is not None:
             return self.desk.speak(hand, *denied)
         reading = of_the_plants(self.desk, hand, reading) if not (kind or self.named(hand)) else reading
+        if not kind and (mended := self.desk.unsaying.heard(hand, reading)) is not None:
+            return self.desk.speak(hand, *mended)
+        if not kind and (answer := self.desk.replying.meant(hand, reading)) is not None:
+            return self._pressed(hand, *answer)
         if self._filled(hand, reading):
             return None
         if reading.acts:
@@ -92,6 +96,8 @@ class Arrivals:
             return self._which(hand, or_the_person(self.desk, hand, reading))
         if (hand.job or 0) < 0:
             return self.desk.acts(hand, (Act("practice", {"chatter": True}),))
+        if hand.incoming.private and (mended := self.desk.unsaying.hint(hand)) is not None:
+            return self.desk.speak(hand, *mended)
         if hand.incoming.private:
             self.desk.speak(hand, self._nothing_heard(hand))
 
@@ -265,10 +271,14 @@ class Arrivals:
             return self.desk.speak(
                 hand, say(line("button_stale", label=button["label"], at=made), buttons=(again,))
             )
+        self._pressed(hand, button, message)
+
+    def _pressed(self, hand: Hand, button: Row, message: Row) -> None:
+        """Does what a button says, by a tap or by a word that names it."""
         self.post.mark_pressed(button, message, hand.who, hand.real or hand.now)
         hand.text = self._words(message, button["label"])
         hand.about = tuple(json.loads(message["about"] or "{}").get("sections") or ())
-        self.desk.acts(hand, (act,))
+        self.desk.acts(hand, (Act.from_json(json.loads(button["act"])),))
 
     def _words(self, message: Row, label: str) -> str:
         """What the entry is said in: the words that the question was about, with the answer; else the label."""

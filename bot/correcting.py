@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import TYPE_CHECKING, Any
 
-from bot.acts import CREDITED, ME, Act
+from bot.acts import CREDITED, ME, MOMENTS, Act
 from bot.ledger import Hand
 from bot.outcome import OWNER, Button, Line, Person, Say, line, say
 from bot.replacing import UNSAID, Place
@@ -48,12 +48,25 @@ class Correcting:
         replacing = self.desk.replacing
         before = replacing.before([aim.entry] if aim.entry is not None else replacing.standing((aim.message,)))
         if aim.entry is not None:
-            taken = self.ledger.take_back_entry(hand, aim.entry, "undo")
+            taken = self._of_sections(hand, aim, act)
         else:
             taken = self.ledger.take_back(hand, aim.message, "undo")
         if not taken:
             return [say(line("nothing_to_undo"))]
         return [*self.told(hand, aim.person, "undone", taken), *replacing.after(hand, before, taken)]
+
+    def _of_sections(self, hand: Hand, aim: Aim, act: Act) -> list[Row]:
+        """One entry taken back; of sections that were not named it stands."""
+        assert aim.entry is not None
+        row = aim.entry
+        others = tuple(n for n in json.loads(row["sections"] or "[]") if act.sections and n not in act.sections)
+        taken = self.ledger.take_back_entry(hand, row, "undo")
+        if others:
+            data, at = json.loads(row["data"] or "{}"), moment(row["at"])
+            self.ledger.entry(replace(hand, who=aim.person), row["job"], row["kind"], data, others, at)
+            self.ledger.settle(row["job"])
+            return [{**row, "sections": json.dumps([n for n in act.sections])}]
+        return taken
 
     def _far(self, hand: Hand, act: Act, aim: Aim) -> Say | None:
         """A bare undo that would take back an incident, or something of a while ago, is confirmed first."""
@@ -88,7 +101,7 @@ class Correcting:
         aim = self._aim(hand, act, (*NO_WORK, *bought))
         if isinstance(aim, Line):
             return [say(aim if aim.key != "nothing_to_undo" else line("amend_what"))]
-        if act.get("entry") is None and (asked := self._asked_since(hand, aim.message, act)):
+        if act.get("entry") is None and (asked := self.asked_since(hand, act, aim.message)):
             return asked
         found = self.store.row("select * from inbox where id = ?", aim.message)
         acts = [Act.from_json(a) for a in json.loads(found["acts"] or "[]")] if found else []
@@ -114,20 +127,20 @@ class Correcting:
         right = tuple(a.having(instead=None, **({"by": names} if a.name in CREDITED else {})) for a in acts)
         return self.desk.replacing.put(hand, Place((aim.message,), "amended", aim.person, aim.job), right)
 
-    def _asked_since(self, hand: Hand, message: int, act: Act) -> list[Say]:
-        """What was asked after that message and not pressed is the last word meant: asked again, put right."""
+    def asked_since(self, hand: Hand, act: Act, message: int | None = None) -> list[Say]:
+        """What was asked after that message (None: one's last) and not pressed is meant: asked again, put right."""
         rows = self.store.rows(
             "select b.act from buttons b join outbox o on o.id = b.outbox where o.kind = 'reply' and o.inbox > ?"
             " and o.inbox = (select max(inbox) from outbox where kind = 'reply' and person = ? and inbox < ?)"
             " and not exists (select 1 from entries e where e.inbox = o.inbox)"
             " and not exists (select 1 from buttons p where p.outbox = o.id and p.pressed is not null) order by b.place",
-            message,
+            message if message is not None else self.ledger.last_message(hand) or 0,
             hand.who.id,
             hand.row,
         )
         slots = {k: v for k, v in act.slots.items() if k not in ADDRESS}
         told = [Act.from_json(json.loads(row["act"])) for row in rows]
-        fitting = [a.having(**slots) for a in told if slots and all(k in a.slots for k in slots)]
+        fitting = [a.having(**slots) for a in told if slots and all(_has(a, k) for k in slots)]
         if not fitting:
             return []
         key = "which_reading" if len(fitting) > 1 else "meant_this"
@@ -169,6 +182,11 @@ class Correcting:
             return line("owner_only")
         person = next((p for p in self.desk.people() if p.id == row["person"]), hand.who)
         return Aim(row["inbox"], person, row["job"], row)
+
+
+def _has(act: Act, slot: str) -> bool:
+    """Whether a slot may be put right in this act: what happened has a time, told or not."""
+    return slot in act.slots or (slot == "at" and act.name in MOMENTS)
 
 
 def _fitting(acts: list[Act], slots: dict[str, Any], entry: Row | None) -> int | None:

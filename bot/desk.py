@@ -31,6 +31,7 @@ from bot.post import Post
 from bot.practice import PLAYED
 from bot.putting import in_words
 from bot.replacing import Replacing
+from bot.replying import Replying
 from bot.righting import Righting
 from bot.ringing import Ringing
 from bot.saving import trouble
@@ -43,6 +44,7 @@ from bot.turns import Turns
 from bot.understand.alarm import alarm
 from bot.understand.reading import Reading, understand
 from bot.understand.tongue import tongue
+from bot.unsaying import Unsaying
 from bot.wire import Incoming, Outgoing
 
 log = logging.getLogger(__name__)
@@ -80,6 +82,7 @@ class Desk:
         self.replacing = Replacing(self)
         self.correcting = Correcting(self)
         self.denying = Denying(self)
+        self.replying, self.unsaying = Replying(self), Unsaying(self)
         self.choosing = Choosing(self)
         self.naming = Naming(self)
         self.righting = Righting(self)
@@ -197,7 +200,8 @@ class Desk:
 
     def label(self, act: Act) -> tuple[str, Act, dict[str, Any]]:
         """An act as a button says it; what has no name of its own is "that"."""
-        key = f"do_{act.name}_{act.get('step')}".replace(" ", "_") if act.get("step") else f"do_{act.name}"
+        kind = act.get("step") or ("counted" if act.get("counted") else None)
+        key = f"do_{act.name}_{kind}".replace(" ", "_") if kind else f"do_{act.name}"
         return (
             next(k for k in (key, f"do_{act.name}", "do_that") if k in self.speech.phrases.said),
             act,

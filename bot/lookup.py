@@ -14,7 +14,7 @@ from bot.outcome import Person, Turn
 
 WORD = re.compile(r"[^\W_]+")
 ASKED = re.compile(
-    r"\?\s*$|^\W*(?:did|was|were|is|are|has|have we|does|do we|how|what|whats|who|when|where|why|which|"
+    r"\?\s*$|^\W*(?:did|was|were|is|are|has|have we|does|do (?:we|you|u|they)|how|what|whats|who|when|where|why|which|"
     r"qu[eé]|cu[aá]nt[oa]s?|c[oó]mo|qui[eé]n|cu[aá]ndo|d[oó]nde|cu[aá]l)\b",
     re.IGNORECASE,
 )

@@ -121,7 +121,8 @@ class Post:
         )
         # by its moment too: numbers are given anew after a restore, and an old message's button means what it says
         name = f"{short(number)}.{short(int(hand.wall.timestamp() * 1000))}"
-        for place, (button, label) in enumerate(zip(said.buttons, spoken.labels, strict=True)):
+        once = dict(zip(reversed(spoken.labels), reversed(said.buttons), strict=True))  # two of one name say nothing
+        for place, (label, button) in enumerate(reversed(once.items())):
             self.store.add(
                 "buttons",
                 {

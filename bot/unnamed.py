@@ -44,7 +44,7 @@ def of_the_wet(desk: Desk, hand: Hand) -> Reading | None:
         return None
     read = desk.understood(hand, f"{names[0]}, {hand.text}")
     if read.acts and not read.ask and all(_answers(a, names[0]) for a in read.acts) and len(names) == 1:
-        sure = _plain(desk, hand.text) and not idle(hand.text, desk.lexicon, hand.now.date())
+        sure = in_plain_words(desk, hand.text) and not idle(hand.text, desk.lexicon, hand.now.date())
         return read if sure else replace(read, acts=(), ask=read.acts)
     told = (*read.acts, *read.ask)
     if len(told) != 1 or not _answers(told[0], names[0]):
@@ -104,7 +104,7 @@ def _answers(act: Act, name: str) -> bool:
     return told and act.sections == (name,)
 
 
-def _plain(desk: Desk, text: str) -> bool:
+def in_plain_words(desk: Desk, text: str) -> bool:
     """Whether it is short and every word of it is known."""
     words = [t.word for t in cut(text) if t.kind == "word"]
     return len(words) <= SHORT and all(word in desk.lexicon.speller.known for word in words)

@@ -8,7 +8,7 @@ from typing import Any
 
 from bot.acts import Act
 from bot.understand import weather
-from bot.understand.clauses import Clause
+from bot.understand.clauses import Clause, is_predicate
 from bot.understand.finding import marked
 from bot.understand.frames import FILLERS
 from bot.understand.lexicon import Lexicon
@@ -51,6 +51,8 @@ def fill(
     named = {name for m in marks if m.kind == "sec" for name in m.value}
     if act.sections and "sections" not in act.missing and not named <= set(act.sections):
         return None  # "second coat on A" does not answer "B done with what?"
+    if "sections" not in act.missing and named and _told_by_itself(clause):
+        return None  # "C has brightener on it too, Ana did it at 12:33" does not answer "which product?"
     scene = Scene(said, tokens, now, metric)
     grouped = _grouped(act, clause, marks, scene, lexicon)
     found: dict[str, Any] = {}
@@ -61,6 +63,11 @@ def fill(
                 found[slot] = value
                 break
     return act.having(**found) if found else None
+
+
+def _told_by_itself(clause: Clause) -> bool:
+    """Whether a message tells more than the answer: what was done, or when."""
+    return any(m.kind == "time" or is_predicate(m) for m in clause.marks)
 
 
 def _grouped(act: Act, clause: Clause, marks: list[Mark], scene: Scene, lexicon: Lexicon) -> dict[str, Any]:

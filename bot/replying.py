@@ -1,0 +1,183 @@
+"""A word that answers the bot's last question presses its button: "yep", "ph", "mostly", "nope not yet".
+
+What is asked is an outbox row and its buttons; nothing else is remembered. Where the words fit no button, or two, or
+carry more than the button says, nothing is pressed and the message is read like any other.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import timedelta
+from typing import TYPE_CHECKING
+
+from bot.acts import EVERY, MOMENTS, Act
+from bot.ledger import Hand
+from bot.lookup import asks, folded
+from bot.store import Row, text
+from bot.understand.reading import Reading
+from bot.unnamed import in_plain_words
+
+if TYPE_CHECKING:
+    from bot.desk import Desk
+
+OPEN_FOR = timedelta(minutes=30)
+LOOKED_BACK = 6
+LONGEST = 9
+YES = {"yes", "yep", "yeah", "yea", "yup", "yessir", "correct", "si", "simon", "sip", "claro", "afirmativo", "exactly",
+       "exacto", "sure"}  # fmt: skip
+NO = {"no", "nope", "nah", "nop", "nel", "not", "isnt", "aint"}
+YET = {"yet", "still", "todavia", "aun", "really", "quite", "mucho", "nada", "for", "para"}
+SOME = {"mostly", "most", "half", "some", "partly", "almost", "third", "quarter", "casi", "mitad", "tercio", "cuarto", "algo",
+        "partes", "parcial", "poco", "bit", "little", "spots"}  # fmt: skip
+FILL = {"the", "please", "is", "it", "its", "that", "thats", "this", "one", "of", "la", "el", "lo", "es", "eso", "esa", "de",
+        "porfa", "favor", "por", "man", "boss", "jefe", "right", "i", "think", "like", "about", "un", "una", "que", "en",
+        "did", "was", "off", "left", "queda", "falta", "a"}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Question:
+    """A message with its buttons: whether it asks, and whether it is `bare`: its turn wrote nothing down."""
+
+    row: Row
+    buttons: tuple[tuple[Row, Act], ...]
+    asks: bool
+    bare: bool
+
+
+class Replying:
+    """Finds the button that a short answer means."""
+
+    def __init__(self, desk: Desk) -> None:
+        self.desk, self.store = desk, desk.store
+
+    def meant(self, hand: Hand, reading: Reading) -> tuple[Row, Row] | None:
+        """The button and its message; None where the words are no answer to what was asked last."""
+        assert hand.incoming is not None
+        said = folded(hand.text).split()
+        if not said or len(said) > LONGEST or hand.instead is not None or asks(hand.text):
+            return None
+        if not (hand.incoming.private or hand.incoming.reply_to):
+            return None  # in a group a "yes" or "half" may be for anybody
+        told = any(_placed(a) or a.get("at") or a.name == "incident" for a in reading.acts)
+        whole = any(not a.missing for a in reading.acts)
+        for question in self._open(hand):
+            if told or (whole and not question.bare and not _looks(reading)):
+                continue
+            heard = reading if reading.acts or reading.ask else self._behind(hand, question)
+            if (button := _chosen(said, question, heard)) is not None:
+                return button, question.row
+        return None
+
+    def only_asked(self, hand: Hand) -> bool:
+        """Whether the bot's last word here was a question about something that is not written down."""
+        assert hand.incoming is not None
+        row = self.store.row(
+            "select * from outbox where chat = ? and person = ? and kind = 'reply' and made > ?"
+            " order by made desc, id desc limit 1",
+            hand.incoming.chat,
+            hand.who.id,
+            text(hand.wall - OPEN_FOR),
+        )
+        question = self._question(row, hand.job) if row else None
+        return question is not None and question.bare and all(a.name in MOMENTS for _, a in question.buttons)
+
+    def _behind(self, hand: Hand, question: Question) -> Reading:
+        """What it says, behind "not yet, ..." or "si, ...", of the section that was asked about."""
+        opening, _, rest = hand.text.replace(".", ",").partition(",")
+        answered = set(folded(opening).split()) <= YES | NO | YET
+        rest = rest if rest.strip() and answered else hand.text
+        names = {a.sections for _, a in question.buttons if a.name == "check"}
+        if len(names) != 1 or not in_plain_words(self.desk, rest):
+            return Reading("en")
+        read = self.desk.understood(hand, f"{next(iter(names))[0]}, {rest}")
+        bare = tuple(a.having(sections=None) for a in (*read.acts, *read.ask) if a.name == "check")
+        return replace(read, acts=bare if len(bare) == len(read.acts) + len(read.ask) else (), ask=())
+
+    def _open(self, hand: Hand) -> list[Question]:
+        """What was asked last here and what rang since, the newest first; nothing before the last word written down."""
+        assert hand.incoming is not None
+        rows = self.store.rows(
+            "select * from outbox where chat = ? and kind in ('reply', 'reminder', 'late') and made > ?"
+            " and exists (select 1 from buttons b where b.outbox = outbox.id) and (? = '' or platform = ?)"
+            " order by made desc, id desc limit ?",
+            hand.incoming.chat,
+            text(hand.wall - OPEN_FOR),
+            hand.incoming.reply_to or "",
+            hand.incoming.reply_to or "",
+            LOOKED_BACK,
+        )
+        found = []
+        for row in rows:
+            question = self._question(row, hand.job)
+            if question is not None and (question.asks or row["kind"] != "reply"):
+                found.append(question)
+            if row["kind"] == "reply" and ("?" in row["text"] or self._wrote(row)):
+                break
+        return found
+
+    def _wrote(self, row: Row) -> bool:
+        """Whether the turn of a message wrote something down."""
+        found = self.store.row("select 1 from entries where inbox = ? and kind != 'joined'", row["inbox"] or 0)
+        return found is not None
+
+    def _question(self, row: Row, job: int | None) -> Question | None:
+        buttons = self.store.rows("select * from buttons where outbox = ? order by place", row["id"])
+        if any(b["pressed"] for b in buttons) or row["job"] not in (None, job):
+            return None
+        acts = ((b, Act.from_json(json.loads(b["act"]))) for b in buttons)
+        kept = tuple((b, a) for b, a in acts if a.name != "undo" or a.get("sure"))
+        asking = row["kind"] == "reply" and "?" in row["text"]
+        return Question(row, kept, asking, asking and not self._wrote(row)) if kept else None
+
+
+def _looks(reading: Reading) -> bool:
+    """Whether it only tells how the finish lets go, of no section."""
+    return [a.name for a in reading.acts] == ["check"]
+
+
+def _placed(act: Act) -> bool:
+    """Whether it names its sections; "all of it" is of what was asked about."""
+    return act.sections not in ((), (EVERY,))
+
+
+def _chosen(said: Sequence[str], question: Question, reading: Reading) -> Row | None:
+    """The one button that the words name."""
+    checks = [(b, a) for b, a in question.buttons if a.name == "check" and a.get("result") and len(a.sections) <= 1]
+    if checks and (result := _result(said, reading)):
+        fitting = [b for b, a in checks if a.get("result") == result]
+        if not fitting and result == "stuck":  # "Is the finish off?" "no": some is left
+            fitting = [b for b, a in checks if a.get("result") == "partly"]
+        return fitting[0] if fitting else None
+    return _named(said, question)
+
+
+def _result(said: Sequence[str], reading: Reading) -> str | None:
+    """How the finish lets go, by a bare yes, no or amount, or as it is read where no section is named."""
+    heard = [*reading.acts, *reading.ask]
+    if heard:
+        lone = len(heard) == 1 and heard[0].name == "check" and not _placed(heard[0])
+        return str(heard[0].get("result") or "") or None if lone else None
+    words = set(said) - FILL
+    if words and words <= YES:
+        return "loose"
+    if words & NO and words <= NO | YET:
+        return "stuck"
+    return "partly" if words & SOME and words <= SOME | YES else None
+
+
+def _named(said: Sequence[str], question: Question) -> Row | None:
+    """A yes to what has but one button; else the button whose label alone has every word."""
+    whole = " ".join(said)
+    labels = [(b, folded(b["label"]).split()) for b, _ in question.buttons]
+    exact = [b for b, label in labels if " ".join(label) == whole or folded(b["label"].rpartition(": ")[2]).strip() == whole]
+    if len(exact) == 1:
+        return exact[0]
+    rest = [w for w in said if w not in YES]
+    agreed = len(rest) < len(said)
+    words = {w for w in rest if w not in FILL}
+    if agreed and question.bare and len(labels) == 1 and words <= set(labels[0][1]):
+        return labels[0][0]
+    fitting = [b for b, label in labels if words and words <= set(label)]
+    return fitting[0] if len(fitting) == 1 and question.asks else None

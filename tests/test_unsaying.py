@@ -1,0 +1,176 @@
+"""Corrections in free words: an undo that names its thing takes that or asks; nothing else is taken in its place."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from conftest import Crew, reply
+
+SURE = "Take back"
+
+
+@pytest.fixture
+def told(heron: Crew) -> Crew:
+    """Ana told of rain, a batch, two starts and a mist, that last; Luis of a mist."""
+    for text in ("its raining", "mixed 4 gal stripper", "started A", "started B", "misted B"):
+        heron.says("Ana", text)
+        heron.later(1)
+    heron.says("Luis", "rocié la A")
+    return heron
+
+
+def last(crew: Crew, kind: str, who: str = "Ana") -> list[dict[str, Any]]:
+    return [r for r in crew.standing() if r["kind"] == kind and r["who"] == who]
+
+
+@pytest.mark.parametrize(
+    ("text", "asked"),
+    [
+        ("undo that last batch we only mixed one", "stripper 4 gal mixed"), ("deshaz lo de la lluvia", "weather told"),
+        ("undo the rain", "weather told"), ("delete that batch", "stripper 4 gal mixed"), ("borra la mezcla", "4 gal mixed"),
+        ("undo that bit about A", "A: stripper on"), ("sorry, undo the start on A", "A: stripper on"),
+        ("borra lo de la A", "A: stripper on"), ("undo start B", "B: stripper on"),
+        ("quita eso de la lluvia", "weather told"),
+        ("scratch the stripper on A", "A: stripper on"), ("can you undo that batch", "4 gal mixed"),
+        ("remove that bit about the rain", "weather told"), ("no era lluvia, eran los aspersores", "weather told"),
+        ("no it wasn't rain it was the sprinklers", "weather told"),
+    ],
+)  # fmt: skip
+def test_what_is_not_the_last_word_is_asked_about(told: Crew, text: str, asked: str) -> None:
+    before = told.standing()
+    said = reply(told.says("Ana", text))
+    assert SURE in said["text"] and asked in said["text"] and said["buttons"] == ["Yes, take it back"]
+    assert told.standing() == before
+    told.says("Ana", "yes")
+    assert len(told.standing()) == len(before) - 1 and last(told, "rewet")
+
+
+@pytest.mark.parametrize(
+    "text", ["undo that mist", "undo the mist on B", "borra lo de la B", "undo that bit about B", "undo B"]
+)
+def test_the_last_word_named_is_taken_back_at_once(told: Crew, text: str) -> None:
+    told.says("Ana", text)
+    assert not last(told, "rewet") and len(last(told, "start")) == 2 and last(told, "rewet", "Luis")
+
+
+@pytest.mark.parametrize(
+    "text", ["borra eso del aceite", "undo that bit about the stairs", "undo the ph", "deshaz lo del abrillantador",
+             "undo that last reading", "undo the note", "borra lo de la escalera"],
+)  # fmt: skip
+def test_what_was_never_told_takes_nothing_else(told: Crew, text: str) -> None:
+    before = told.standing()
+    assert "nothing was taken back" in reply(told.says("Ana", text))["text"]
+    assert told.standing() == before
+
+
+@pytest.mark.parametrize(
+    "text", ["quita el plastico de la B", "remove the tape from B", "delete the last photo", "cancel lunch",
+             "scratch on the rail", "take the oil off the truck", "how do i undo that batch", "should i undo the rain",
+             "did you undo the start on A?",
+             "delete the stairs from the list", "cancel the pizza for B"],
+)  # fmt: skip
+def test_what_is_no_undo_of_an_entry(told: Crew, text: str) -> None:
+    before = told.standing()
+    assert SURE not in reply(told.says("Ana", text))["text"]
+    assert told.standing() == before
+
+
+def test_of_sections_named_the_others_stand(heron: Crew) -> None:
+    heron.says("Ana", "A and stairs let go")
+    heron.says("Ana", "undo that bit about the stairs they havent been touched")
+    assert [r["sections"] for r in last(heron, "check")] == [["A"]]
+
+
+@pytest.mark.parametrize("text", ["scratch that", "undo", "no wait scratch that", "borra eso", "deshazlo"])
+def test_an_undo_of_what_was_only_asked_takes_nothing_back(told: Crew, text: str) -> None:
+    assert "Which one" in reply(told.says("Ana", "put brightener on B"))["text"]
+    before = told.standing()
+    assert "misted" in reply(told.says("Ana", text))["text"]
+    assert told.standing() == before
+
+
+@pytest.mark.parametrize("text", ["sorry scratch that she put it on at 8:50", "scratch that, it was 8:50", "no, at 8:50"])
+def test_a_time_behind_it_is_of_what_was_asked(heron: Crew, text: str) -> None:
+    heron.says("Ana", "misted A")
+    heron.says("Ana", "put brightener on B")
+    assert "B: brightener on" in reply(heron.says("Ana", text))["buttons"]
+    heron.says("Ana", "brightener on")
+    start = last(heron, "start")[-1]
+    assert start["local"][11:16] == "08:50" and last(heron, "rewet")
+
+
+@pytest.mark.parametrize(
+    "text", ["wait undo that i meant A", "scratch that i meant A", "undo that it was A", "borra eso, era la A",
+             "no, undo that I meant A"],
+)  # fmt: skip
+def test_another_section_behind_an_undo_is_the_correction(heron: Crew, text: str) -> None:
+    heron.says("Ana", "started A")
+    heron.says("Ana", "started B")
+    heron.says("Ana", "misted B")
+    heron.says("Ana", text)
+    assert [r["sections"] for r in last(heron, "rewet")] == [["A"]] and len(last(heron, "start")) == 2
+
+
+@pytest.mark.parametrize(
+    ("first", "text", "button"),
+    [
+        ("misted B", "no perdon la q rocie fue la A no la B", "A: misted"),
+        ("B ph 6.5", "actually A was ph six and a half not B", "A: pH 6.5"),
+        ("B is still stuck", "no no, la B no afloja, me equivoque, era la A", "A: still stuck"),
+        ("mixed 3 gal brightener", "wait no i lied it was only 2.5 gal sorry", "brightener 2.5 gal mixed"),
+        ("misted B", "the one i misted was A not B", "A: misted"),
+    ],
+)
+def test_what_is_not_sure_is_offered_in_its_place(heron: Crew, first: str, text: str, button: str) -> None:
+    for each in ("started A", "started B", first):
+        heron.says("Ana", each)
+    kind = heron.standing()[-1]["kind"]
+    before = heron.standing()
+    said = reply(heron.says("Ana", text))
+    assert said["buttons"] == [button] and heron.standing() == before
+    heron.says("Ana", "yes")
+    assert len(last(heron, kind)) == 1 and len(heron.standing()) == len(before)
+
+
+@pytest.mark.parametrize(
+    "text", ["we used 2 gal stripper not 2.5", "stripper was 2 gal not two and a half", "it was 2 gal of stripper not 2.5",
+             "fueron 2 galones de decapante no 2.5"],
+)  # fmt: skip
+def test_another_amount_of_a_batch_is_offered_wherever_it_stands(heron: Crew, text: str) -> None:
+    heron.says("Ana", "mixed 2.5 gal stripper")
+    heron.says("Ana", "misted A")
+    assert reply(heron.says("Ana", text))["buttons"] == ["stripper 2 gal mixed"]
+    heron.says("Ana", "yes")
+    assert [r["data"]["volume"]["value"] for r in last(heron, "mixed")] == [2]
+
+
+@pytest.mark.parametrize(
+    "text", ["no those last three were bee", "C isnt started, it was the leftover bucket", "no me fui, sigo aqui",
+             "no keep the rail one that was about the brightener", "no thats wrong stairs is 17 15 and C is 24",
+             "hold on were not rinsing bee yet I was talking about the bushes", "no no eso no",
+             "no enjuagamos la A todavia", "no rocie la A"],
+)  # fmt: skip
+def test_what_cannot_be_done_is_told_how(told: Crew, text: str) -> None:
+    before = told.standing()
+    said = reply(told.says("Ana", text))["text"]
+    assert "undo | no, C | no, at 9:40" in said or "Which" in said or SURE in said
+    assert told.standing() == before
+
+
+def test_nobody_elses_word_is_taken_back(told: Crew) -> None:
+    told.says("Luis", "borra lo de la A")
+    assert not last(told, "rewet", "Luis") and len(last(told, "start")) == 2
+    assert "nothing" not in reply(told.says("Luis", "deshaz lo de la lluvia"), "Luis")["text"]
+    assert last(told, "conditions")
+
+
+@pytest.mark.parametrize(
+    ("first", "text", "button"),
+    [("B lets go", "no, A still stuck", "A: still stuck"), ("B rinsed", "wait A is rinsed too", "A: rinsed"),
+     ("B rinsed", "no I said A has brightener on", "A: brightener on")],
+)  # fmt: skip
+def test_a_fact_behind_a_no_is_asked_about_as_it_was_told(told: Crew, first: str, text: str, button: str) -> None:
+    told.says("Ana", first)
+    before = told.standing()
+    assert button in reply(told.says("Ana", text))["buttons"] and told.standing() == before
