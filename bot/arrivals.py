@@ -10,17 +10,16 @@ from typing import TYPE_CHECKING
 
 from bot.acts import Act
 from bot.brewed import brewed
+from bot.context import dry_by_now, in_context, nothing_heard, without_water
 from bot.groups import Groups
 from bot.ledger import Hand
 from bot.likewise import likewise
-from bot.lookup import asks
-from bot.outcome import OWNER, Button, Say, line, say
+from bot.outcome import OWNER, Button, line, say
 from bot.replacing import Place
 from bot.store import Row, text
 from bot.tended import after_hurt, aided, or_the_person
 from bot.understand.alarm import alarm
 from bot.understand.danger import bleach, danger
-from bot.understand.dryness import dried, drying_out
 from bot.understand.filling import fill
 from bot.understand.finding import marked
 from bot.understand.guards import shortened
@@ -29,14 +28,13 @@ from bot.understand.hearing import WRITES_NOTHING
 if TYPE_CHECKING:
     from bot.desk import Desk
     from bot.understand.reading import Reading
-from bot.unnamed import nameless, of_the_plants, of_the_wet, of_the_wood, placed
+from bot.unnamed import nameless, of_the_wet, placed
 
 ENGLISH = re.compile(r"\b(the|my|his|her|in|on|is|it|i|im|got|she|they|and|of|to)\b", re.IGNORECASE)
 QUESTION_FOR = timedelta(minutes=30)
 ABOUT_FOR = timedelta(minutes=30)
 STALE = timedelta(minutes=60)
 ON_WOOD = ("start", "finish", "rewet", "mix", "mixed")  # what bleach may be told with, as if it were a step
-BESIDE_DRYING = ("status", "conditions", "dry")  # what may be read of wood that dries
 ALBUM_WITHIN = 200  # rows: an album's pictures come together
 
 
@@ -55,76 +53,54 @@ class Arrivals:
         hand.about = self.post.about(hand, ABOUT_FOR)
         if (tended := after_hurt(self.desk, hand, reading, kind)) is not None:
             reading, kind = tended, None
-        if kind:  # first aid in the words of the cry, whatever was chosen
-            told = reading.language if reading.language != "en" or ENGLISH.search(hand.text) else hand.who.language
-            hand.who = replace(hand.who, language=told)
-        if kind and not any(a.name == "incident" for a in reading.acts):
-            reading = replace(reading, acts=(Act("incident", {"kind": kind}), *reading.acts), ask=())
-        reading = self._dries(hand, reading) if not kind else reading
-        reading = self._without_water(hand, of_the_wood(self.desk, hand, reading))
-        if not kind and not self.named(hand):
-            reading = or_the_person(self.desk, hand, reading)
-        if not kind and (denied := self.desk.denying.denied(hand, reading)) is not None:
-            return self.desk.speak(hand, *denied)
-        reading = of_the_plants(self.desk, hand, reading) if not (kind or self.named(hand)) else reading
-        if not kind and (mended := self.desk.unsaying.heard(hand, reading)) is not None:
-            return self.desk.speak(hand, *mended)
-        if not kind and (answer := self.desk.replying.meant(hand, reading)) is not None:
+        if kind:
+            return self._cried(hand, reading, kind)
+        reading = in_context(self.desk, hand, reading, self.named(hand))
+        said = self.desk.denying.denied(hand, reading) or self.desk.unsaying.heard(hand, reading)
+        if said is not None:
+            return self.desk.speak(hand, *said)
+        if (answer := self.desk.replying.meant(hand, reading)) is not None:
             return self._pressed(hand, *answer)
         if self._filled(hand, reading):
             return None
+        if not (reading.acts or reading.ask):
+            return self._no_act(hand)
         if reading.acts:
             self.desk.acts(hand, reading.acts)
         if reading.ask:
             self._which(hand, (nameless(reading) and of_the_wet(self.desk, hand)) or reading)
-        if not (reading.acts or reading.ask):
-            self._no_act(hand)
+
+    def _cried(self, hand: Hand, reading: Reading, kind: str) -> None:
+        """First aid in the words of the cry, whatever was chosen; then what else was said."""
+        told = reading.language if reading.language != "en" or ENGLISH.search(hand.text) else hand.who.language
+        hand.who = replace(hand.who, language=told)
+        if not any(a.name == "incident" for a in reading.acts):
+            reading = replace(reading, acts=(Act("incident", {"kind": kind}), *reading.acts), ask=())
+        reading = without_water(self.desk, hand, reading)
+        self.desk.acts(hand, reading.acts)
+        if reading.ask:
+            self._which(hand, reading)
 
     def _no_act(self, hand: Hand) -> None:
         """What says nothing; an edit into it says no more what the message had said."""
         assert hand.incoming is not None
+        named = self.named(hand)
         place, hand.instead = hand.instead, None
         if place:
             self.desk.speak(hand, *self.desk.replacing.put(hand, place, ()))
-        if self._dried(hand):
-            return None
-        if not self.named(hand) and (batch := brewed(self.desk, hand)) is not None:
-            return self.desk.acts(hand, batch.acts) if batch.acts else self._which(hand, batch)
-        if (more := likewise(self.desk, hand, self.named(hand))) is not None:
+        if (dry := dry_by_now(self.desk, hand, named)) is not None:
+            return self.desk.acts(hand, (dry,))
+        if (more := likewise(self.desk, hand, named)) is not None:
             return self.desk.speak(hand, more)
-        if not self.named(hand) and (reading := of_the_wet(self.desk, hand)) is not None:
+        if not named and (batch := brewed(self.desk, hand)) is not None:
+            return self._which(hand, batch)
+        if not named and (reading := of_the_wet(self.desk, hand)) is not None:
             return self._which(hand, or_the_person(self.desk, hand, reading))
         if (hand.job or 0) < 0:
             return self.desk.acts(hand, (Act("practice", {"chatter": True}),))
-        if hand.incoming.private and (mended := self.desk.unsaying.hint(hand)) is not None:
-            return self.desk.speak(hand, *mended)
         if hand.incoming.private:
-            self.desk.speak(hand, self._nothing_heard(hand))
-
-    def _nothing_heard(self, hand: Hand) -> Say:
-        """That nothing was written down, with an example; where wood is wet, of the section that is due first."""
-        if asks(hand.text):
-            return say(line("chatter_owner" if hand.who.role == OWNER else "chatter_asked"))
-        wet = self.desk.shelf.job(hand.job).wet() if hand.job and hand.job > 0 else ()
-        if not wet or self.named(hand):  # of another section: no button of this one
-            return say(line("chatter"))
-        first = next((s.name for s, _ in wet if s.name in hand.about), wet[0][0].name)
-        misted = Button("misted", Act("rewet", {"sections": [first]}))
-        rinsing = Button("rinsing_label", Act("start", {"step": "rinse", "sections": [first]}))
-        return say(line("chatter_wet", section=first), buttons=(misted, rinsing) if len(wet) == 1 else ())
-
-    def _dried(self, hand: Hand) -> bool:
-        """ "ya seco la A": of wood that ought to be wet it is a cry, of other wood it asks what comes next."""
-        names = self.named(hand) if dried(hand.text) and not asks(hand.text) else ()
-        if not names or not hand.job:
-            return False
-        standing = {s.name for s, _ in self.desk.shelf.job(hand.job).wet()}
-        wet = [n for n in names if n in standing]
-        if not wet and hand.incoming is not None and not hand.incoming.private:
-            return False
-        act = Act("status", {"sections": wet, "topic": "drying"}) if wet else Act("dry", {"sections": list(names)})
-        self.desk.acts(hand, (act,))
-        return True
+            mended = self.desk.unsaying.hint(hand)
+            self.desk.speak(hand, *(mended or (nothing_heard(self.desk, hand, named),)))
 
     def _filled(self, hand: Hand, reading: Reading) -> bool:
         """Whether it answers the open question: then the act that was asked about is done."""
@@ -137,26 +113,6 @@ class Arrivals:
             self.post.answered(question[0])
             self.desk.acts(hand, (filled,))
         return bool(filled)
-
-    def _without_water(self, hand: Hand, reading: Reading) -> Reading:
-        """A dead pump may be talk and is asked about; over wet wood it waits for no answer."""
-        dead = tuple(a for a in reading.ask if a.get("cause") == "water" and not a.get("at"))
-        job = self.desk.shelf.job(hand.job) if dead and hand.job else None
-        return replace(reading, acts=(*reading.acts, *dead), ask=()) if job and job.wet() else reading
-
-    def _dries(self, hand: Hand, reading: Reading) -> Reading:
-        """Wet wood that dries is told to be misted, whatever else was read; wood that is rinsed may dry."""
-        assert hand.incoming is not None
-        idle = all(a.name in BESIDE_DRYING for a in reading.acts) and all(a.name != "rewet" for a in reading.ask)
-        if not idle or not hand.job or hand.job < 0 or not drying_out(hand.text):
-            return reading
-        wet = [s.name for s, _ in self.desk.shelf.job(hand.job).wet()]
-        named = self.named(hand)
-        meant = [n for n in wet if n in named] if named else wet
-        if not meant or not (named or hand.about or hand.incoming.private):
-            return reading
-        others = tuple(a for a in reading.acts if a.name == "conditions")
-        return replace(reading, acts=(*others, Act("status", {"sections": meant, "topic": "drying"})), ask=())
 
     def _which(self, hand: Hand, reading: Reading) -> None:
         """Does what is sure; else asks by buttons which reading was meant, or whether the only one was."""

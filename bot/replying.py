@@ -31,6 +31,7 @@ NO = {"no", "nope", "nah", "nop", "nel", "not", "isnt", "aint"}
 YET = {"yet", "still", "todavia", "aun", "really", "quite", "mucho", "nada", "for", "para"}
 SOME = {"mostly", "most", "half", "some", "partly", "almost", "third", "quarter", "casi", "mitad", "tercio", "cuarto", "algo",
         "partes", "parcial", "poco", "bit", "little", "spots"}  # fmt: skip
+HEDGED = {"casi", "almost", "nearly", "mero", "apenas", "barely", "starting", "empieza", "empezando"}
 FILL = {"the", "please", "is", "it", "its", "that", "thats", "this", "one", "of", "la", "el", "lo", "es", "eso", "esa", "de",
         "porfa", "favor", "por", "man", "boss", "jefe", "right", "i", "think", "like", "about", "un", "una", "que", "en",
         "did", "was", "off", "left", "queda", "falta", "a"}  # fmt: skip
@@ -158,6 +159,8 @@ def _result(said: Sequence[str], reading: Reading) -> str | None:
     heard = [*reading.acts, *reading.ask]
     if heard:
         lone = len(heard) == 1 and heard[0].name == "check" and not _placed(heard[0])
+        if heard[0].get("result") == "loose" and not HEDGED.isdisjoint(said):
+            return None  # "ya casi suelta": not yet
         return str(heard[0].get("result") or "") or None if lone else None
     words = set(said) - FILL
     if words and words <= YES:

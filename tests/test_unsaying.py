@@ -84,7 +84,7 @@ def test_of_sections_named_the_others_stand(heron: Crew) -> None:
 
 @pytest.mark.parametrize("text", ["scratch that", "undo", "no wait scratch that", "borra eso", "deshazlo"])
 def test_an_undo_of_what_was_only_asked_takes_nothing_back(told: Crew, text: str) -> None:
-    assert "Which one" in reply(told.says("Ana", "put brightener on B"))["text"]
+    assert "Which one" in reply(told.says("Ana", "took care of B"))["text"]
     before = told.standing()
     assert "misted" in reply(told.says("Ana", text))["text"]
     assert told.standing() == before
@@ -93,9 +93,9 @@ def test_an_undo_of_what_was_only_asked_takes_nothing_back(told: Crew, text: str
 @pytest.mark.parametrize("text", ["sorry scratch that she put it on at 8:50", "scratch that, it was 8:50", "no, at 8:50"])
 def test_a_time_behind_it_is_of_what_was_asked(heron: Crew, text: str) -> None:
     heron.says("Ana", "misted A")
-    heron.says("Ana", "put brightener on B")
-    assert "B: brightener on" in reply(heron.says("Ana", text))["buttons"]
-    heron.says("Ana", "brightener on")
+    heron.says("Ana", "took care of B")
+    assert "B: stripper on" in reply(heron.says("Ana", text))["buttons"]
+    heron.says("Ana", "stripper on")
     start = last(heron, "start")[-1]
     assert start["local"][11:16] == "08:50" and last(heron, "rewet")
 

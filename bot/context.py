@@ -1,0 +1,75 @@
+"""What a reading means where it is said: wood that dries, a dead pump, a second coat, a person or plants that were hit.
+
+The words alone leave these open; the job at hand does not. Beside it, what is answered where nothing was heard.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from bot.acts import Act
+from bot.ledger import Hand
+from bot.lookup import asks
+from bot.outcome import OWNER, Button, Say, line, say
+from bot.tended import or_the_person
+from bot.understand.dryness import dried, drying_out
+from bot.understand.reading import Reading
+from bot.unnamed import of_the_plants, of_the_wood
+
+if TYPE_CHECKING:
+    from bot.desk import Desk
+
+BESIDE_DRYING = ("status", "conditions", "dry")  # what may be read of wood that dries
+
+
+def in_context(desk: Desk, hand: Hand, reading: Reading, named: tuple[str, ...]) -> Reading:
+    """The reading in the job at hand; `named` are its sections that the words name. None of it is of a cry."""
+    reading = without_water(desk, hand, of_the_wood(desk, hand, _dries(desk, hand, reading, named)))
+    return reading if named else of_the_plants(desk, hand, or_the_person(desk, hand, reading))
+
+
+def without_water(desk: Desk, hand: Hand, reading: Reading) -> Reading:
+    """A dead pump may be talk and is asked about; over wet wood it waits for no answer."""
+    dead = tuple(a for a in reading.ask if a.get("cause") == "water" and not a.get("at"))
+    job = desk.shelf.job(hand.job) if dead and hand.job else None
+    return replace(reading, acts=(*reading.acts, *dead), ask=()) if job and job.wet() else reading
+
+
+def _dries(desk: Desk, hand: Hand, reading: Reading, named: tuple[str, ...]) -> Reading:
+    """Wet wood that dries is told to be misted, whatever else was read; wood that is rinsed may dry."""
+    assert hand.incoming is not None
+    idle = all(a.name in BESIDE_DRYING for a in reading.acts) and all(a.name != "rewet" for a in reading.ask)
+    if not idle or not hand.job or hand.job < 0 or not drying_out(hand.text):
+        return reading
+    wet = [s.name for s, _ in desk.shelf.job(hand.job).wet()]
+    meant = [n for n in wet if n in named] if named else wet
+    if not meant or not (named or hand.about or hand.incoming.private):
+        return reading
+    others = tuple(a for a in reading.acts if a.name == "conditions")
+    return replace(reading, acts=(*others, Act("status", {"sections": meant, "topic": "drying"})), ask=())
+
+
+def dry_by_now(desk: Desk, hand: Hand, named: tuple[str, ...]) -> Act | None:
+    """ "ya seco la A": of wood that ought to be wet it is a cry, of other wood it asks what comes next."""
+    names = named if dried(hand.text) and not asks(hand.text) else ()
+    if not names or not hand.job:
+        return None
+    standing = {s.name for s, _ in desk.shelf.job(hand.job).wet()}
+    wet = [n for n in names if n in standing]
+    if not wet and hand.incoming is not None and not hand.incoming.private:
+        return None
+    return Act("status", {"sections": wet, "topic": "drying"}) if wet else Act("dry", {"sections": list(names)})
+
+
+def nothing_heard(desk: Desk, hand: Hand, named: tuple[str, ...]) -> Say:
+    """That nothing was written down, with an example; where wood is wet, of the section that is due first."""
+    if asks(hand.text):
+        return say(line("chatter_owner" if hand.who.role == OWNER else "chatter_asked"))
+    wet = desk.shelf.job(hand.job).wet() if hand.job and hand.job > 0 else ()
+    if not wet or named:  # of another section: no button of this one
+        return say(line("chatter"))
+    first = next((s.name for s, _ in wet if s.name in hand.about), wet[0][0].name)
+    misted = Button("misted", Act("rewet", {"sections": [first]}))
+    rinsing = Button("rinsing_label", Act("start", {"step": "rinse", "sections": [first]}))
+    return say(line("chatter_wet", section=first), buttons=(misted, rinsing) if len(wet) == 1 else ())
