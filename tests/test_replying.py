@@ -72,7 +72,7 @@ def test_the_answer_is_of_what_was_asked_not_of_other_wet_wood(heron: Crew) -> N
 
 
 def test_a_status_between_leaves_the_question_open(heron: Crew) -> None:
-    for text in ("empecé la A", "empecé la B", "le eche agua a la B pa q no se seque"):
+    for text in ("empecé la A", "empecé la B", "le eche agua a la B"):
         said = reply(heron.says("Luis", text), "Luis")
     assert said["buttons"] == ["B: rociada", "B: enjuagada"]
     heron.later(2)
@@ -113,7 +113,7 @@ def test_more_or_less_than_a_yes_presses_nothing(heron: Crew, text: str) -> None
 @pytest.mark.parametrize(
     ("asked", "answer", "kind"),
     [("B came out 6.5", "ph", "ph"), ("B came out 6.5", "moisture", "moisture"), ("B came out 6.5", "the ph", "ph"),
-     ("4 gal brightener", "mixed", "mixed"), ("put brightener on B", "brightener on", "start")],
+     ("4 gal brightener", "mixed", "mixed"), ("took care of B", "stripper on", "start")],
 )  # fmt: skip
 def test_a_word_names_one_of_two_buttons(heron: Crew, asked: str, answer: str, kind: str) -> None:
     assert "Which one" in reply(heron.says("Ana", asked))["text"]
