@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 OPEN, FRESH = timedelta(hours=4), timedelta(minutes=45)
 ON_WOOD = ("start", "finish", "rewet", "extend", "check", "patch")
+ANSWER = 600  # letters: no longer message is an answer
 SEVERAL = re.compile(r"\bthem\b|\bl[ao]s (?:ya )?(?:est\w+ )?(?:enju?ag|la[vb]|h?ech)", re.IGNORECASE)
 YES = re.compile(
     r"(?:yes|yeah|yea|yep|yup|s[ií]|simon|aj[aá]|still|todav[ií]a)(?:\W+(?:still|todav[ií]a|jefe|boss|sir))?\W*",
@@ -33,7 +34,7 @@ WHAT_NOW = re.compile(r"\bwhat (?:do|should|now)\b|\bqu[eé] (?:hago|hacemos)\b"
 def after_hurt(desk: Desk, hand: Hand, reading: Reading, kind: str | None) -> Reading | None:
     """The reading where the message tells how somebody is after the incident that stands open; a cry never is, but one
     that tells of the same water."""
-    job = _hurt(desk, hand, OPEN)
+    job = _hurt(desk, hand, OPEN) if len(hand.text) <= ANSWER else None
     names = tuple(p.name.split()[0].lower() for p in desk.people() if p.name)
     told = heard(hand.text, names, tuple(job.sections)) if job else None
     if job and not kind and YES.fullmatch(hand.text.strip()) and _just_rung(job, hand):

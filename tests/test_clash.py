@@ -9,6 +9,8 @@ from bot.understand.clash import clash
 from tests.conftest import Crew
 
 MET = [
+    "acid got on the stripper and its not good", "got acid on the stripper is that bad",
+    "got acid on the stripper then it fizzed", "some acid got in the stripper i didnt see it",
     "got acid on the stripper and its fizzing", "help rico got acid on the stripper and its fizzing",
     "rico tipped the acid bucket onto the wet stripper on C edge it fizzed like crazy",
     "cayo acido sobre el decapante y esta burbujeando", "acid got on the stripper",

@@ -80,6 +80,7 @@ NOT_YET = re.compile(
     r"invoice|price|"
     r"clean|empty|limpi\w+|vaci[oa]s?|rinsed|enjuagad\w+|stripped|after|despues|luego|then)\b"
 )
+STORED = re.compile(r" (?:order|delivery|shed|shelf|truck|van|box|invoice|price|caja|pedido|troca|camioneta)\b")
 DENIAL = re.compile(
     r"\b(?:oh|ay|hijole) no\b|\b(?:no|not) (?:se que|sabe|idea|manches|mames|inventes|way|joke|lie|bueno|pues|"
     r"oye)\b|\b(?:what|que) (?:should|do|can|could|would) (?:i|we)\b"
@@ -98,10 +99,12 @@ def clash(text: str) -> bool:
 
 def _met(piece: str, seen: bool) -> bool:
     said = DENIAL.sub(" ", piece)
-    if UNTOLD.search(said):
-        return False
-    if TOUCHING.search(said):
-        return True
-    if (found := CONTACT.search(said)) and not NOT_YET.search(said):
-        return seen or bool(HAPPENED.search(said[: found.end()]))
-    return bool(TOGETHER.search(said)) and bool(REACTS.search(said))
+    found = TOUCHING.search(said)
+    told = bool(found)
+    if found is None and (found := CONTACT.search(said)) is not None:
+        told = bool(HAPPENED.search(said[: found.end()]))
+        if NOT_YET.search(said[: found.end()]) or STORED.match(said[found.end() :]):
+            return False
+    if found and told:  # "acid got on the stripper, not good": what stands behind it denies nothing
+        return not UNTOLD.search(said[: found.end()])
+    return seen and bool(found or (TOGETHER.search(said) and REACTS.search(said))) and not UNTOLD.search(said)
