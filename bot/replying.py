@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 from bot.acts import EVERY, MOMENTS, Act
 from bot.ledger import Hand
 from bot.lookup import asks, folded
+from bot.parts import RINSES
 from bot.store import Row, text
 from bot.understand.reading import Reading
 from bot.unnamed import in_plain_words
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from bot.desk import Desk
 
 OPEN_FOR = timedelta(minutes=30)
+HURT_FOR = timedelta(hours=2)
 LOOKED_BACK = 6
 LONGEST = 9
 YES = {"yes", "yep", "yeah", "yea", "yup", "yessir", "correct", "si", "simon", "sip", "claro", "afirmativo", "exactly",
@@ -68,8 +70,15 @@ class Replying:
                 continue
             heard = reading if reading.acts or reading.ask else self._behind(hand, question)
             if (button := _chosen(said, question, heard)) is not None:
-                return button, question.row
+                return None if self._of_the_person(hand, button) else (button, question.row)
         return None
+
+    def _of_the_person(self, hand: Hand, button: Row) -> bool:
+        """ "rinsed" after somebody was hurt may be the arm: no word presses a rinse of the wood then."""
+        act = Act.from_json(json.loads(button["act"]))
+        job = self.desk.shelf.job(hand.job) if hand.job else None
+        hurt = any(hand.now - told["at"] < HURT_FOR for told in job.incidents) if job else False
+        return hurt and act.get("step") in RINSES
 
     def only_asked(self, hand: Hand) -> bool:
         """Whether the bot's last word here was a question about something that is not written down."""

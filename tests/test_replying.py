@@ -82,6 +82,16 @@ def test_a_status_between_leaves_the_question_open(heron: Crew) -> None:
     assert (last["kind"], last["sections"]) == ("rewet", ["B"])
 
 
+@pytest.mark.parametrize("text", ["rinsed", "yes", "rinse", "si", "wood"])
+def test_no_word_presses_a_rinse_while_somebody_is_hurt(heron: Crew, text: str) -> None:
+    heron.says("Ana", "started B")
+    heron.says("Ana", "eye burning help")
+    heron.says("Ana", "rinsed it, ok now")
+    before = len(heron.standing())
+    heron.says("Ana", text)
+    assert "finish" not in kinds(heron, before)
+
+
 def test_how_much_is_left(heron: Crew) -> None:
     asked_to_check(heron)
     heron.says("Ana", "A rinsed")
