@@ -30,8 +30,11 @@ def in_context(desk: Desk, hand: Hand, reading: Reading, named: tuple[str, ...])
 
 
 def without_water(desk: Desk, hand: Hand, reading: Reading) -> Reading:
-    """A dead pump may be talk and is asked about; over wet wood it waits for no answer."""
-    dead = tuple(a for a in reading.ask if a.get("cause") == "water" and not a.get("at"))
+    """A dead pump may be talk and is asked about; over wet wood it waits for no answer. So with water that is back."""
+    back = tuple(a for a in reading.ask if a.name == "resume" and a.get("cause") == "water")
+    if back and len(reading.ask) == 1 and hand.job and desk.shelf.job(hand.job).held_for == "water":
+        return replace(reading, acts=(*reading.acts, *back), ask=())
+    dead = tuple(a for a in reading.ask if a.name == "hold" and a.get("cause") == "water" and not a.get("at"))
     job = desk.shelf.job(hand.job) if dead and hand.job else None
     return replace(reading, acts=(*reading.acts, *dead), ask=()) if job and job.wet() else reading
 

@@ -38,6 +38,7 @@ class Job:
     batches: tuple[Mapping[str, Any], ...] = ()
     leftovers: Mapping[str, Q] = field(default_factory=dict)
     held: datetime | None = None
+    held_for: str = ""
     flow: Q | None = None
     washer: Q | None = None
     well: Mapping[str, Any] = field(default_factory=dict)
@@ -365,7 +366,7 @@ FOLD: Mapping[str, Any] = {
     "leave": _leave,
     "rang": _rang,
     "answered": lambda job, fact: _each(job, fact, lambda s: s),
-    "hold": lambda job, fact: changed(job, held=fact["at"]),
+    "hold": lambda job, fact: changed(job, held=fact["at"], held_for=fact["data"].get("cause", "")),
     "resume": lambda job, fact: changed(job, held=None),
     "mixed": lambda job, fact: changed(
         job, batches=(*job.batches, {**fact["data"], "at": fact["at"], "person": fact.get("person")})

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import Any
 
 from bot.acts import Act
@@ -11,6 +12,7 @@ from bot.place import missing
 from bot.trade.units import Q, plain, quantity
 
 MOST = Q(200, "gallon")
+SAME_COAT = timedelta(hours=4)  # an amount told so soon is of the coat that is on, not of another
 
 
 def product_of(act: Act) -> str:
@@ -48,10 +50,23 @@ def told(act: Act, names: tuple[str, ...]) -> Line:
     return line("put_on", volume=volume, product=product_of(act), sections=names)
 
 
-def amount_only(act: Act, job: Job, names: tuple[str, ...]) -> bool:
-    """Whether an amount told without a verb belongs to a coat that is on the timeline already, and lacks it."""
-    coated = all("coat" in job.sections[n].done for n in names)
-    return bool(act.get("amount")) and coated and not set(names) & recorded(job)
+def amount_only(act: Act, job: Job, turn: Turn, names: tuple[str, ...]) -> bool:
+    """Whether an amount told without a verb belongs to a coat that is on the timeline already: it moves no time."""
+    ends = [s.done.get("coat") for n in names if (s := job.sections[n])]
+    if not act.get("amount") or not all(ends):
+        return False
+    again = any(job.sections[n].begun.get("coat", end) > end for n, end in zip(names, ends, strict=True) if end)
+    fresh = all(turn.when(act) - end < SAME_COAT for end in ends if end)
+    return not set(names) & recorded(job) or (fresh and not again)
+
+
+def known(act: Act, job: Job, turn: Turn, names: tuple[str, ...]) -> bool:
+    """Whether this very amount is recorded for the coat that is on: told again it is used once."""
+    told = act.quantity("volume")
+    rows = [b for b in job.batches if b.get("step") == "coat" and set(b.get("on") or ()) == set(names)]
+    return told is not None and any(
+        turn.when(act) - b["at"] < SAME_COAT and quantity(b["volume"]).to("gallon").m == told.to("gallon").m for b in rows
+    )
 
 
 def recorded(job: Job) -> set[str]:

@@ -71,7 +71,9 @@ def _coated(act: Act, job: Job, turn: Turn, names: tuple[str, ...]) -> Outcome:
         return odd
     at = turn.when(act)
     used = putting.entries(act, turn, names)
-    if putting.amount_only(act, job, names):
+    if putting.amount_only(act, job, turn, names):
+        if putting.known(act, job, turn, names):
+            return Outcome(replies=(say(line("put_on_known", volume=act.quantity("volume"), sections=names)),))
         return Outcome(used, (say(putting.told(act, names)), *low(turn, job, used)))
     entry = Entry("finish", {"step": "coat"}, names, at)
     unready = [n for n in names if "coat" not in job.sections[n].begun]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from bot import windows
 from bot.acts import Act
 from bot.job import Job
@@ -9,6 +11,12 @@ from bot.outcome import Button, Entry, Line, Outcome, Turn, ask, handles, line, 
 from bot.parts import Pass, Section
 from bot.place import missing, where, wrong_time
 from bot.telling import clock_figures, clock_lines, clocked, rinse_line
+
+WATER = re.compile(r"\b(?:water|hose|pump|spigot|pressure|agua|manguera|bomba|llave|presion)\b", re.IGNORECASE)
+BREAK = re.compile(
+    r"\b(?:lunch|break|breakfast|dinner|smoko|snack|coffee|comer|almorzar|lonche|lonchar|almuerzo|comida|descanso|desayun\w+|"
+    r"taking (?:5|10|15|five|ten|fifteen))\b", re.IGNORECASE
+)
 
 
 @handles("rewet")
@@ -93,25 +101,30 @@ def extend(act: Act, job: Job, turn: Turn) -> Outcome:
 @handles("hold")
 def hold(act: Act, job: Job, turn: Turn) -> Outcome:
     """Work stopped. Chemicals do not pause: what must be rinsed before anyone leaves is said."""
-    entry = Entry("hold", {k: v for k, v in {"reason": act.get("reason")}.items() if v}, (), turn.when(act))
+    dead = act.get("cause") == "water" or bool(WATER.search(str(act.get("reason") or "")))
+    data = {"reason": act.get("reason"), "cause": "water" if dead else None}
+    entry = Entry("hold", {k: v for k, v in data.items() if v}, (), turn.when(act))
+    rest = bool(BREAK.search(turn.text)) and not dead
     lines: list[Line | None] = [line("held", at=turn.when(act))]
     for section, one in job.wet():
         w = windows.window(job, turn.shop, section, one)
         if w:
             lines.append(line("held_rinse", section=section.name, rinse_by=w.rinse_by))
     lines.append(line("clocks_run") if job.wet() else line("none_wet"))
-    if act.get("cause") == "water" and job.wet():
+    if dead and job.wet():
         lines.insert(-1, line("no_water"))
     return Outcome(
         (entry,),
         (
             say(*lines, loud=bool(job.wet())),
             say(
-                line("ping_held", job=job.name, who=turn.who.name, reason=act.get("reason")),
+                line("ping_break", job=job.name, who=turn.who.name)
+                if rest
+                else line("ping_held", job=job.name, who=turn.who.name, reason=act.get("reason")),
                 *lines[1:-1],
                 to="owner",
                 kind="ping",
-                level="trouble",
+                level="all" if rest and not job.wet() else "trouble",
             ),
         ),
     )
@@ -119,11 +132,12 @@ def hold(act: Act, job: Job, turn: Turn) -> Outcome:
 
 @handles("resume")
 def resume(act: Act, job: Job, turn: Turn) -> Outcome:
-    """Work goes on; the clocks never stopped."""
-    entry = Entry("resume", {}, (), turn.when(act))
-    lines: list[Line | None] = [line("resumed", at=turn.when(act))]
+    """Work goes on; the clocks never stopped. Water that is back lifts what was held for water, and no break."""
+    goes_on = act.get("cause") != "water" or job.held_for == "water"
+    entries = (Entry("resume", {}, (), turn.when(act)),) if goes_on else ()
+    lines: list[Line | None] = [line("resumed", at=turn.when(act)) if goes_on else line("water_back")]
     for section, one in job.wet():
         w = windows.window(job, turn.shop, section, one)
         if w:
             lines.append(line("held_rinse", section=section.name, rinse_by=w.rinse_by))
-    return Outcome((entry,), (say(*lines),))
+    return Outcome(entries, (say(*lines),))

@@ -29,9 +29,24 @@ def _last_edge(tokens: list[Token], clause: Clause) -> None:
         clause.seal()
 
 
+RETURNS = {"back", "returning", "return", "regresamos", "volvemos", "regreso", "vuelvo", "vuelta", "venimos"}
+
+
+def _back_then(tokens: list[Token], clause: Clause) -> None:
+    """ "breaking for lunch back at half past twelve": the clock is of the return, and not of the stop."""
+    if clause.keys.isdisjoint({"hold", "stop_bare", "lunch"}):
+        return
+    clocks = [m for m in clause.marks if m.kind in ("time", "dur")]
+    lost = [m for m in clocks if RETURNS & {t.word for t in tokens[max(clause.start, m.start - 2) : m.start]}]
+    if lost:
+        clause.marks = [m for m in clause.marks if not any(m is x for x in lost)]
+        clause.seal()
+
+
 def unfirm(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> None:
     """Adds the moods that keep a step from being written down as done."""
     _last_edge(tokens, clause)
+    _back_then(tokens, clause)
     shares.denied(tokens, clause)
     shares.end_to_end(tokens, clause)
     shares.partial(tokens, clause)

@@ -32,6 +32,9 @@ def note_end(tokens: list[Token], start: int) -> int:
     return len(tokens)
 
 
+RETURNS = {"back", "be", "returning", "regresamos", "volvemos", "regreso", "vuelvo", "venimos"}
+
+
 def reason(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
     """What is told behind the statement itself, in the crew's own words; a dead pump is the reason itself."""
     if clause.keys & {"no_water", "broke_down"} and not clause.keys & {"hold", "stop_bare"}:
@@ -48,6 +51,9 @@ def reason(clause: Clause, marks: list[Mark], scene: Scene) -> str | None:
         rest = _next_words(scene, clause.end)
         rest = [] if any(":" in t.word for t in rest) else rest  # "back on at 9:40" is news of its own
         words = [t for t in rest if t.kind == "word"]
+    cut = next((i for i, t in enumerate(rest) if t.word in RETURNS), len(rest))  # when a break ends is no reason
+    rest = rest[:cut]
+    words = [t for t in rest if t.kind == "word"]
     while rest and rest[0].word in ("for", "por", "because", "cuz", "bc", "cause", "porque", "since", "to", "a",
         "para", ",", "-", ":", "due", "pa", "of", "bc", "cos", "on", "account"):
         rest = rest[1:]
