@@ -69,10 +69,11 @@ def nothing_heard(desk: Desk, hand: Hand, named: tuple[str, ...]) -> Say:
     """That nothing was written down, with an example; where wood is wet, of the section that is due first."""
     if asks(hand.text):
         return say(line("chatter_owner" if hand.who.role == OWNER else "chatter_asked"))
-    wet = desk.shelf.job(hand.job).wet() if hand.job and hand.job > 0 else ()
-    if not wet or named:  # of another section: no button of this one
+    standing = desk.shelf.job(hand.job).wet() if hand.job and hand.job > 0 else ()
+    wet = [s.name for s, _ in standing if not named or s.name in named]
+    if not wet:
         return say(line("chatter"))
-    first = next((s.name for s, _ in wet if s.name in hand.about), wet[0][0].name)
+    first = next((name for name in wet if name in hand.about), wet[0])
     misted = Button("misted", Act("rewet", {"sections": [first]}))
     rinsing = Button("rinsing_label", Act("start", {"step": "rinse", "sections": [first]}))
     return say(line("chatter_wet", section=first), buttons=(misted, rinsing) if len(wet) == 1 else ())

@@ -21,7 +21,7 @@ from bot.trade.book import STEP_PRODUCT
 def start(act: Act, job: Job, turn: Turn) -> Outcome:
     """A step began: its clocks start at the moment told."""
     act = as_pass(act, job)
-    step = act.get("step") or "strip"
+    step = _of_what_stands(act, job)
     if (bad := wrong_time(act, job, turn)) is not None:
         return bad
     if step in WHOLE or step == "patch" or (not act.sections and not job.sections):
@@ -52,6 +52,14 @@ def start(act: Act, job: Job, turn: Turn) -> Outcome:
         (entry,),
         (say(head, *early, buttons=(finish_button(step, names),), about={"sections": names}, level="all"),),
     )
+
+
+def _of_what_stands(act: Act, job: Job) -> str:
+    """The step told; a bare "started A" puts right the brightener that stands there with no beginning told."""
+    step = str(act.get("step") or "strip")
+    wet = [job.sections[n].wet for n in job.named(act.sections) if n in job.sections] if "step" in act.assumed else []
+    unbegun = bool(wet) and all(p is not None and p.step == "brighten" and p.started is None for p in wet)
+    return "brighten" if unbegun else step
 
 
 def _wetted(act: Act, job: Job, turn: Turn, step: str, product: str, names: tuple[str, ...]) -> Outcome:

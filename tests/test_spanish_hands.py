@@ -51,6 +51,13 @@ def read(text: str) -> str:
         ("le echamos acido muriatico a la B", ""), ("acido muriatico en la B", ""), ("la A ya tiene brillo", ""),
         ("ph acido en la A", ""), ("el acido quema", ""),
         ("la A casi no ha soltado", "check:partly"), ("en la C kedaron unas manchitas en la orilla", "check:partly"),
+        ("le di un manguerazo a la B", "? rewet finish:rinse"), ("aclaramos la B", "? finish:rinse finish:brighten"),
+        ("le metimos manguera a la B", "? rewet finish:rinse"), ("pega un manguerazo a la B", ""),
+        ("le di un manguerazo a la B pa que no se seque", "? rewet"), ("hay que fregar la B", ""), ("fregamos la B", ""),
+        ("acabamos de dar decapante a la B", "finish:strip"), ("nos pusimos con la B", "start:strip"),
+        ("ya he enjuagado la B", "finish:rinse"), ("la B ya se despega", "check:loose"), ("enjuagá la B", ""),
+        ("abrillantador puesto en la B desde las 8:56", "start:brighten"),
+        ("la D ya tiene stripper desde las 8:40", "start:strip"), ("la B no tiene decapante desde las 9", ""),
         ("segunda mano en la A, kedo como un tercio", "start:strip"),
     ],
 )  # fmt: skip
@@ -89,3 +96,13 @@ def test_wood_that_dried_after_its_rinse_is_answered_with_what_comes_next(heron:
 @pytest.mark.parametrize("text", ["todavia no seca la A", "cuando ya este seca la A", "ya casi seca la A", "ya seco la ropa"])
 def test_what_is_not_dry_yet_is_no_dry_wood(heron: Crew, text: str) -> None:
     assert "drying days" not in reply(heron.says("Ana", text))["text"] or text.startswith("cuando")
+
+
+def test_the_beginning_asked_for_in_the_bots_own_words_is_taken_for_the_brightener_too(heron: Crew) -> None:
+    assert "empecé A a las" in reply(heron.says("Luis", "abrillantador puesto en la A"), "Luis")["text"]
+    assert "abrillantador puesto, 8:55" in reply(heron.says("Luis", "empecé A a las 8:55"), "Luis")["text"]
+
+
+def test_where_stripper_is_meant_standing_brightener_still_stops_it(heron: Crew) -> None:
+    heron.says("Luis", "abrillantador puesto en la A")
+    assert reply(heron.says("Luis", "empecé decapante en la A a las 8:55"), "Luis")["text"].startswith("ALTO")

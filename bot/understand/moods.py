@@ -136,6 +136,9 @@ def _who(tokens: list[Token], clause: Clause) -> None:
     first = min((m.start for m in clause.marks if m.form == "do"), default=clause.end)
     ahead = {t.word for t in tokens[clause.start : first]}
     to = any(t.word == "a" and after.word in ("la", "las", "los") for t, after in pairwise(tokens[clause.start : clause.end]))
+    times = [m for m in clause.marks if m.kind == "time"]
+    since = any(tokens[i].word in ("since", "desde") for m in times for i in range(max(clause.start, m.start - 2), m.end))
+    clause.keys |= {"@since"} if since else set()
     clause.keys |= {"@placed"} if to or words & ONTO else set()
     clause.keys |= {"@we"} if ahead & {"we", "i"} else set()
     clause.keys |= {"@name"} if any(t.name for t in tokens[clause.start : clause.end]) else set()
