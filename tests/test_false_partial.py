@@ -150,7 +150,7 @@ STAYS: list[tuple[str, list[Said]]] = [
     ("I finally have the stairs covered", [("finish", "strip", "stairs")]),
     ("rinsed B with the hose", RINSED_B),
     ("rinsed B edge to edge", RINSED_B),
-    ("hose is fixed, B rinsed", RINSED_B),
+    ("hose is fixed, B rinsed", [("resume", "", ""), *RINSED_B]),
     ("all covered, B not loose yet", [("finish", "strip", "B"), ("check", "", "B")]),
     ("rinsed B and C, all good", [("finish", "rinse", "B,C")]),
     ("rinsed the last one", [("finish", "rinse", "")]),
