@@ -61,6 +61,9 @@ def unfirm(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> None:
     put = {"apply", "product", "@sec"} <= clause.keys | {f"@{m.kind}" for m in clause.marks} and "," not in words
     if words[:1] == ["did"] and (gets or put or _did_it_let_go(words, clause)):
         clause.moods.add("asked")
+    if otherthings.plants_hit(tokens, clause):
+        clause.moods.add("other")
+        clause.keys.add("@soaked")
     if _other_stuff(tokens, clause, lexicon) or otherthings.of_another(tokens, clause, lexicon):
         clause.moods.add("other")
     rinse = not clause.keys.isdisjoint(("step=rinse:noun", "step=final rinse:noun"))

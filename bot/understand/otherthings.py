@@ -104,6 +104,15 @@ def washed_out(tokens: list[Token], clause: Clause, verb: Mark) -> bool:
     return words == ["washed", "out"] and not any(m.kind == "sec" and m.start >= verb.end for m in clause.marks)
 
 
+def plants_hit(tokens: list[Token], clause: Clause) -> bool:
+    """ "plants got soaked with stripper", "las plantas están mojadas de decapante": what they are wet with is no water."""
+    if "plants" not in clause.keys or clause.keys.isdisjoint(("wetting", "wet_state", "keep_off")):
+        return False
+    goods = [m.start for m in clause.marks if "product" in m.keys and m.attrs.get("with") != "water"]
+    ahead = [tokens[at - 1 - (tokens[at - 1].word in ("the", "el", "la"))].word for at in goods if at > clause.start]
+    return not WITH.isdisjoint(ahead)
+
+
 def of_another(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> bool:
     """Whether a step told or going on in a clause is of something else than a section, or of no hand."""
     steps = [m for m in clause.marks if m.form in ("did", "ing", "e") and "step" in m.attrs and "result" not in m.keys]

@@ -55,6 +55,8 @@ def _in_place(token: Token, before: str, after: Token | None) -> str | None:
         return "diez"
     if token.raw == "w" and before and after is not None and after.kind in ("word", "place"):
         return "with"
+    if token.raw == "cn" and behind in ("agua", "el", "la", "stripper", "decapante", "gel", "manguera", "aceite"):
+        return "con"
     if token.raw == "k" and after is not None and _que(before, behind):
         return "que"
     if token.raw == "d" and len(before) > 2 and len(behind) > 2:
@@ -85,6 +87,7 @@ def _que(before: str, after: str) -> bool:
     return before in BEFORE_QUE or (after in AFTER_QUE and before not in NAMES_ONE)
 
 
+PARTICIPLE_BEHIND = {"esta", "ta", "todavia", "toavia", "sigue", "quedo", "toda", "aun"}
 MADE = {"echo": "hecho", "echa": "hecha", "echos": "hechos", "echas": "hechas"}  # "ya esta echo el balde"
 STANDS = {"esta", "estan", "ta", "quedo", "quedaron", "kedo"}
 
@@ -193,6 +196,8 @@ class Speller:
         out: list[Token] = []
         for token in _opened(tokens):
             capital = token.kind == "word" and token.raw[1:] != token.raw[1:].lower() and not token.raw.isupper()
+            if token.raw[-1:] in "áÁ" and out and out[-1].word in PARTICIPLE_BEHIND and token.word + "da" in self.words:
+                token = replace(token, word=token.word + "da")  # "la B todavia pegá"
             if token.kind != "word" or (token.word in self.known and not capital):
                 out.append(replace(token, word=SLANG[token.word]) if token.word in SLANG and not token.raw.isupper() else
                     token)
