@@ -12,6 +12,7 @@ HIT = [
     "se me cayo stripper en las matas", "q le pasa a la planta si le cayo stripper", "the acid hit the lawn",
     "what happens to the plant if stripper got on it", "what do i do if stripper got on the plants",
     "stripper got on the plants",
+    "plants got soaked with stripper", "las plantas están mojadas de decapante", "the roses are wet with stripper",
     "sprayed stripper on the bushes by accident", "se chorreo el stripper pal jardin", "stripper leaked into the hydrangeas",
 ]  # fmt: skip
 NOT_HIT = [
@@ -19,6 +20,7 @@ NOT_HIT = [
     "cuidado con el stripper y las plantas", "plants are covered so no stripper gets on them", "plants wet",
     "if stripper gets on the plants rinse them", "no stripper got on the plants", "plants wetted, starting stripper on A",
     "put the stripper bucket next to the plants", "mojamos las plantas antes del stripper",
+    "mojé las plantas con agua", "plants not soaked with stripper",
     "almost got stripper on the roses",
     "mixed the stripper and watered the plants", "started stripper on A, plants are wet", "stripper on A",
 ]  # fmt: skip

@@ -71,6 +71,15 @@ SEVERAL: dict[str, list[dict[str, Any]]] = {
         finish("coat", "A", volume=gal(2), amount=True), finish("coat", "B", volume=gal(1), amount=True),
     ],
 }
+READY: dict[str, list[dict[str, Any]]] = {
+    "las plantas están mojadas y las ventanas cubiertas con plástico": [
+        {"act": "finish", "step": "prewet"}, {"act": "finish", "step": "protect"},
+    ],
+    "plants are wet and the plastic is up": [{"act": "finish", "step": "prewet"}, {"act": "finish", "step": "protect"}],
+    "la B toavia pegá": [{"act": "check", "sections": ["B"], "result": "stuck"}],
+    "rosie otra ves el pasamanos i la B cn agua": [{"act": "rewet", "sections": ["rail", "B"], "with": "water"}],
+    "bancale 10 minutos más a la D": [{"act": "extend", "sections": ["D"], "minutes": 10}],
+}
 COMING: dict[str, list[dict[str, Any]]] = {
     "just pulled up to the marina": [{"act": "arrive"}],
     "acho ya llegué, el tráfico estaba brutal": [{"act": "arrive"}],
@@ -90,7 +99,7 @@ WEATHER: dict[str, list[dict[str, Any]]] = {
         {"act": "hold", "reason": "the wind picked up", "at": "2026-06-10T09:30"}
     ],
 }
-TOLD = {**DICTATED, **GLUED, **CORRECTED, **SEVERAL, **COMING, **WEATHER}
+TOLD = {**READY, **DICTATED, **GLUED, **CORRECTED, **SEVERAL, **COMING, **WEATHER}
 
 
 @pytest.mark.parametrize("text", TOLD)
