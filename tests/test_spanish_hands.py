@@ -37,7 +37,7 @@ def read(text: str) -> str:
         ("le eche agua a la B pa q no se seque", "rewet"), ("le echamos agua a la baranda para que no se seque", "rewet"),
         ("le di una enjuagada a la B pa que no se seque", "? rewet finish:rinse"),
         ("rinsed B so it doesnt dry out", "? rewet finish:rinse"), ("hosed B so it doesnt dry out", "rewet"),
-        ("echenle agua a la B pa que no se seque", ""), ("hay que echarle agua a la B para que no se seque", ""),
+        ("echenle agua a la B pa que no se seque", "? rewet"), ("hay que echarle agua a la B para que no se seque", ""),
         ("no le eche agua a la B para que no se seque", ""),
         ("rocio la A", "? rewet"), ("al rato rocio la A", ""), ("enjuago la B", ""),
         ("ya le echo agua a las escaleras", "? rewet finish:rinse"), ("le echo agua a la B?", ""),
@@ -53,7 +53,7 @@ def read(text: str) -> str:
         ("la A casi no ha soltado", "check:partly"), ("en la C kedaron unas manchitas en la orilla", "check:partly"),
         ("le di un manguerazo a la B", "? rewet finish:rinse"), ("aclaramos la B", "? finish:rinse finish:brighten"),
         ("le metimos manguera a la B", "? rewet finish:rinse"), ("pega un manguerazo a la B", ""),
-        ("le di un manguerazo a la B pa que no se seque", "? rewet"), ("hay que fregar la B", ""), ("fregamos la B", ""),
+        ("le di un manguerazo a la B pa que no se seque", "rewet"), ("hay que fregar la B", ""), ("fregamos la B", ""),
         ("acabamos de dar decapante a la B", "finish:strip"), ("nos pusimos con la B", "start:strip"),
         ("ya he enjuagado la B", "finish:rinse"), ("la B ya se despega", "check:loose"), ("enjuagá la B", ""),
         ("abrillantador puesto en la B desde las 8:56", "start:brighten"),
@@ -99,7 +99,8 @@ def test_what_is_not_dry_yet_is_no_dry_wood(heron: Crew, text: str) -> None:
 
 
 def test_the_beginning_asked_for_in_the_bots_own_words_is_taken_for_the_brightener_too(heron: Crew) -> None:
-    assert "empecé A a las" in reply(heron.says("Luis", "abrillantador puesto en la A"), "Luis")["text"]
+    told = reply(heron.says("Luis", "A cubierta con abrillantador"), "Luis")["text"]
+    assert "Di: empecé abrillantador en A a las" in told
     assert "abrillantador puesto, 8:55" in reply(heron.says("Luis", "empecé A a las 8:55"), "Luis")["text"]
 
 

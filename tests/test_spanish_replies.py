@@ -26,7 +26,7 @@ def test_verbs_and_masculines_agree(heron: Crew) -> None:
     heron.says("Dana", "skirt 20 ft x 2 ft")
     assert "no está mojado," in reply(heron.says("Luis", "rocie el faldon"), "Luis")["text"]
     assert "no están mojadas," in reply(heron.says("Luis", "rocie las escaleras"), "Luis")["text"]
-    assert "¿A qué hora empezaron A y B?" in reply(heron.says("Luis", "A y B cubiertas"), "Luis")["text"]
+    assert "¿A qué hora se puso decapante en A y B?" in reply(heron.says("Luis", "A y B cubiertas"), "Luis")["text"]
 
 
 def test_what_was_not_heard_names_the_section_that_is_wet(heron: Crew) -> None:
