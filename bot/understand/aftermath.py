@@ -10,6 +10,7 @@ import re
 from dataclasses import dataclass
 
 from bot.understand.cries import ENDS, plain, told
+from bot.understand.late import Late
 
 SYMPTOM = (
     r"(?:burn(?:s|ing|ed|t)?|sting(?:s|ing)?|hurt(?:s|ing)?|pain(?:s|ful)?|itch(?:y|es|ing)?|blister(?:s|ing|ed)?|"
@@ -44,11 +45,11 @@ LITTLE = (
     r"quedaron|salio|"
     r"salieron|trae|traigo|veo|ve|ningun|ninguna|ni|un|una|el|la|las|los|poco|poquito) ){0,5}"
 )
-UNFINISHED = re.compile(
+UNFINISHED = Late(
     r"\b(?:hasnt|havent|hadnt|has not|have not|not|never|nothing|wont|wouldnt|cant|no|nunca|nada|just|only|"
     r"solo) (?:\w+ )?$"
 )
-GONE = re.compile(
+GONE = Late(
     r"\b(?:no more|no longer|not(?! (?:just|only))|isnt|aint|arent|wasnt|doesnt|dont|didnt|no|without|zero|nothing|"
     r"ya no|ni|sin|tampoco|nada de) " + LITTLE + SIGN + r"\b(?: (?:me|le))?"
     + r"(?: (?:nada|mas|tanto|anymore|any more|at all|ya))*" + OF_PART
@@ -60,7 +61,7 @@ GONE = re.compile(
     + rf"{OWN}(?:{SIGN}|{PART})\b" + OF_PART
 )  # fmt: skip
 # what turns the word round, or calls for help all the same: then nothing is taken out
-CONTRARY = re.compile(
+CONTRARY = Late(
     r"\b(?:but|tho|though|except|pero|menos|aunque) (?:\w+ ){0,4}?(?:does|do|did|is|are|si|still|sigue|siguen|"
     r"todavia|aun)\b"
     r"|\b(?:again|otra vez|de nuevo|worse|peor|help|911|ayuda|auxilio|if|when|until|hasta|cuando)\b"
@@ -98,7 +99,7 @@ AGO = (
     r"sigo|sigue|seguimos|estoy|esta|estamos|estan|ando|anda|todavia|y|ahorita|ahora) )*"
 )
 
-GOOD = re.compile(
+GOOD = Late(
     rf"\b(?:el |la |don )?{WHO} {VERY}{WELL}\b{ENOUGH}(?: (?:now|ya|again|gracias a dios|thank god))?"
     rf"|\b(?:my|his|her|the|both|mi|su|el|la|los|las|del)? ?{PART}s? {VERY}{WELL}\b{ENOUGH}(?: now)?"
     rf"|\b(?:ya )?(?:esta|estoy|estan|se siente|me siento|anda) {VERY}{WELL} (?:(?:el |la |don )?{WHO}|(?:d?el|"
@@ -114,7 +115,7 @@ GOOD = re.compile(
     r"ya (?:camina|anda caminando)|no (?:damage|harm) done|no fue (?:nada|grave)|nothing serious|false alarm|"
     r"falsa alarma)\b"
 )
-MILD = re.compile(
+MILD = Late(
     r"\b(?:its|it is|thats|it|todo|ya|esta|ya esta|ya quedo|all|were|everything(?: is|s)?|estamos|se ve|looks?|"
     r"prob|probably|"
     rf"i think|creo que) {VERY}{WELL}\b{ENOUGH}(?: (?:now|ya|again))?|\b(?:just|only|a bit|a little|little|nomas|"
@@ -131,12 +132,12 @@ MILD = re.compile(
     r"|\b(?:went away|it passed|cleared up|calmed down|settled down|ya paso|ya pas[oe]|se calmo|se quito)\b"
     rf"|\bse fue (?:el |la )?{SIGN}\b"
 )
-GREEN = re.compile(
+GREEN = Late(
     r"\b(?:the |las |los )?(?:plants?|roses|bushes|shrubs?|grass|lawn|flowers|azaleas|hostas|plantas?|matas|rosales|rosas|"
     rf"flores|pasto|zacate|arbustos) {VERY}{WELL}\b(?: now| ya)?"
 )
 # water on a person: a part of the body, oneself, or the time that no board gets
-FLUSHED = re.compile(
+FLUSHED = Late(
     rf"\b{AGO}{WATER_EN} (?:(?:it|them|out|off|with water|under|in|down) )*{OWN}{PART}(?: out)?\b(?: {MINUTES})?"
     rf"|\b{AGO}{WATER_EN} (?:(?:it|him|her|me|myself|himself|herself|out|off|good) )*{MINUTES}"
     rf"|\b{AGO}{WATER_EN} (?:(?:it|them|him|her|off|out|down|good) )+(?:with|w|under) (?:the |a |lots of )?(?:hose|water)\b"
@@ -155,7 +156,7 @@ FLUSHED = re.compile(
     rf"|\b(?:its been |ya van |ya llev\w+ |van |llev\w+ )?{MINUTES} (?:de agua|of water|con agua|under water|"
     rf"of flushing|flushing)\b"
 )
-TENDED = re.compile(
+TENDED = Late(
     r"\b(?:he|she|hes|shes|im|luis|NAMES) (?:is |was |just )*(?:sitting|resting|lying|laying|drinking|cooling|"
     r"getting air|"
     r"in the shade)(?: down| off| water| in the shade| some)*|\b(?:esta|estoy|lo tengo|lo tenemos|"
@@ -172,7 +173,7 @@ ACHES = (
     r"numb|bruised|ach(?:es|ing)|"
     r"itch(?:es|ing)|bad|worse|watering|throbbing|red|blistering)"
 )
-STILL = re.compile(
+STILL = Late(
     r"\bno (?:deja|dejan|para|paran|dejo|paro|ha dejado|ha parado) de " + SIGN + r"\b"
     rf"|\b(?:still|keeps|kept|wont stop|wont quit|hasnt stopped|cant stop) (?:\w+ ){{0,2}}?{SIGN}\b"
     r"|\b(?:not|isnt|aint) (?:\w+ )?(?:better|ok|okay|good|fine|well)\b|\bno (?:se siente|me siento|esta|estoy|"
@@ -190,15 +191,15 @@ STILL = re.compile(
     rf"|^(?:still )?{SYMPTOM}(?: (?:still|a bit|a little|bad|mucho|un poco))*$"
 )
 # the wood, the goods and the tools: such a piece is about the work
-WORK = re.compile(
+WORK = Late(
     r"\b(?:deck|boards?|rails?|railing|stairs|steps?|section|stripper|brightener|acid|gel|hose|pump|washer|"
     r"bucket|finish|plants?|"
     r"roses|bushes|grass|tablas?|baranda|barandal|escaleras?|seccion|decapante|abrillantador|acido|manguera|"
     r"bomba|balde|cubeta|"
     r"planta|plantas|matas|madera|terraza|piso|oil|aceite|coat|everything|todo el|the whole thing)\b"
 )
-OF_WHERE = re.compile(r"\b(?:under|with|w) (?:the |a )?(?:hose|pump)|con la manguera|the (?:stripper|acid)|from the \w+")
-ONLY = re.compile(
+OF_WHERE = Late(r"\b(?:under|with|w) (?:the |a )?(?:hose|pump)|con la manguera|the (?:stripper|acid)|from the \w+")
+ONLY = Late(
     r"\b(?:ok|okay|ya|si|yes|yeah|yea|yep|no|now|and|y|but|pero|so|its|it|is|he|she|hes|shes|the|a|thanks|thx|"
     r"gracias|boss|jefe|"
     r"bro|man|dude|lol|all|says|dice|que|que ya|esta|estan|el|la|lo|just|still|for|good|bien|todo|whatnot|tho|"
@@ -209,7 +210,7 @@ ONLY = re.compile(
 )
 
 # somebody else's pain is told because something befell them; one's own may be the day's work
-PAIN = re.compile(
+PAIN = Late(
     r"\b(?:his|her|luiss|anas|marcos|danas|the (?:kid|guy|helper)s|el|la|al|le) (?:whole |left |right |lower |bad )?"
     r"(?:back|neck|head|knee|leg|ankle|foot|arm|wrist|hand|elbow|shoulder|hip|ribs?|tailbone|"
     r"chest|belly|stomach|finger|thumb)s? "
@@ -220,16 +221,16 @@ PAIN = re.compile(
     r"(?:espalda|cuello|cabeza|rodilla|pierna|tobillo|pie|brazo|"
     r"muneca|mano|codo|hombro|cadera|cintura|costillas?|pecho|estomago|panza|dedo|muslo)s?\b"
 )
-WORN = re.compile(
+WORN = Late(
     r"\b(?:lol|lmao|haha\w*|ja(?:ja)+\w*|old man|viej[oa]|tired|cansad[oa]|sore from|"
     r"from (?:all|scrub|kneel|bend|lift|work|sand|brush|the game|yesterday)\w*|"
     r"de (?:tanto|cepillar|tallar|trabajar|lijar|agacharse|andar|ayer)|"
     r"yesterday|ayer|anoche|last (?:night|week|year)|always|siempre|years|"
     r"wife|mom|dad|mama|papa|esposa|senora|perro|dog|if|si|when)\b"
 )
-BODY = re.compile(rf"\b{PART}\b")
-SOMEBODY = re.compile(rf"\b(?:{PART}|i|im|my|me|he|hes|his|him|she|shes|her|le|luis)\b")
-HURT = re.compile(rf"\b(?:{SYMPTOM}|{PART}|my|me|his|him|her|le|im|hes|shes|no (?:puede|puedo|veo|ve)|cant|cannot)\b")
+BODY = Late(rf"\b{PART}\b")
+SOMEBODY = Late(rf"\b(?:{PART}|i|im|my|me|he|hes|his|him|she|shes|her|le|luis)\b")
+HURT = Late(rf"\b(?:{SYMPTOM}|{PART}|my|me|his|him|her|le|im|hes|shes|no (?:puede|puedo|veo|ve)|cant|cannot)\b")
 ORDER = (
     (GONE, "better", True),
     (STILL, "still", True),
@@ -284,7 +285,7 @@ def heard(text: str, names: tuple[str, ...] = (), sections: tuple[str, ...] = ()
         rest.append(left if found else raw.strip())
     if not states:
         return None
-    more = ", ".join(r for r in rest if re.sub(rf"{ONLY.pattern}|\b(?:{people})\b", "", plain(r)).strip())
+    more = ", ".join(r for r in rest if re.sub(rf"{ONLY.text}|\b(?:{people})\b", "", plain(r)).strip())
     state = next(one for one in ("still", "better", "flushing", "told") if one in states)
     return Told(state, sure, more)
 
@@ -299,7 +300,7 @@ def _piece(piece: str, people: str, of_wood: bool) -> tuple[str, list[str], bool
     states, firm = [], False
     contrary = CONTRARY.search(piece)
     for pattern, state, of_person in ORDER:
-        named = re.compile(pattern.pattern.replace("NAMES", people)) if "NAMES" in pattern.pattern else pattern
+        named = Late(pattern.text.replace("NAMES", people)) if "NAMES" in pattern.text else pattern
         found = named.search(piece)
         if found is None or (pattern is GONE and (contrary or _unfinished(piece, found))):
             continue

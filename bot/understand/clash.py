@@ -6,10 +6,10 @@ the other, with a mishap or with what is seen of it.
 
 from __future__ import annotations
 
-import re
 from functools import lru_cache
 
 from bot.understand.cries import ENDS, WORD, cleared
+from bot.understand.late import Late
 
 ACID = (
     r"(?:acids?|asid|asido|acido|acidos|brightener|britener|brightner|brightnr|neutrali[sz]er|neutralizador|"
@@ -59,13 +59,13 @@ SEEN = (
     r"espum(?:a|ando|o|ea|eando)|reacc?ion\w*|calent\w*|calient\w*|vapor\w*|chill\w*|silb\w*|escup\w*|brincando|"
     r"truena|tronando)"
 )
-HAPPENED = re.compile(rf"\b{FELL}\b")
-CONTACT = re.compile(rf"\b(?:{BOTH}|{TOUCHED})")
-TOUCHING = re.compile(rf"\b{TOUCHED}")
-TOGETHER = re.compile(rf"\b(?:{ACID} (?:and|y|with|con|plus) {ITS}{CAUSTIC}|{CAUSTIC} (?:and|y|with|con|plus) {ITS}{ACID})\b")
-REACTS = re.compile(rf"\b{SEEN}\b")
+HAPPENED = Late(rf"\b{FELL}\b")
+CONTACT = Late(rf"\b(?:{BOTH}|{TOUCHED})")
+TOUCHING = Late(rf"\b{TOUCHED}")
+TOGETHER = Late(rf"\b(?:{ACID} (?:and|y|with|con|plus) {ITS}{CAUSTIC}|{CAUSTIC} (?:and|y|with|con|plus) {ITS}{ACID})\b")
+REACTS = Late(rf"\b{SEEN}\b")
 # asked, wished, planned, forbidden, dreamt of, denied
-UNTOLD = re.compile(
+UNTOLD = Late(
     r"^(?:did|has|have|was|is|are) |\b(?:if|si|in case|por si|what happens|que pasa (?:si|cuando|al)|when you|"
     r"cuando (?:se|uno)|almost|nearly|casi|por poco|careful|cuidado|"
     r"can (?:i|we|you)|do (?:i|we|you)|could|should|would|will|wont|gonna|going to|want|wanna|puedo|podemos|"
@@ -75,13 +75,13 @@ UNTOLD = re.compile(
     r"until|hasta|supposed|debe|make sure|asegur\w+|remember|wouldnt|how much|cuanto|yesterday|ayer|last (?:year|"
     r"week|job)|el ano pasado)\b"
 )
-NOT_YET = re.compile(
+NOT_YET = Late(
     r"\b(?:order|delivery|shed|shelf|truck|van|trailer|garage|store|tienda|bodega|troca|camioneta|caja|estante|"
     r"invoice|price|"
     r"clean|empty|limpi\w+|vaci[oa]s?|rinsed|enjuagad\w+|stripped|after|despues|luego|then)\b"
 )
-STORED = re.compile(r" (?:order|delivery|shed|shelf|truck|van|box|invoice|price|caja|pedido|troca|camioneta)\b")
-DENIAL = re.compile(
+STORED = Late(r" (?:order|delivery|shed|shelf|truck|van|box|invoice|price|caja|pedido|troca|camioneta)\b")
+DENIAL = Late(
     r"\b(?:oh|ay|hijole) no\b|\b(?:no|not) (?:se que|sabe|idea|manches|mames|inventes|way|joke|lie|bueno|pues|"
     r"oye)\b|\b(?:what|que) (?:should|do|can|could|would) (?:i|we)\b"
     r"|\bwe should\b$|\bwont stop\b|\bno (?:para|deja)\b|\bshould (?:i|we) (?:run|leave|worry|be|stop|back)\b"
