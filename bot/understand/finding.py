@@ -11,6 +11,7 @@ from bot.understand.corrections import corrected
 from bot.understand.crewnames import as_words, named
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Mark, Token
+from bot.understand.number_words import WORDS
 from bot.understand.phrasebook import Phrase
 from bot.understand.section_words import NOUNS
 from bot.understand.tidy import cut
@@ -124,6 +125,9 @@ def _of_steps(tokens: list[Token], at: int) -> bool:
 COUNTS = {"son", "hay", "are", "there", "is", "its", "it", ":", ",", "~", "como", "about", "count", "counted", "conte"}
 
 
+SPOKEN_NUMBERS = set(WORDS)
+
+
 def _spoken_signs(tokens: list[Token]) -> list[Token]:
     """Dictated signs: "period", "comma", "question mark", "per cent"."""
     for one, two in pairwise(tokens):
@@ -131,7 +135,11 @@ def _spoken_signs(tokens: list[Token]) -> list[Token]:
             one.word, one.raw, one.end = "percent", "percent", two.end
             two.word, two.kind = "~", "sign"
     for i, token in enumerate(tokens):
-        if token.word in ("period", "comma") or (token.word in ("punto", "coma") and i == len(tokens) - 1):
+        beside = {t.kind for t in tokens[max(0, i - 1) : i + 2] if t is not token}
+        between = 0 < i < len(tokens) - 1 and beside == {"word"} and tokens[i - 1].word not in ("en", "el", "un", "al", "a")
+        told = not SPOKEN_NUMBERS & {t.word for t in tokens[max(0, i - 1) : i + 2]}
+        ended = i == len(tokens) - 1 or (token.word == "punto" and between and told)
+        if token.word in ("period", "comma") or (token.word in ("punto", "coma") and ended):
             token.kind, token.word = "sign", "." if token.word in ("period", "punto") else ","
         elif token.word == "mark" and i and tokens[i - 1].word == "question":
             token.kind, token.word = "sign", "?"

@@ -98,6 +98,8 @@ def _everything(tokens: list[Token], at: int, before: list[Mark]) -> Mark | None
         if word == phrase[0] and tuple(t.word for t in tokens[at : at + len(phrase)]) == phrase:
             of_it = phrase == OF_IT and bool(before)  # "rinsed A. all of it came off": of A
             return Mark("sec", ["+" if of_it else "*"], at, at + len(phrase))
+    if word in ("pair", "two") and word_at(tokens, at + 1) == "of" and word_at(tokens, at + 2) in ("them", "em", "those"):
+        return Mark("sec", ["+"], at, at + 3)
     if word in BOTH and not _heads_list(tokens, at):
         return Mark("sec", ["+"], at, at + 1)
     ahead = tokens[at + 1] if at + 1 < len(tokens) else None

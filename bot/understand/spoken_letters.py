@@ -142,7 +142,7 @@ def after_section(tokens: list[Token], at: int) -> Mark | None:
     return None
 
 
-HOMOPHONES = {"en": "N", "in": "N", "oh": "O", "owe": "O", "eye": "I", "aye": "I", "are": "R", "you": "U", "why": "Y"}
+HOMOPHONES = {"en": "N", "in": "N", "oh": "O", "owe": "O", "eye": "I", "are": "R", "you": "U", "why": "Y"}
 
 
 def _by_sound(tokens: list[Token], at: int) -> Mark | None:
@@ -161,7 +161,7 @@ def _spoken_as_letter(tokens: list[Token], at: int) -> bool:
     if tokens[at].word not in ("section", "sec"):
         return False
     after = word_at(tokens, at + 2)
-    sure = word_at(tokens, at + 1) in ("oh", "owe", "eye", "aye")
+    sure = word_at(tokens, at + 1) in ("oh", "owe", "eye")
     return after in STATED | {"has", "needs", "and", "", ".", ","} or (sure and after not in ("no", "my", "well", "man"))
 
 

@@ -189,7 +189,8 @@ def _run_together(tokens: list[Token], at: int, led: bool, ampm: bool, start: in
     if not (1 <= hour <= 12 or late or (dated and len(raw) == 4 and hour < 24)) or minute > 59 or (
             not led and not dated and hour < 5):
         return None
-    if not nought and any(word_at(tokens, n) in MEASURED for n in range(max(0, start - 3), start)):
+    warm = not led or int(raw) < 213  # "w water at 940": no water is so hot
+    if not nought and warm and any(word_at(tokens, n) in MEASURED for n in range(max(0, start - 3), start)):
         return None
     lone = after is None or after.kind == "sign" or after.word in ("and", "y", "today", "this", "hose", "for",
         "with", "btw", "n")
