@@ -9,7 +9,7 @@ from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from bot.acts import Act
-from bot.brewed import brewed
+from bot.brewed import brewed, put_on
 from bot.context import dry_by_now, in_context, nothing_heard, without_water
 from bot.groups import Groups
 from bot.ledger import Hand
@@ -92,7 +92,7 @@ class Arrivals:
             return self.desk.acts(hand, (dry,))
         if (more := likewise(self.desk, hand, named)) is not None:
             return self.desk.speak(hand, more)
-        if not named and (batch := brewed(self.desk, hand)) is not None:
+        if (batch := put_on(self.desk, hand) if named else brewed(self.desk, hand)) is not None:
             return self._which(hand, batch)
         if not named and (reading := of_the_wet(self.desk, hand)) is not None:
             return self._which(hand, or_the_person(self.desk, hand, reading))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from dataclasses import replace
 from datetime import timedelta
 from typing import TYPE_CHECKING, Any
@@ -34,6 +35,22 @@ def brewed(desk: Desk, hand: Hand) -> Reading | None:
         return None
     made = told[0].having(**{k: batch[k] for k in ("volume", "strength") if batch.get(k) and not told[0].get(k)})
     return replace(read, acts=(made,) if read.acts else (), ask=() if read.acts else (made,))
+
+
+IT = re.compile(r"\b(?P<verb>put|putting|puttin|applying|spreading)\s+it\s+(?P<on>on|onto|over)\b", re.IGNORECASE)
+STANDS_FOR = timedelta(hours=3)
+
+
+def put_on(desk: Desk, hand: Hand) -> Reading | None:
+    """ "putting it on A": of the batch that was made last on this job; None where the words put nothing on."""
+    job = desk.shelf.job(hand.job) if hand.job and IT.search(hand.text) and not asks(hand.text) else None
+    made = next((b for b in reversed(job.batches) if hand.now - b["at"] <= STANDS_FOR), None) if job else None
+    if made is None:
+        return None
+    read = desk.understood(hand, IT.sub(rf"\g<verb> {made.get('product')} \g<on>", hand.text, count=1))
+    told = [*read.acts, *read.ask]
+    fits = bool(told) and all(a.name in ("start", "finish") and a.sections for a in told)
+    return read if fits else None
 
 
 def _asked(desk: Desk, hand: Hand) -> Row | None:

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 OPEN, FRESH = timedelta(hours=4), timedelta(minutes=45)
 ON_WOOD = ("start", "finish", "rewet", "extend", "check", "patch")
+VISITS = ("arrive", "leave")
 ANSWER = 600  # letters: no longer message is an answer
 SEVERAL = re.compile(r"\bthem\b|\bl[ao]s (?:ya )?(?:est\w+ )?(?:enju?ag|la[vb]|h?ech)", re.IGNORECASE)
 YES = re.compile(
@@ -49,6 +50,7 @@ def after_hurt(desk: Desk, hand: Hand, reading: Reading, kind: str | None) -> Re
         return None
     rest = desk.understood(hand, told.rest).acts if told.rest else ()
     beside = [a for a in rest if a.name not in ("aftermath", "incident") and (a.sections or a.name not in ON_WOOD)]
+    beside += [a for a in reading.acts if a.name in VISITS and a not in beside]  # "my arm is fine, im heading home"
     placed = {name for a in beside for name in a.sections}
     lost = tuple(a for a in reading.acts if a.name in ON_WOOD and a.sections and not placed >= set(a.sections))
     return replace(reading, acts=(Act("aftermath", {"state": told.state}), *beside), ask=lost)
@@ -69,8 +71,8 @@ def aided(hand: Hand, reading: Reading) -> Reading:
 def or_the_person(desk: Desk, hand: Hand, reading: Reading) -> Reading:
     """ "rinsing it", soon after somebody or a plant was hurt: what is asked, no clock is stopped by it."""
     rinses = [a for a in (*reading.acts, *reading.ask) if a.name in RINSING and a.get("step") == "rinse"]
-    if not rinses or len(rinses) != len(reading.acts) + len(reading.ask):
-        return reading
+    if not rinses or len(rinses) != len(reading.acts) + len(reading.ask) or any(a.sections for a in rinses):
+        return reading  # what names a part of the deck is of the wood
     hurt = _hurt(desk, hand, FRESH)
     wet = [s.name for s, _ in desk.shelf.job(hand.job).wet()] if hand.job else []
     if len(wet) == 1:

@@ -163,7 +163,8 @@ def _after_strip(act: Act, job: Job, turn: Turn, names: tuple[str, ...]) -> Outc
 
 def _first_ping(job: Job, turn: Turn, step: str, names: tuple[str, ...], at: Any) -> tuple[Say, ...]:
     first = step == "strip" and not any(s.last("strip") for s in job.sections.values())
-    again = tuple(n for n in names if step == "strip" and job.sections[n].last("strip") is not None)
+    known = {n: job.sections[n].last("strip") for n in names} if step == "strip" else {}
+    again = tuple(n for n, p in known.items() if p is not None and p.started is not None)  # else its beginning is told
     level = "milestones" if first or again else "all"
     key = "ping_again" if again else "ping_started"
     return (

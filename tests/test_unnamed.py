@@ -71,3 +71,26 @@ def test_both_is_never_the_only_one_that_is_wet(wet: Crew) -> None:
 def test_a_button_of_no_section_names_none(heron: Crew) -> None:
     asked = reply(heron.says("Ana", "coming off good"))
     assert all(not b.startswith((":", "*")) for b in asked["buttons"])
+
+
+def test_it_is_the_batch_that_was_made_last(heron: Crew) -> None:
+    heron.says("Ana", "mixed 3 gal brightener")
+    heron.says("Ana", "ok im putting it on A now")
+    last = heron.standing()[-1]
+    assert (last["kind"], last["sections"], last["data"]["step"]) == ("start", ["A"], "brighten")
+
+
+def test_a_named_part_is_of_the_wood_after_an_injury_too(heron: Crew) -> None:
+    heron.says("Ana", "started stripper on the stairs")
+    heron.says("Ana", "got stripper on my arm")
+    heron.says("Ana", "rinsing the stairs now")
+    assert heron.standing()[-1]["kind"] == "start"
+    heron.says("Ana", "my arm looks fine now im heading home")
+    assert [r["kind"] for r in heron.standing()][-1] == "leave"
+
+
+def test_what_was_wetted_again_does_not_dry(heron: Crew) -> None:
+    heron.says("Ana", "started stripper on A")
+    heron.later(5)
+    said = reply(heron.says("Ana", "ok sprayed the dry end its wet again"))
+    assert "Mist A now" not in said["text"]

@@ -119,7 +119,8 @@ STILL_WET = re.compile(
     r"\b(?:still|sigue[n]?|todavia|aun)(?: \w+)? (?:wet|mojad[oa]s?|stripper|product|decapante|producto|quimico)\b"
 )
 NOT_RINSED = re.compile(
-    r"\b(?:not|isnt|aint|arent|didnt|havent|hasnt|wasnt|never|no|sin|nadie|nobody|falta)(?: \w+){0,3}? (?:rins|enjuag)\w*"
+    r"\b(?:not|isnt|aint|arent|didnt|havent|hasnt|wasnt|never|no|sin|nadie|nobody|falta)"
+    r"(?: (?!start|going|now|but|ready|to\b|empez|vamos|ya\b)\w+){0,3}? (?:rins|enjuag)\w*"
 )
 OPEN = re.compile(r"^(?:if|si|when|cuando|until|hasta|why|is|has|did|does)\b|\bdont\b")
 

@@ -40,6 +40,9 @@ ELSE = re.compile(
     r"cuando|hasta|antes|que no|pa q no|para q no|medidor|humedad|lista?|aceit\w+|sellador|si se (?:me )?secan?|q hago|"
     rf"que hago|va a|van a|clima|aire|secando bien(?! (?:rapido|pronto|feo))|{_any(THINGS)})\b"
 )
+WETTED = re.compile(
+    r"\b(?:wet again|(?:sprayed|misted|hosed|wetted|soaked) (?:it|them|the|that|a|b|c)\b|ya (?:la|lo|le) (?:moje|rocie))"
+)
 DENIED = re.compile(
     r"\b(?:(?:not|isnt|arent|aint|dont|doesnt|didnt|wont|never|nothing|nowhere)(?: \w+){0,3}|no(?: \w+)?) "
     r"(?:dr[yi]\w*|dull|crust\w*|secas?|secos?)\b|"
@@ -51,7 +54,7 @@ ASKED = re.compile(rf"(?:is|are|does|do|did|can|will) |ya se (?!.*\b{_any(PLACES
 def drying_out(text: str) -> bool:
     """Whether a message cries that what ought to stay wet dries out."""
     said = plain(text)
-    if not DRIES.search(said) or ELSE.search(said) or DENIED.search(said) or not PLANTS.isdisjoint(said.split()):
+    if not DRIES.search(said) or any(p.search(said) for p in (WETTED, ELSE, DENIED)) or not PLANTS.isdisjoint(said.split()):
         return False
     return not ASKED.match(said)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from itertools import pairwise
 
@@ -25,7 +26,7 @@ def marked(
 ) -> tuple[list[Token], list[Mark]]:
     """The tokens of a text and everything typed or known found in them."""
     tokens = _without_about(as_words(lexicon.speller.apply(named(_spoken_signs(cut(text)), people))))
-    tokens = numbers.merge(tokens, quantities.is_unit)
+    tokens = numbers.merge(_readings_apart(tokens), quantities.is_unit)
     taken = [False] * len(tokens)
     marks = sizes.find(tokens, taken)
     marks += quantities.find(tokens, taken)
@@ -144,6 +145,21 @@ def _spoken_signs(tokens: list[Token]) -> list[Token]:
         elif token.word == "mark" and i and tokens[i - 1].word == "question":
             token.kind, token.word = "sign", "?"
     return tokens
+
+
+def _readings_apart(tokens: list[Token]) -> list[Token]:
+    """ "moisture D15 16 14": a letter with two digits before more readings is a section, and the first of them."""
+    out: list[Token] = []
+    for i, token in enumerate(tokens):
+        behind = [t.kind == "num" and t.raw.isdigit() and len(t.raw) == 2 for t in tokens[i + 1 : i + 3]]
+        if token.kind == "place" and len(token.raw) == 3 and behind == [True, True]:
+            middle = token.start + 1
+            out.append(replace(token, raw=token.raw[0], word=token.word[0].lower(), end=middle, kind="word"))
+            figure = token.raw[1:]
+            out.append(replace(token, raw=figure, word=figure, start=middle, kind="num", value=float(figure)))
+        else:
+            out.append(token)
+    return out
 
 
 ABOUT = (("mas", "o", "menos"), ("como",), ("casi",), ("unos",))

@@ -217,8 +217,19 @@ def _to_come(tokens: list[Token], clause: Clause) -> None:
     number = all(m.end < len(tokens) and tokens[m.end].kind == "num" for m in wills)  # "va a 8 oz por galon"
     if going and ((wills and number) or ("now" in clause.keys and "if" not in clause.moods)):
         clause.moods.discard("will")
-    if _still_to_come(tokens, clause) or _ordered(tokens, clause) or _after_pause(tokens, clause):
+    if any(ahead(tokens, clause) for ahead in (_later_today, _still_to_come, _ordered, _after_pause)):
         clause.moods.add("will")
+
+
+LATER = {("la", "tarde"), ("esta", "tarde"), ("la", "noche"), ("esta", "noche"), ("mas", "tarde"), ("al", "rato")}
+
+
+def _later_today(tokens: list[Token], clause: Clause) -> bool:
+    """ "a la tarde le meto gel": a later part of the day beside a verb that tells nothing past is to come."""
+    words = [t.word for t in tokens[clause.start : clause.end]]
+    told = any(m.form in ("did", "ing", "e") for m in clause.marks) or any(m.kind == "time" for m in clause.marks)
+    later = next((i for i, pair in enumerate(pairwise(words)) if pair in LATER), None)
+    return later is not None and not told and (later == 0 or words[later - 1] != "de") and "ya" not in words
 
 
 def _in_before(tokens: list[Token], at: int) -> bool:

@@ -19,7 +19,7 @@ def named(tokens: list[Token], at: int) -> Mark | None:
         return pair
     if word in SIDE and after in ("side", "lado") and word_at(tokens, at + 2) in NOUNS:
         return Mark("sec", [f"{SIDE[word]} {NOUNS[word_at(tokens, at + 2)]}"], at, at + 3)
-    if word in SIDE and word not in NOUNS and after in NOUNS:
+    if word in SIDE and word not in NOUNS and after in NOUNS and after not in ("step", "escalon", "peldano"):
         return Mark("sec", [f"{SIDE[word]} {NOUNS[after]}"], at, at + 2)
     if word not in NOUNS:
         return _bare_side(tokens, at)

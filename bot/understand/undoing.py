@@ -43,6 +43,7 @@ MENDS = re.compile(
     r"|isnt started|wasnt|werent|arent done|no era|no fue|instead of|en vez)\b"
     r"|\bnot (?:la |the |on )?\w+ $|\bno (?:la|el|las|los) \w+ $"
 )
+OPEN = re.compile(r"\bfirst or\b|\bprimero o\b|\bor (?:what|not)\b", re.IGNORECASE)  # "wait so powder first or water first"
 # a bare "no" may deny the verb behind it: "no me fui"
 ASIDE = r"nope|nah|wait|hold on|sorry|oops|whoops|actually|hang on|nel|perdon|espera|ay|i said|i meant|dije que|dije"
 OPENING = re.compile(rf"^\W*(?:(?:(?:{ASIDE})\b|no(?=\s*[,.;:]|\s+(?:no|{ASIDE})\b))[\s,.;:]*)+", re.IGNORECASE)
@@ -120,7 +121,7 @@ def was_not(text: str) -> Named | None:
 
 def mends(text: str) -> bool:
     """Whether a message looks like a correction of something told before."""
-    return "?" not in text and bool(MENDS.search(_said(text)))
+    return "?" not in text and not OPEN.search(text) and bool(MENDS.search(_said(text)))
 
 
 def valued(text: str) -> bool:
