@@ -15,7 +15,7 @@ from bot.outcome import OWNER, Button, Say, line, say
 from bot.tended import or_the_person
 from bot.understand.dryness import dried, drying_out
 from bot.understand.reading import Reading
-from bot.unnamed import of_the_plants, of_the_wood
+from bot.unnamed import of_the_plants, of_the_wood, or_elsewhere
 
 if TYPE_CHECKING:
     from bot.desk import Desk
@@ -26,7 +26,9 @@ BESIDE_DRYING = ("status", "conditions", "dry")  # what may be read of wood that
 def in_context(desk: Desk, hand: Hand, reading: Reading, named: tuple[str, ...]) -> Reading:
     """The reading in the job at hand; `named` are its sections that the words name. None of it is of a cry."""
     reading = without_water(desk, hand, of_the_wood(desk, hand, _dries(desk, hand, reading, named)))
-    return reading if named else of_the_plants(desk, hand, or_the_person(desk, hand, reading))
+    if named:
+        return reading
+    return of_the_plants(desk, hand, or_the_person(desk, hand, or_elsewhere(desk, hand, reading)))
 
 
 def without_water(desk: Desk, hand: Hand, reading: Reading) -> Reading:

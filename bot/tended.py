@@ -11,8 +11,10 @@ from bot.acts import Act
 from bot.job import Job
 from bot.ledger import Hand
 from bot.lookup import asks
+from bot.parts import RINSES
 from bot.understand.aftermath import BODY, SEEN, Told, heard
 from bot.understand.clash import clash
+from bot.understand.hearing import ANYWHERE
 from bot.understand.reading import Reading
 
 if TYPE_CHECKING:
@@ -27,7 +29,7 @@ YES = re.compile(
     r"(?:yes|yeah|yea|yep|yup|s[ií]|simon|aj[aá]|still|todav[ií]a)(?:\W+(?:still|todav[ií]a|jefe|boss|sir))?\W*",
     re.IGNORECASE,
 )
-RINSING = ("start", "finish")
+UNNAMED = ("start", "finish", "rewet", "check", "extend")
 WASHED = ("eye", "skin", "swallowed", "plant", "damage", "other")  # of what "rinsed it" may be said
 WHAT_NOW = re.compile(r"\bwhat (?:do|should|now)\b|\bqu[eé] (?:hago|hacemos)\b", re.IGNORECASE)
 
@@ -69,18 +71,31 @@ def aided(hand: Hand, reading: Reading) -> Reading:
 
 
 def or_the_person(desk: Desk, hand: Hand, reading: Reading) -> Reading:
-    """ "rinsing it", soon after somebody or a plant was hurt: what is asked, no clock is stopped by it."""
-    rinses = [a for a in (*reading.acts, *reading.ask) if a.name in RINSING and a.get("step") == "rinse"]
-    if not rinses or len(rinses) != len(reading.acts) + len(reading.ask) or any(a.sections for a in rinses):
-        return reading  # what names a part of the deck is of the wood
-    hurt = _hurt(desk, hand, FRESH)
+    """ "rinsing it", "it's peeling", "10 more min", soon after somebody or a plant was hurt: what is asked, no clock is
+    moved by it."""
+    told = [*reading.acts, *reading.ask]
+    if not told or any(a.name not in UNNAMED or a.get("step") in ANYWHERE for a in told):
+        return reading
+    rinses = all(a.get("step") in RINSES for a in told)
+    if any(a.name == "start" for a in told) and not rinses:
+        return reading
     wet = [s.name for s, _ in desk.shelf.job(hand.job).wet()] if hand.job else []
     if len(wet) == 1:
-        rinses = [a.having(sections=wet) for a in rinses]
-    if hurt is None or not any(i.get("kind") in WASHED and hand.now - i["told"] <= FRESH for i in hurt.incidents):
-        several = len(wet) == 1 and SEVERAL.search(hand.text)  # plants or windows: one section is no "them"
-        return replace(reading, acts=(), ask=tuple(rinses)) if several else reading
-    return replace(reading, acts=(), ask=(Act("aftermath", {"state": "flushing", "text": hand.text}), *rinses[:2]))
+        told = [a.having(sections=wet) for a in told]
+    hurt = _hurt(desk, hand, FRESH)
+    if hurt is not None and any(i.get("kind") in WASHED and hand.now - i["told"] <= FRESH for i in hurt.incidents):
+        if not rinses and _rang_since(hurt):
+            return reading  # what is said after "Check A." is of A
+        state = "flushing" if rinses else "told"
+        return replace(reading, acts=(), ask=(Act("aftermath", {"state": state, "text": hand.text}), *told[:2]))
+    several = rinses and len(wet) == 1 and SEVERAL.search(hand.text)  # plants or windows: one section is no "them"
+    return replace(reading, acts=(), ask=tuple(told)) if several else reading
+
+
+def _rang_since(job: Job) -> bool:
+    """Whether a bell about the wood rang after somebody was hurt."""
+    rung = max((at for key, at in job.rang_at.items() if not key.startswith("incident:")), default=None)
+    return rung is not None and rung > job.incidents[-1]["told"]
 
 
 def _just_rung(job: Job, hand: Hand) -> bool:

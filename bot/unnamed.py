@@ -15,10 +15,12 @@ from typing import TYPE_CHECKING
 from bot.acts import EVERY, Act
 from bot.ledger import Hand
 from bot.lookup import asks
+from bot.parts import RINSES
 from bot.standing import as_pass
 from bot.understand.alarm import PLANTS, plain
-from bot.understand.hearing import idle
+from bot.understand.hearing import ANYWHERE, idle
 from bot.understand.reading import Reading
+from bot.understand.strangers import strangers
 from bot.understand.tidy import cut
 
 if TYPE_CHECKING:
@@ -45,11 +47,34 @@ def of_the_wet(desk: Desk, hand: Hand) -> Reading | None:
     read = desk.understood(hand, f"{names[0]}, {hand.text}")
     if read.acts and not read.ask and all(_answers(a, names[0]) for a in read.acts) and len(names) == 1:
         sure = in_plain_words(desk, hand.text) and not idle(hand.text, desk.lexicon, hand.now.date())
-        return read if sure else replace(read, acts=(), ask=read.acts)
+        return read if sure and not _odd(desk, hand) else replace(read, acts=(), ask=read.acts)
     told = (*read.acts, *read.ask)
     if len(told) != 1 or not _answers(told[0], names[0]):
         return None
     return replace(read, acts=(), ask=tuple(told[0].having(sections=[name]) for name in names[:BUTTONS]))
+
+
+def or_elsewhere(desk: Desk, hand: Hand, reading: Reading) -> Reading:
+    """The reading, asked about where it names no section and some of its words are not of the wood: "chairs rinsed"."""
+    wet = [s.name for s, _ in desk.shelf.job(hand.job).wet()] if hand.job else []
+    meant = [n for n in wet if n in hand.about] or wet
+    told = [a for a in reading.acts if not (a.name == "arrive" and reading.acts[0].name == "extend")]  # "10 more, im coming"
+    if len(told) != 1 or reading.ask or not meant or not _of_any(told[0]) or not _odd(desk, hand):
+        return reading
+    beside = tuple(a for a in reading.acts if a is not told[0])
+    return replace(reading, acts=beside, ask=tuple(told[0].having(sections=[n]) for n in meant[:BUTTONS]))
+
+
+def _odd(desk: Desk, hand: Hand) -> list[str]:
+    """The words that are of no work on the wood."""
+    people = [p.name.split()[0].lower() for p in desk.people() if p.name]
+    return strangers(hand.text, desk.lexicon, hand.now.date(), people)
+
+
+def _of_any(act: Act) -> bool:
+    """Whether it is work on a section that it does not name."""
+    worked = act.name in ANSWERS or act.get("step") in RINSES
+    return worked and act.get("step") not in ANYWHERE and not act.missing and act.sections in ((), (EVERY,))
 
 
 def nameless(read: Reading) -> bool:

@@ -9,7 +9,7 @@ from bot.acts import Act
 from bot.job import Job
 from bot.outcome import Button, Entry, Line, Outcome, Turn, ask, handles, line, say
 from bot.parts import Pass, Section
-from bot.place import missing, where, wrong_time
+from bot.place import missing, stamped, where, wrong_time
 from bot.telling import clock_figures, clock_lines, clocked, rinse_line
 
 WATER = re.compile(r"\b(?:water|hose|pump|spigot|pressure|agua|manguera|bomba|llave|presion)\b", re.IGNORECASE)
@@ -90,12 +90,25 @@ def extend(act: Act, job: Job, turn: Turn) -> Outcome:
     dry = tuple(n for n in names if job.sections[n].wet is None)
     if len(dry) == len(names):
         return Outcome(replies=(say(line("not_wet", sections=dry)),))
+    if not act.get("sure") and (long := _doubled(job, turn, names, float(minutes))):
+        sure = Button("yes_record", stamped(act, turn).having(sure=True, sections=list(names)))
+        return ask("extend_long", act, (sure,), sections=tuple(long), minutes=max(long.values()))
     entry = Entry("extend", {"minutes": minutes}, names, turn.when(act))
     after = job.told([entry], turn)
     lines: list[Line | None] = [line("extended", sections=names, minutes=minutes)]
     for name in names:
         lines += clock_lines(after, turn.shop, after.sections[name], turn)[1:]
     return Outcome((entry,), (clocked(after, turn, names, lines),))
+
+
+def _doubled(job: Job, turn: Turn, names: tuple[str, ...], minutes: float) -> dict[str, float]:
+    """The sections that would be given more time in all than their whole dwell, with those minutes."""
+    found = {}
+    for section, one in job.wet():
+        w = windows.window(job, turn.shop, section, one) if section.name in names else None
+        if w is not None and one.extended + minutes > w.most:
+            found[section.name] = one.extended + minutes
+    return found
 
 
 @handles("hold")

@@ -85,7 +85,7 @@ def test_a_named_part_is_of_the_wood_after_an_injury_too(heron: Crew) -> None:
     heron.says("Ana", "got stripper on my arm")
     heron.says("Ana", "rinsing the stairs now")
     assert heron.standing()[-1]["kind"] == "start"
-    heron.says("Ana", "my arm looks fine now im heading home")
+    heron.says("Ana", "arm is good, im off home")
     assert [r["kind"] for r in heron.standing()][-1] == "leave"
 
 
@@ -94,3 +94,54 @@ def test_what_was_wetted_again_does_not_dry(heron: Crew) -> None:
     heron.later(5)
     said = reply(heron.says("Ana", "ok sprayed the dry end its wet again"))
     assert "Mist A now" not in said["text"]
+
+
+OTHER_THINGS = [
+    "chairs rinsed", "client wants it rinsed", "can it be rinsed", "rinsed tonight", "las sillas enjuagadas", "rinsed and ate",
+    "rinsing now, just the wheelbarrow", "misted my neck", "ya enjuague mi plato", "got it rinsed, the bucket",
+    "need 10 more minutes to get there", "dame 10 minutos mas ya voy llegando", "luis needs 10 more minutes to get gas",
+    "neighbors patio is rinsed", "enjuague todo lo del carro", "covered the mower",
+]  # fmt: skip
+OF_THE_WOOD = [
+    ("done rinsing", "finish"), ("rinsed it all off good", "finish"), ("just misted it again", "rewet"),
+    ("need 10 more minutes", "extend"), ("its letting go now", "check"), ("luis is rinsing it now", "start"),
+    ("ya la enjuague toda jefe", "finish"), ("give it 5 more min please", "extend"),
+    ("rinsed like you said", "finish"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("text", OTHER_THINGS)
+def test_what_is_not_of_the_wood_moves_no_clock(heron: Crew, text: str) -> None:
+    heron.says("Ana", "started stripper on A")
+    before = len(heron.standing())
+    heron.later(5)
+    heron.says("Ana", text)
+    assert not [r for r in heron.standing()[before:] if r["kind"] in ("finish", "start", "rewet", "extend", "check")]
+
+
+@pytest.mark.parametrize(("text", "kind"), OF_THE_WOOD)
+def test_what_is_of_the_wood_is_written_at_once(heron: Crew, text: str, kind: str) -> None:
+    heron.says("Ana", "started stripper on A")
+    heron.later(5)
+    heron.says("Ana", text)
+    assert heron.standing()[-1]["kind"] == kind
+
+
+def test_more_time_than_the_whole_dwell_is_asked_about(heron: Crew) -> None:
+    heron.says("Ana", "started stripper on A")
+    heron.says("Ana", "20 more minutes on A")
+    asked = reply(heron.says("Ana", "15 more minutes on A"))
+    given = [r["data"]["minutes"] for r in heron.standing() if r["kind"] == "extend"]
+    assert "35 min" in asked["text"] and given == [20]
+    heron.presses("Ana", asked["buttons"][0])
+    assert [r["data"]["minutes"] for r in heron.standing() if r["kind"] == "extend"] == [20, 15]
+
+
+@pytest.mark.parametrize("text", ["its peeling", "10 more min", "lo rociamos", "se esta pelando", "it came off", "misted"])
+def test_right_after_an_injury_it_may_be_the_person(heron: Crew, text: str) -> None:
+    heron.says("Ana", "started stripper on A")
+    heron.says("Ana", "luis got stripper in his eye")
+    before = len(heron.standing())
+    asked = reply(heron.says("Ana", text))
+    assert not [r for r in heron.standing()[before:] if r["kind"] in ("check", "extend", "rewet")]
+    assert any("not the wood" in b or "no es la madera" in b for b in asked["buttons"]) or "eye" in asked["text"].lower()
