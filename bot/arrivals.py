@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from bot.acts import Act
 from bot.brewed import brewed, put_on
-from bot.context import dry_by_now, in_context, nothing_heard, without_water
+from bot.context import dry_by_now, in_context, nothing_heard, talked_of, without_water
 from bot.groups import Groups
 from bot.ledger import Hand
 from bot.likewise import likewise
@@ -50,7 +50,7 @@ class Arrivals:
         the message where this is an edit of it."""
         assert hand.incoming is not None
         reading, kind = self._placed(hand, first or hand.row or 0)
-        hand.about = self.post.about(hand, ABOUT_FOR)
+        hand.about = talked_of(self.desk, hand, ABOUT_FOR)
         if (tended := after_hurt(self.desk, hand, reading, kind)) is not None:
             reading, kind = tended, None
         if kind:

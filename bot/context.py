@@ -5,7 +5,9 @@ The words alone leave these open; the job at hand does not. Beside it, what is a
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from bot.acts import Act
@@ -21,6 +23,26 @@ if TYPE_CHECKING:
     from bot.desk import Desk
 
 BESIDE_DRYING = ("status", "conditions", "dry")  # what may be read of wood that dries
+
+
+def talked_of(desk: Desk, hand: Hand, within: timedelta) -> tuple[str, ...]:
+    """The sections that a message naming none speaks of: those that rang, unless who writes is at another wet one."""
+    assert hand.incoming is not None
+    rung = desk.post.about(hand, within)
+    ring = desk.post.last_ring(hand, within)
+    job = desk.shelf.job(hand.job) if hand.job and hand.job > 0 else None
+    others = {s.name for s, _ in job.wet()} - set(rung) if job else set()
+    if not rung or not ring or not others or hand.incoming.reply_to:
+        return rung
+    rows = desk.store.rows(
+        "select kind, sections, told from entries where job = ? and person = ? and undone is null and kind in"
+        " ('start', 'finish', 'rewet', 'extend', 'check') order by id desc limit 20",
+        hand.job, hand.who.id,
+    )  # fmt: skip
+    said = [(r, set(json.loads(r["sections"] or "[]"))) for r in rows]
+    started = set().union(*(names for r, names in said if r["kind"] == "start")) & (others | set(rung))
+    moved_on = bool(said) and said[0][0]["told"] > ring["made"] and said[0][1] <= others
+    return () if moved_on or (started and started <= others) else rung
 
 
 def in_context(desk: Desk, hand: Hand, reading: Reading, named: tuple[str, ...]) -> Reading:

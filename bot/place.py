@@ -9,6 +9,7 @@ from datetime import timedelta
 from bot.acts import EVERY, Act
 from bot.job import Job
 from bot.outcome import Button, Outcome, Turn, ask
+from bot.parts import RINSES
 
 ALL = re.compile(r"\b(all|everything|both|every|todo|todos|todas|toda|ambas|ambos)\b", re.IGNORECASE)
 BOTH = re.compile(r"\b(both|ambas|ambos)\b", re.IGNORECASE)
@@ -28,6 +29,8 @@ def where(
     if len(fitting) > 1 and ALL.search(turn.text):
         return _all_or_one(act, turn, fitting, key)
     told = tuple(s for s in turn.about if s in fitting)
+    if len(told) > 1 and act.get("step") in RINSES:  # "rinsing", after a bell about two: one hose is at one of them
+        return _all_or_one(act, turn, told, key)
     found = told or (fitting if len(fitting) == 1 else ())
     if found and (len(found) > 1 or not BOTH.search(turn.text)):  # of "both" one is no answer
         return found

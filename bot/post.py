@@ -182,14 +182,19 @@ class Post:
         assert incoming is not None
         if incoming.reply_to:
             return self.about_message(incoming.chat, incoming.reply_to)
-        row = self.store.row(
-            "select about from outbox where chat = ? and job is ? and kind in ('reminder', 'late') and made > ?"
+        row = self.last_ring(hand, within)
+        return tuple(json.loads(row["about"]).get("sections") or ()) if row else ()
+
+    def last_ring(self, hand: Hand, within: timedelta) -> Row | None:
+        """The job's bell that rang last in this chat."""
+        assert hand.incoming is not None
+        return self.store.row(
+            "select about, made from outbox where chat = ? and job is ? and kind in ('reminder', 'late') and made > ?"
             " order by made desc, id desc limit 1",
-            incoming.chat,
+            hand.incoming.chat,
             hand.job,
             text(hand.wall - within),
         )
-        return tuple(json.loads(row["about"]).get("sections") or ()) if row else ()
 
     def about_message(self, chat: str, message: str) -> tuple[str, ...]:
         """The sections that one of the bot's messages spoke of."""

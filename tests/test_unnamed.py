@@ -97,8 +97,9 @@ def test_what_was_wetted_again_does_not_dry(heron: Crew) -> None:
 
 
 OTHER_THINGS = [
-    "chairs rinsed", "client wants it rinsed", "can it be rinsed", "rinsed tonight", "las sillas enjuagadas", "rinsed and ate",
-    "rinsing now, just the wheelbarrow", "misted my neck", "ya enjuague mi plato", "got it rinsed, the bucket",
+    "chairs rinsed", "client wants it rinsed", "can it be rinsed", "rinsed tonight", "las sillas enjuagadas",
+    "rinsed and ate", "rinsing now, just the wheelbarrow",
+    "misted my neck", "ya enjuague mi plato", "got it rinsed, the bucket",
     "need 10 more minutes to get there", "dame 10 minutos mas ya voy llegando", "luis needs 10 more minutes to get gas",
     "neighbors patio is rinsed", "enjuague todo lo del carro", "covered the mower",
 ]  # fmt: skip

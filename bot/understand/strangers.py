@@ -12,19 +12,18 @@ from datetime import date
 from bot.understand.finding import marked
 from bot.understand.lexicon import Lexicon
 
-LITTLE = frozenset(
-    "de of el la the ya lo it its los las se is le deck board boards real every no not todavia".split()
-)
-CALLED = frozenset("boss jefe man bro".split())
-LATER = frozenset("tonight later should supposed".split())
-OF_THE_WOOD = frozenset(
+LITTLE_WORDS = "de of el la the ya lo it its los las se is le deck board boards real every no not todavia"
+WOOD_KEYS = (
     "predicate now again whole_day done more min_word good_word got_word got_its finish_now old_finish finish_coat asked"
-    " water alone step shared as_told how_about paid mood=please".split()
+    " water alone step shared as_told how_about paid mood=please"
 )
-ELSEWHERE = frozenset(
+OTHER_KEYS = (
     "crew house window no_deck tool_word mood=other container arriving came came_went here_word off_word lunch idiom"
-    " supply_word how_topic cuts amend_word hungry plants".split()
+    " supply_word how_topic cuts amend_word hungry plants"
 )
+LITTLE, OF_THE_WOOD, ELSEWHERE = (frozenset(words.split()) for words in (LITTLE_WORDS, WOOD_KEYS, OTHER_KEYS))
+CALLED = frozenset(("boss", "jefe", "man", "bro"))
+LATER = frozenset(("tonight", "later", "should", "supposed"))
 
 
 def strangers(text: str, lexicon: Lexicon, today: date, people: Iterable[str] = ()) -> list[str]:
