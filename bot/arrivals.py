@@ -17,7 +17,7 @@ from bot.likewise import likewise
 from bot.outcome import OWNER, Button, line, say
 from bot.replacing import Place
 from bot.store import Row, text
-from bot.tended import after_hurt, aided, or_the_person
+from bot.tended import after_hurt, aided, hurt_more, or_the_person
 from bot.understand.alarm import alarm
 from bot.understand.danger import bleach, danger
 from bot.understand.filling import fill
@@ -53,6 +53,8 @@ class Arrivals:
         hand.about = talked_of(self.desk, hand, ABOUT_FOR)
         if (tended := after_hurt(self.desk, hand, reading, kind)) is not None:
             reading, kind = tended, None
+        elif kind is None:
+            kind = hurt_more(self.desk, hand, reading)
         if kind:
             return self._cried(hand, reading, kind)
         reading = in_context(self.desk, hand, reading, self.named(hand))

@@ -16,6 +16,7 @@ from bot.understand.aftermath import BODY, SEEN, Told, heard
 from bot.understand.clash import clash
 from bot.understand.hearing import ANYWHERE
 from bot.understand.reading import Reading
+from bot.understand.worse import worsened
 
 if TYPE_CHECKING:
     from bot.desk import Desk
@@ -30,6 +31,7 @@ YES = re.compile(
     re.IGNORECASE,
 )
 UNNAMED = ("start", "finish", "rewet", "check", "extend")
+HURT_KINDS = ("eye", "skin", "breathing", "swallowed", "slip", "other")
 WASHED = ("eye", "skin", "swallowed", "plant", "damage", "other")  # of what "rinsed it" may be said
 WHAT_NOW = re.compile(r"\bwhat (?:do|should|now)\b|\bqu[eé] (?:hago|hacemos)\b", re.IGNORECASE)
 
@@ -38,8 +40,7 @@ def after_hurt(desk: Desk, hand: Hand, reading: Reading, kind: str | None) -> Re
     """The reading where the message tells how somebody is after the incident that stands open; a cry never is, but one
     that tells of the same water."""
     job = _hurt(desk, hand, OPEN) if len(hand.text) <= ANSWER else None
-    names = tuple(p.name.split()[0].lower() for p in desk.people() if p.name)
-    told = heard(hand.text, names, tuple(job.sections)) if job else None
+    told = heard(hand.text, _names(desk), tuple(job.sections)) if job else None
     if job and not kind and YES.fullmatch(hand.text.strip()) and _just_rung(job, hand):
         return replace(reading, acts=(Act("aftermath", {"state": "flushing"}),), ask=())
     if job is None or told is None or (asks(hand.text) and not (told.state == "still" and WHAT_NOW.search(hand.text))):
@@ -56,6 +57,21 @@ def after_hurt(desk: Desk, hand: Hand, reading: Reading, kind: str | None) -> Re
     placed = {name for a in beside for name in a.sections}
     lost = tuple(a for a in reading.acts if a.name in ON_WOOD and a.sections and not placed >= set(a.sections))
     return replace(reading, acts=(Act("aftermath", {"state": told.state}), *beside), ask=lost)
+
+
+def hurt_more(desk: Desk, hand: Hand, reading: Reading) -> str | None:
+    """The kind of the new incident where nothing but "me too" or "he is shaking" is told: first aid once more."""
+    job = _hurt(desk, hand, FRESH) if len(hand.text) <= ANSWER else None
+    last = job.incidents[-1].get("kind") if job else None
+    told = (*reading.acts, *reading.ask)
+    if last not in HURT_KINDS or any(a.sections or a.name in ("incident", "aftermath") for a in told) or asks(hand.text):
+        return None
+    return str(last) if worsened(hand.text, _names(desk)) else None
+
+
+def _names(desk: Desk) -> tuple[str, ...]:
+    """The crew's first names, in lower letters."""
+    return tuple(p.name.split()[0].lower() for p in desk.people() if p.name.split())
 
 
 def _more(job: Job, reading: Reading) -> list[Act]:

@@ -200,3 +200,37 @@ def test_who_is_well_and_what_else_is_said_are_both_heard(heron: Crew) -> None:
     heron.says("Ana", "my eye is fine, back to work")
     kinds = [r["kind"] for r in heron.standing()]
     assert "note" in kinds and kinds.count("incident") == 1
+
+
+ALWAYS = ("ya no responde", "se desmayo", "he cant open it", "a mi tambien me cayo")  # cries by themselves, or nearly
+MORE_HURT = [
+    "me too", "ana got some too", "the other eye too", "a mi tambien", "a mi tambien me cayo", "y a luis tambien",
+    "he cant open it", "he is shaking", "esta temblando", "ya no responde", "he is worse", "peor", "theres swelling",
+    "it got marco too", "its swelling up", "el otro ojo tambien", "se desmayo",
+]  # fmt: skip
+NOT_MORE_HURT = ["weather is getting worse", "B too", "traffic is worse", "ok me too im hungry?", "misted B too", "gracias"]
+
+
+@pytest.mark.parametrize("text", MORE_HURT)
+def test_somebody_else_or_worse_is_an_incident_again(heron: Crew, text: str) -> None:
+    heron.says("Ana", "started stripper on A")
+    heron.says("Ana", "luis got stripper in his eye")
+    heron.later(2)
+    heron.says("Ana", text)
+    assert len([r for r in heron.standing() if r["kind"] == "incident"]) == 2
+
+
+@pytest.mark.parametrize("text", MORE_HURT)
+def test_the_same_words_are_no_incident_where_nobody_was_hurt(heron: Crew, text: str) -> None:
+    heron.says("Ana", "started stripper on A")
+    heron.says("Ana", text)
+    told = [r["data"].get("text") for r in heron.standing() if r["kind"] == "incident"]
+    assert not told or text in ALWAYS
+
+
+@pytest.mark.parametrize("text", NOT_MORE_HURT)
+def test_other_talk_after_an_incident_is_none(heron: Crew, text: str) -> None:
+    heron.says("Ana", "started stripper on A")
+    heron.says("Ana", "luis got stripper in his eye")
+    heron.says("Ana", text)
+    assert len([r for r in heron.standing() if r["kind"] == "incident"]) == 1
