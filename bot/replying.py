@@ -17,6 +17,7 @@ from bot.ledger import Hand
 from bot.lookup import asks, folded
 from bot.parts import RINSES
 from bot.store import Row, text
+from bot.understand.finding import marked
 from bot.understand.reading import Reading
 from bot.unnamed import in_plain_words
 
@@ -36,17 +37,25 @@ SOME = {"mostly", "most", "half", "some", "partly", "almost", "third", "quarter"
 HEDGED = {"casi", "almost", "nearly", "mero", "apenas", "barely", "starting", "empieza", "empezando"}
 FILL = {"the", "please", "is", "it", "its", "that", "thats", "this", "one", "of", "la", "el", "lo", "es", "eso", "esa", "de",
         "porfa", "favor", "por", "man", "boss", "jefe", "right", "i", "think", "like", "about", "un", "una", "que", "en",
-        "did", "was", "off", "left", "queda", "falta", "a"}  # fmt: skip
+        "did", "was", "off", "a"}  # fmt: skip
+LEFT = {"left", "queda", "quedan", "quedo", "falta", "faltan", "remaining", "resta"}  # "yes, some is left" is no "all off"
+DENIES = {"not", "no", "sin", "without", "never", "nunca"}
+OWN = {"rinse", "more", "min_word", "maybe", "done", "now", "again", "whole", "finish"}  # marks of a rinse and of minutes
+BARE_UNITS = {"min", "mins", "minutes", "minutos", "more", "mas", "gal", "gallons", "galones"}  # beside a figure alone
 
 
 @dataclass(frozen=True)
 class Question:
-    """A message with its buttons: whether it asks, and whether it is `bare`: its turn wrote nothing down."""
+    """A message with its buttons: whether it asks, and whether it is `bare`: its turn wrote nothing down.
+
+    It is `plain` where a yes alone is enough: no rinse and no minutes heard in words of other things.
+    """
 
     row: Row
     buttons: tuple[tuple[Row, Act], ...]
     asks: bool
     bare: bool
+    plain: bool = True
 
 
 class Replying:
@@ -121,11 +130,23 @@ class Replying:
         found = []
         for row in rows:
             question = self._question(row, hand.job)
+            if question is not None and not hand.incoming.reply_to and _undoes(question) and self._spoken_since(row):
+                question = None  # a "yes" some words or a bell later is of those
             if question is not None and (question.asks or row["kind"] != "reply"):
                 found.append(question)
             if row["kind"] == "reply" and ("?" in row["text"] or self._wrote(row)):
                 break
         return found
+
+    def _spoken_since(self, row: Row) -> bool:
+        """Whether the bot said anything else in that chat after a message."""
+        found = self.store.row(
+            "select 1 from outbox where chat = ? and id > ? and made >= ? and kind in ('reply', 'reminder', 'late')",
+            row["chat"],
+            row["id"],
+            row["made"],
+        )
+        return found is not None
 
     def _wrote(self, row: Row) -> bool:
         """Whether the turn of a message wrote something down."""
@@ -137,9 +158,28 @@ class Replying:
         if any(b["pressed"] for b in buttons) or row["job"] not in (None, job):
             return None
         acts = ((b, Act.from_json(json.loads(b["act"]))) for b in buttons)
-        kept = tuple((b, a) for b, a in acts if a.name != "undo" or a.get("sure"))
+        kept = tuple((b, a) for b, a in acts if a.name != "undo" or (a.get("sure") and not a.get("tapped")))
         asking = row["kind"] == "reply" and "?" in row["text"]
-        return Question(row, kept, asking, asking and not self._wrote(row)) if kept else None
+        if not kept:
+            return None
+        return Question(row, kept, asking, asking and not self._wrote(row), self._plain(row, kept))
+
+    def _plain(self, row: Row, buttons: tuple[tuple[Row, Act], ...]) -> bool:
+        """ "neighbors deck rinsed", "10 more bags": what was asked about may be of no section at all."""
+        if all(a.name != "extend" and a.get("step") not in RINSES for _, a in buttons):
+            return True
+        said = self.store.row("select * from inbox where id = ?", row["inbox"] or 0)
+        if said is None:
+            return True
+        tokens, marks = marked(self.store.incoming(said).text, self.desk.lexicon, self.desk.now().date())
+        own = [m for m in marks if m.kind in ("sec", "num", "dur") or (m.kind == "word" and m.value in OWN)]
+        held = {i for m in own for i in range(m.start, m.end)}
+        words = {t.word for i, t in enumerate(tokens) if t.kind == "word" and i not in held}
+        return words <= self.desk.lexicon.fillers | FILL | YES
+
+
+def _undoes(question: Question) -> bool:
+    return any(a.name == "undo" for _, a in question.buttons)
 
 
 def _looks(reading: Reading) -> bool:
@@ -157,6 +197,8 @@ def _chosen(said: Sequence[str], question: Question, reading: Reading) -> Row | 
     checks = [(b, a) for b, a in question.buttons if a.name == "check" and a.get("result") and len(a.sections) <= 1]
     if checks and (result := _result(said, reading)):
         fitting = [b for b, a in checks if a.get("result") == result]
+        if not fitting and said == ["nada"]:
+            return None  # nothing came off, or nothing is left
         if not fitting and result == "stuck":  # "Is the finish off?" "no": some is left
             fitting = [b for b, a in checks if a.get("result") == "partly"]
         return fitting[0] if fitting else None
@@ -176,20 +218,30 @@ def _result(said: Sequence[str], reading: Reading) -> str | None:
         return "loose"
     if words & NO and words <= NO | YET:
         return "stuck"
-    return "partly" if words & SOME and words <= SOME | YES else None
+    some = words & (SOME | LEFT) and words != {"left"}
+    return "partly" if some and words <= SOME | LEFT | YES else None
 
 
 def _named(said: Sequence[str], question: Question) -> Row | None:
     """A yes to what has but one button; else the button whose label alone has every word."""
     whole = " ".join(said)
-    labels = [(b, folded(b["label"]).split()) for b, _ in question.buttons]
-    exact = [b for b, label in labels if " ".join(label) == whole or folded(b["label"].rpartition(": ")[2]).strip() == whole]
+    labels = [(b, a, folded(b["label"]).split()) for b, a in question.buttons]
+    exact = [b for b, _, label in labels if " ".join(label) == whole or _behind_colon(b) == whole]
     if len(exact) == 1:
         return exact[0]
     rest = [w for w in said if w not in YES]
     agreed = len(rest) < len(said)
     words = {w for w in rest if w not in FILL}
-    if agreed and question.bare and len(labels) == 1 and words <= set(labels[0][1]):
-        return labels[0][0]
-    fitting = [b for b, label in labels if words and words <= set(label)]
+    if agreed and question.bare and len(labels) == 1 and words <= set(labels[0][2]):
+        return labels[0][0] if words or question.plain else None
+    fitting = [b for b, a, label in labels if words - BARE_UNITS and words <= set(label) and _names_it(a, label, said)]
     return fitting[0] if len(fitting) == 1 and question.asks else None
+
+
+def _behind_colon(button: Row) -> str:
+    return folded(button["label"].rpartition(": ")[2]).strip()
+
+
+def _names_it(act: Act, label: Sequence[str], said: Sequence[str]) -> bool:
+    """Whether a part of the label may stand for it: "the wood" is no "not the wood", "back" takes nothing back."""
+    return act.name != "undo" and (DENIES & set(label)) <= set(said)

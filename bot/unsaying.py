@@ -45,11 +45,14 @@ class Unsaying:
         if any(a.name == "incident" or (a.name == "undo" and a.slots) for a in (*reading.acts, *reading.ask)):
             return None
         named = undoing.named(hand.text)
-        bare = [a.name for a in reading.acts] == ["undo"] and not (named and named.firm)
+        lone = [a.name for a in reading.acts] == ["undo"]
+        bare = lone and not (named and named.firm)
         if bare and self.desk.replying.only_asked(hand) and not (named and named.that and self._values(hand, named.rest)):
             return [self._last(hand, "undo_asked")]
         if named is not None and all(a.name in ("undo", "amend") for a in reading.acts):
-            return self._undone(hand, named)
+            said = self._undone(hand, named)
+            thing = said is None and lone and not undoing.plainly(named.rest, self._places(hand, named.rest))
+            return [self._last(hand, "undo_sure")] if thing else said  # "undo the hose" may be of a hose
         if undoing.mends(hand.text) and len(reading.acts) < 2 and (said := self._swapped(hand, reading)):
             return said
         return self._less(hand, reading)
@@ -67,7 +70,20 @@ class Unsaying:
         row = self._row(hand, named, sections)
         if row is None:
             return [self._last(hand, "undo_no_such")]
-        return self._taken(hand, row, sections)
+        return self._taken(hand, row, sections, self._of_the_record(hand, row, named))
+
+    def _of_the_record(self, hand: Hand, row: Row, named: undoing.Named) -> bool:
+        """Whether an undo can be of nothing but the entry; what takes a clock from wet wood must say so itself."""
+        if named.hand or not undoing.plainly(named.rest, self._places(hand, named.rest)):
+            return False
+        return row["kind"] != "start" or undoing.STARTED.search(named.rest.lower()) is not None
+
+    def _places(self, hand: Hand, words: str) -> frozenset[str]:
+        """The words by which it names sections."""
+        job = self.desk.shelf.job(hand.job or 0)
+        tokens, marks = marked(shortened(words), self.desk.lexicon, hand.now.date(), known=tuple(job.sections))
+        held = [t for m in marks if m.kind == "sec" for t in tokens[m.start : m.end]]
+        return frozenset(w for t in held for w in folded(t.raw).split())
 
     def _row(self, hand: Hand, named: undoing.Named, sections: tuple[str, ...]) -> Row | None:
         """The newest entry of that kind, step and section: one's own, the owner's any."""
@@ -210,16 +226,27 @@ class Unsaying:
         kinds = undoing.told(hand.text)
         if offered := self._offered(hand, values, kinds) if values else None:
             return offered
+        return self._denied(hand, row)
+
+    def _denied(self, hand: Hand, last: Row) -> list[Say] | None:
+        """Asks about what was denied, of the sections that are named; else how the last word is put right."""
+        places = self._sections(hand, hand.text)
+        elsewhere = not set(places) <= set(json.loads(last["sections"] or "[]"))
         wrong = undoing.was_not(hand.text)
-        other = self._row(hand, wrong, ()) if wrong else None
-        return self._taken(hand, other, (), sure=False) if other else [self._last(hand, "mend_how")]
+        if wrong is None and elsewhere and undoing.WRONG.search(hand.text):
+            kinds, step = undoing.spoken_of(hand.text)
+            wrong = undoing.Named(kinds, step, hand.text, True)
+        other = self._row(hand, wrong, places) if wrong else None
+        if other:
+            return self._taken(hand, other, places, sure=False)
+        return [self._last(hand, "mend_how")]
 
     def _last(self, hand: Hand, key: str) -> Say:
-        """What was written down last, with an undo of it."""
+        """What was written down last, with an undo of it; where that was not asked for, no "yes" presses it."""
         row = self._mine(hand)
         if row is None:
             return say(line("nothing_to_undo"))
-        undo = Button("undo_that", Act("undo", {"message": row["inbox"], "sure": True}))
+        undo = Button("undo_that", Act("undo", {"message": row["inbox"], "sure": True, "tapped": key != "undo_sure"}))
         rows = self.desk.replacing.standing((row["inbox"],))
         return say(line(key, what=self.desk.lines(hand, rows)), buttons=(undo,))
 

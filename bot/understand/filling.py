@@ -12,7 +12,7 @@ from bot.understand.clauses import Clause, is_predicate
 from bot.understand.finding import marked
 from bot.understand.frames import FILLERS
 from bot.understand.lexicon import Lexicon
-from bot.understand.marks import Mark
+from bot.understand.marks import Mark, Token
 from bot.understand.slots import Scene, number
 
 ASKS = re.compile(
@@ -23,6 +23,16 @@ ASKS = re.compile(
 FIGURES = ("num", "pct", "vol", "mass", "temp", "dim", "area", "ratio", "rate", "speed")
 LONGEST = 80  # letters: a longer message is no short answer
 WORDS = ("name", "text", "reason", "place")
+BESIDE = frozenset(
+    "the on of in at for and both all only just section sections whole it its is was that thats one ones i mean meant im think"
+    " guess yes yep yeah si sure sorry please pls man boss done with each every everything"
+    " la el las los lo en de del y e ambas ambos las dos toda todas todo solo nomas seccion secciones es era fue son fueron"
+    " porfa jefe digo creo que con lista listo ya".split()
+)
+LATER = frozenset(
+    "no not nope nah isnt wasnt didnt havent hasnt arent never yet still next later soon tomorrow tonight when if until before"
+    " todavia aun nunca luego despues mañana manana cuando falta sigue siguen hasta antes".split()
+)
 BARE = ("minutes", "value", "count", "seconds", "year_built")  # a number alone says these, never a quantity
 
 
@@ -46,8 +56,10 @@ def fill(
         return None
     clause = Clause(0, len(tokens), marks)
     clause.seal()
-    if act.missing == ("sections",) and any(m.kind in FIGURES for m in marks):
-        return None  # "22, 25 and 19 on A" answers no "which section?"
+    if act.missing == ("sections",) and (any(m.kind in FIGURES for m in marks) or not _only_places(clause, tokens)):
+        return None  # "22, 25 and 19 on A", "A not yet", "B is next" answer no "which section?"
+    if "step" in act.missing and _denied_or_of_another(clause, tokens, lexicon):
+        return None  # "not rinsed", "rinsed my hands" answer no "done with what?"
     named = {name for m in marks if m.kind == "sec" for name in m.value}
     if act.sections and "sections" not in act.missing and not named <= set(act.sections):
         return None  # "second coat on A" does not answer "B done with what?"
@@ -63,6 +75,27 @@ def fill(
                 found[slot] = value
                 break
     return act.having(**found) if found else None
+
+
+def _words(clause: Clause, tokens: list[Token], kinds: tuple[str, ...]) -> set[str]:
+    """The words that stand in no mark of these kinds and say something."""
+    held = {i for m in clause.marks if m.kind in kinds for i in range(m.start, m.end)}
+    said = {t.word for i, t in enumerate(tokens) if t.kind == "word" and i not in held}
+    return said - BESIDE
+
+
+def _only_places(clause: Clause, tokens: list[Token]) -> bool:
+    """Whether a message names sections and says nothing else of them."""
+    return not LATER & {t.word for t in tokens} and not _words(clause, tokens, ("sec", "time", "dur"))
+
+
+def _denied_or_of_another(clause: Clause, tokens: list[Token], lexicon: Lexicon) -> bool:
+    """Whether a step is named as not done, or with a thing that is no wood."""
+    if LATER & {t.word for t in tokens}:
+        return True
+    kinds = tuple({m.kind for m in clause.marks})
+    others = any(m.kind == "word" and {"tool_word", "mood=other"} & set(m.keys) for m in clause.marks)
+    return others or bool(_words(clause, tokens, kinds) - lexicon.fillers)
 
 
 def _told_by_itself(clause: Clause) -> bool:

@@ -12,9 +12,10 @@ LEAD = (
     r"|porfa|can you|could you|puedes) )*"
 )
 RECORD = r"undo|undu|un do|delete|erase|scratch|deshaz|deshas|deshace|deshaga|borra|borre|borrame|borrale"
-ANY = r"remove|cancel|take back|scrap|strike|take out|take off|quita|quite|quitame|elimina|cancela|anula|saca"
+ANY = r"cancel|take back|scrap|strike|elimina|cancela|anula"
+HAND = r"remove|take out|take off|quita|quite|quitame|saca"  # also done with a hand to what lies on the wood
 IT = r"(?:that|it|this|eso|esto|esa|ese|lo|la)"
-UNDO = re.compile(rf"{LEAD}(?:(?P<record>{RECORD})|{ANY}) (?P<rest>.+)$")
+UNDO = re.compile(rf"{LEAD}(?:(?P<record>{RECORD})|(?P<hand>{HAND})|{ANY}) (?P<rest>.+)$")
 OF = re.compile(
     r"\b(?:bit|part|one|thing|entry|line|log|stuff) (?:about|on|for|of|with|from|where)\b|\b(?:lo|eso|esto|la|el) del?\b"
     r"|^ ?(?:that|the|my|esa|ese|la|el) (?:last |ultima |ultimo )?"
@@ -57,18 +58,36 @@ WAS_NOT = re.compile(
     r"\b(?:wasnt|was not|werent|isnt|is not|didnt|no era|no eran|no fue|no hubo|no es)\b (?P<what>\w+(?: \w+)?)"
 )
 RAIN = re.compile(r"\brain\w*|\blluvia", re.IGNORECASE)
-THINGS = re.compile(r"\b(?:list|lista|job|trabajo|photo|foto|picture|imagen|crew|equipo|section|seccion)\b")
+WRONG = re.compile(r"\b(?:wrong|mistake|incorrect|not right|mal|equivo\w+|error)\b", re.IGNORECASE)
+STARTED = re.compile(r"\b(?:start|started|starting|begun|empece|empezo|empezada|inicio)\b")
+# what may stand beside the kind and the section in an undo that speaks of the record, and where its reason begins
+BESIDE = frozenset(
+    "the a an my your our on of for in at from to about with all whole again now just please pls bit part one thing entry"
+    " entries line log stuff last latest previous message msg text word that it this these those and first second wrong by"
+    " mistake accident error button record step from section oops sorry ok"
+    " el la los las lo un una mi de del al en por para y eso esto esa ese ultimo ultima ultimos ultimas anterior mensaje"
+    " todo toda porfa favor registro anotacion paso seccion parte cosa perdon otra vez".split()
+)
+REASON = re.compile(
+    r"\b(?:i|im|we|were|it|its|he|hes|she|shes|they|theyre|nobody|because|cause|cuz|not|no|yo|me|nos|porque|nadie|fue|era"
+    r"|estaba|todavia|ya|solo|only|that (?:was|were))\b.*$"
+)
+THINGS = re.compile(r"\b(?:list|lista|job|trabajo|photos?|fotos?|pics?|pictures?|imagen|imagenes|crew|equipo|section|seccion)\b")
 
 
 @dataclass(frozen=True)
 class Named:
-    """The kinds and the step that an undo names, what it says behind its verb, and whether that is "that"."""
+    """The kinds and the step that an undo names, what it says behind its verb, and whether that is "that".
+
+    By `hand`: its verb is as well done to what lies on the wood.
+    """
 
     kinds: frozenset[str]
     step: str
     rest: str
     firm: bool
     that: bool = False
+    hand: bool = False
 
 
 def _said(text: str) -> str:
@@ -86,7 +105,14 @@ def named(text: str) -> Named | None:
     that = re.match(rf"{IT}\b", rest) is not None
     kinds, step = _kinds(rest)
     firm = bool(OF.search(f" {rest}")) or (found["record"] is not None and not that)
-    return Named(kinds, step, _tail(text, rest), firm, that)
+    return Named(kinds, step, _tail(text, rest), firm, that, found["hand"] is not None)
+
+
+def plainly(rest: str, places: frozenset[str]) -> bool:
+    """Whether the words behind the verb, up to their reason, speak of an entry alone: "the mist on A", no "mist nozzle"."""
+    said = REASON.sub("", _said(re.split(r"[,.;:!\n]", rest)[0]).strip())
+    every = "|".join(pattern for pattern, *_ in KINDS)
+    return all(w in BESIDE or w in places or re.fullmatch(every, w) for w in said.split())
 
 
 def _tail(text: str, rest: str) -> str:
@@ -109,7 +135,12 @@ def _kinds(words: str) -> tuple[frozenset[str], str]:
 
 def told(text: str) -> frozenset[str]:
     """The kinds of entry that a message speaks of."""
-    return _kinds(_said(text))[0]
+    return spoken_of(text)[0]
+
+
+def spoken_of(text: str) -> tuple[frozenset[str], str]:
+    """The kinds of entry that a message speaks of, and the step."""
+    return _kinds(_said(text))
 
 
 def was_not(text: str) -> Named | None:
