@@ -19,6 +19,10 @@ if TYPE_CHECKING:
 
 ASKED_FOR = timedelta(hours=2)
 VESSELS = frozenset(("bucket", "buckets", "pail", "tub", "drum", "balde", "cubeta", "bote", "tina", "tambo", "cubo", "tobo"))
+ANYTHING = re.compile(  # said of whatever was to be done, where no vessel stands beside it
+    rf"^(?!.*\b(?:{'|'.join(sorted(VESSELS))}|batch|mezcla)\b).*\b(?:made|did|done|prep\w*|hice|hicimos|hizo|hecho|echo|listo|lista)\b",
+    re.IGNORECASE | re.DOTALL,
+)
 LITTLE = frozenset(("de", "of", "el", "la", "the", "ya", "lo", "it", "its", "los", "las", "se", "is"))
 
 
@@ -34,7 +38,8 @@ def brewed(desk: Desk, hand: Hand) -> Reading | None:
     if read is None or len(told) != 1 or told[0].name != "mixed" or told[0].get("product") != batch["product"]:
         return None
     made = told[0].having(**{k: batch[k] for k in ("volume", "strength") if batch.get(k) and not told[0].get(k)})
-    return replace(read, acts=(made,) if read.acts else (), ask=() if read.acts else (made,))
+    sure = read.acts and not (ANYTHING.search(hand.text) and _rung_since(desk, hand, asked))
+    return replace(read, acts=(made,) if sure else (), ask=() if sure else (made,))
 
 
 IT = re.compile(r"\b(?P<verb>put|putting|puttin|applying|spreading)\s+it\s+(?P<on>on|onto|over)\b", re.IGNORECASE)
@@ -64,6 +69,18 @@ def _asked(desk: Desk, hand: Hand) -> Row | None:
         hand.job or 0,
     )
     return last if last is not None and last["kind"] == "mix" else None
+
+
+def _rung_since(desk: Desk, hand: Hand, asked: Row) -> bool:
+    """Whether a bell rang here after the batch was asked for: "made it", "ya lo hice" may answer that."""
+    assert hand.incoming is not None
+    found = desk.store.row(
+        "select 1 from outbox where chat = ? and job = ? and kind in ('reminder', 'late') and made > ?",
+        hand.incoming.chat,
+        hand.job or 0,
+        asked["told"],
+    )
+    return found is not None
 
 
 def _with_unit(desk: Desk, hand: Hand, volume: dict[str, Any]) -> str:

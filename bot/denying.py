@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from dataclasses import replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
@@ -22,6 +23,10 @@ if TYPE_CHECKING:
 AT_ONCE = timedelta(minutes=10)
 DRYING = timedelta(minutes=30)  # later on, "still wet" is said of water
 LOOKED_BACK = timedelta(hours=4)
+OF_WATER = re.compile(
+    r"\b(?:from|por|con|with|de(?:l)?)\b.*\b(?:rins\w*|water|hos\w+|rain\w*|dew|enjuag\w*|agua|lluvia|manguera|rocio)\b",
+    re.IGNORECASE,
+)
 WORK = ("start", "finish", "rewet", "extend")
 
 
@@ -42,8 +47,8 @@ class Denying:
             return [say(line("amend_what"))] if how == "bare" and names else None
         told = moment(row["told"]) or hand.now
         mine = row["person"] == hand.who.id or hand.who.role == OWNER
-        if how == "wet" and hand.now - told > DRYING:
-            return None
+        if how == "wet" and (hand.now - told > DRYING or OF_WATER.search(hand.text)):
+            return None  # "still wet from the rinse" tells of water
         if mine and (hand.now - told > AT_ONCE or not _rinse(row)):  # a rinse taken back is the safe side
             yes = Button("yes_undo", Act("undo", {"entry": row["id"], "sure": True}))
             return [say(line("undo_sure", what=self.desk.lines(hand, [row])), buttons=(yes,))]

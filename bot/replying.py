@@ -175,7 +175,7 @@ class Replying:
         own = [m for m in marks if m.kind in ("sec", "num", "dur") or (m.kind == "word" and m.value in OWN)]
         held = {i for m in own for i in range(m.start, m.end)}
         words = {t.word for i, t in enumerate(tokens) if t.kind == "word" and i not in held}
-        return words <= self.desk.lexicon.fillers | FILL | YES
+        return words.issubset(self.desk.lexicon.fillers | FILL | YES)
 
 
 def _undoes(question: Question) -> bool:

@@ -56,3 +56,17 @@ def test_a_yes_without_its_comma_is_asked_about(heron: Crew) -> None:
     heron.says("Luis", "haz 2.5 gal de stripper")
     assert reply(heron.says("Luis", "si el stripper ya lo mezclamos, 2.5 galones"), "Luis")["buttons"]
     assert made(heron) == []
+
+
+@pytest.mark.parametrize(
+    ("text", "written"),
+    [("ya lo hice", False), ("made it", False), ("prepared", False), ("its done", False), ("mixed it", True),
+     ("ya lo mezcle", True), ("made the bucket", True)],
+)  # fmt: skip
+def test_after_a_bell_what_may_answer_it_is_asked(heron: Crew, text: str, written: bool) -> None:
+    heron.says("Ana", "started A")
+    heron.later(8)
+    heron.says("Ana", "mix 4 gal brightener")
+    assert any(m["kind"] == "reminder" for m in heron.later(5))
+    heron.says("Ana", text)
+    assert bool(made(heron)) is written

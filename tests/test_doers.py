@@ -123,13 +123,23 @@ def test_a_name_makes_no_rinse_of_what_is_none(text: str) -> None:
 
 PUT_RIGHT = [
     "no that was Ana not me", "no that was Ana", "no fue Ana", "no fui yo fue Ana", "fue Ana, no yo", "not me, Ana",
-    "Ana did it not me", "lo hizo Ana", "no it was Ana who rinsed it", "wait that was Ana",
+    "Ana did it not me", "lo hizo Ana", "no it was Ana who rinsed it", "wait that was Ana", "sorry it was Ana who started A",
+    "no, fue Ana quien la empezo", "no fui yo, fue Ana la que la enjuago",
 ]  # fmt: skip
 
 
 @pytest.mark.parametrize("text", PUT_RIGHT)
 def test_who_it_was_is_put_right(text: str) -> None:
     assert [(a.name, a.get("by")) for a in read(text).acts] == [("amend", ["Ana"])]
+
+
+@pytest.mark.parametrize(
+    "text", ["sorry it was Ana calling", "no it was Ana on the phone", "no, that was Ana driving by", "no thats Ana",
+             "perdon, fue Ana la que llamo", "espera, fue Ana al bano", "wait, it was Ana who lost the key",
+             "not me, Ana left the gate open", "no fui yo, fue Ana la que dejo la puerta abierta"],
+)  # fmt: skip
+def test_chatter_with_a_name_puts_nothing_down_to_them(text: str) -> None:
+    assert all(a.name != "amend" for a in read(text).acts)
 
 
 @pytest.mark.parametrize("text", [t for t, *_ in VISITS + STEPS])

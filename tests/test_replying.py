@@ -52,6 +52,7 @@ def test_what_is_no_answer_checks_nothing(heron: Crew, text: str) -> None:
     ("text", "result"),
     [("all off", "loose"), ("yes", "loose"), ("salio todo", "loose"), ("mostly", "partly"), ("some left", "partly"),
      ("no", "partly"), ("half", "partly"), ("mostly off, few spots left", "partly"), ("un tercio", "partly"),
+     ("si queda", "partly"), ("si falta", "partly"), ("yes its left", "partly"), ("yeah like one left", "partly"),
      ("mostly. couple of spots in the grain", "partly"), ("it all came off", "loose"), ("all of it came off", "loose")],
 )  # fmt: skip
 def test_is_the_finish_off(heron: Crew, text: str, result: str) -> None:
@@ -170,3 +171,79 @@ def test_what_tells_its_own_section_answers_no_which_product(heron: Crew, text: 
 def test_no_two_buttons_have_one_name(heron: Crew) -> None:
     said = reply(heron.says("Ana", "oh and the stripper was sixty dollars for the twenty pounds"))
     assert len(set(said["buttons"])) == len(said["buttons"]) == 2
+
+
+@pytest.mark.parametrize("text", ["no queda", "nada", "no queda nada"])
+def test_what_may_be_either_says_nothing_of_the_finish(heron: Crew, text: str) -> None:
+    asked_to_check(heron)
+    heron.says("Ana", "A rinsed")
+    before = len(heron.standing())
+    heron.says("Ana", text)
+    assert "check" not in kinds(heron, before)
+
+
+@pytest.mark.parametrize(("text", "written"), [("the wood", []), ("its the wood", []), ("not the wood", ["note"])])
+def test_a_part_of_a_label_with_a_not_is_its_opposite(heron: Crew, text: str, written: list[str]) -> None:
+    for each in ("started A", "luis got stripper in his eye"):
+        heron.says("Ana", each)
+    assert "not the wood" in reply(heron.says("Ana", "rinsed"))["buttons"]
+    before = len(heron.standing())
+    heron.says("Ana", text)
+    assert kinds(heron, before) == written
+
+
+@pytest.mark.parametrize(
+    ("asked", "button", "answer", "kind"),
+    [
+        ("neighbors deck rinsed", "A: rinsed", "yes", ""), ("neighbors deck rinsed", "A: rinsed", "yes please", ""),
+        ("neighbors deck rinsed", "A: rinsed", "yes rinsed", "finish"), ("10 more bags", "A: 10 min more", "yes", ""),
+        ("10 more bags", "A: 10 min more", "min", ""), ("5 more boards", "A: 5 min more", "more", ""),
+        ("10 more bags", "A: 10 min more", "10 more", "extend"),
+    ],
+)  # fmt: skip
+def test_of_other_things_a_bare_yes_is_not_enough(heron: Crew, asked: str, button: str, answer: str, kind: str) -> None:
+    heron.says("Ana", "started A")
+    assert reply(heron.says("Ana", asked))["buttons"] == [button]
+    before = len(heron.standing())
+    heron.says("Ana", answer)
+    assert kinds(heron, before) == ([kind] if kind else [])
+
+
+@pytest.mark.parametrize(
+    "text", ["A not yet", "A no", "la A todavia no", "B is next", "b right back", "la A mañana", "A when luis comes",
+             "luis A", "A and B tomorrow", "everything is fine", "B looks good", "A after lunch",
+             "la B esta bien", "B has the ladder"],
+)  # fmt: skip
+@pytest.mark.parametrize("asked", ["rinsed", "misted", "10 more min"])
+def test_which_section_is_answered_by_sections_alone(heron: Crew, asked: str, text: str) -> None:
+    for each in ("started A", "started B"):
+        heron.says("Ana", each)
+    assert "Which section" in reply(heron.says("Ana", asked))["text"]
+    before = len(heron.standing())
+    heron.says("Ana", text)
+    assert not {"finish", "rewet", "extend"} & set(kinds(heron, before))
+
+
+@pytest.mark.parametrize(
+    ("text", "sections"),
+    [("A", ["A"]), ("la B", ["B"]), ("the B one", ["B"]), ("A and B", ["A", "B"]), ("just section A", ["A"]),
+     ("toda la B", ["B"]), ("all of it", ["A", "B"]), ("on A please", ["A"])],
+)  # fmt: skip
+def test_which_section(heron: Crew, text: str, sections: list[str]) -> None:
+    for each in ("started A", "started B", "rinsed"):
+        heron.says("Ana", each)
+    heron.says("Ana", text)
+    assert [r["sections"] for r in heron.standing() if r["kind"] == "finish"] == [sections]
+
+
+@pytest.mark.parametrize(
+    ("text", "step"),
+    [("not rinsed", ""), ("rinsed no", ""), ("rinsed the cups", ""), ("rinsed my hands", ""), ("no rinsed", ""),
+     ("not covered yet", ""), ("rinsed", "rinse"), ("covered", "strip"), ("enjuagada", "rinse"), ("all covered", "strip")],
+)  # fmt: skip
+def test_done_with_what(heron: Crew, text: str, step: str) -> None:
+    heron.says("Ana", "started A")
+    heron.later(8)
+    assert "done with what" in reply(heron.says("Ana", "done"))["text"]
+    heron.says("Ana", text)
+    assert [r["data"]["step"] for r in heron.standing() if r["kind"] == "finish"] == ([step] if step else [])

@@ -60,3 +60,14 @@ def test_what_is_no_denial_takes_no_rinse_back(heron: Crew, text: str) -> None:
     heron.later(50)
     heron.says("Ana", text)
     assert [r["sections"] for r in heron.standing() if r["kind"] == "finish"] == [["B"]]
+
+
+@pytest.mark.parametrize(
+    "text", ["A is still wet from the rinse", "A still wet from the hose", "la A sigue mojada por la lluvia"]
+)
+def test_wet_of_water_denies_no_rinse(heron: Crew, text: str) -> None:
+    heron.says("Ana", "started A")
+    heron.later(15)
+    heron.says("Ana", "A rinsed")
+    heron.says("Ana", text)
+    assert [r["kind"] for r in heron.standing() if r["sections"] == ["A"]][-1] == "finish"

@@ -174,3 +174,92 @@ def test_a_fact_behind_a_no_is_asked_about_as_it_was_told(told: Crew, first: str
     told.says("Ana", first)
     before = told.standing()
     assert button in reply(told.says("Ana", text))["buttons"] and told.standing() == before
+
+
+OF_A_THING = [
+    "undo the screws on A", "undo the bungee on A", "take off that part on A", "remove the stuff on A", "quita lo de la A",
+    "strike a chalk line on A", "scratch A with a nail", "borra las rayas en la A", "deshaz el nudo de la A", "undo the hose",
+    "undo the knot in the rope", "take off the start plate", "saca eso de la A", "scratch it off the deck", "undo A",
+    "undo the latch", "quita lo de arriba de la A", "delete the pics of A", "scratch that itch", "quita eso de ahi",
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("text", OF_A_THING)
+def test_an_undo_of_a_thing_stops_no_clock(heron: Crew, text: str) -> None:
+    heron.says("Ana", "started A")
+    before = heron.standing()
+    heron.says("Ana", text)
+    assert heron.standing() == before
+
+
+@pytest.mark.parametrize("text", ["undo the start on A", "undo start A", "undo that", "scratch that, wrong one", "undo",
+                                  "borra lo que dije", "undo the last thing i said", "quita eso", "delete my last text"])
+def test_an_undo_that_says_so_takes_a_start_back(heron: Crew, text: str) -> None:
+    heron.says("Ana", "started A")
+    heron.says("Ana", text)
+    assert not last(heron, "start")
+
+
+@pytest.mark.parametrize(
+    ("first", "text", "stands"),
+    [
+        ("misted A", "undo the mist nozzle", True), ("misted A", "deshaz la manguera", True),
+        ("misted A", "undo the mist", False), ("misted A", "cancel the mist on A", False),
+        ("misted A", "scratch the mist idea", True),
+        ("mixed 4 gal brightener", "saca la mezcla", True), ("mixed 4 gal brightener", "take out the batch", True),
+        ("mixed 4 gal brightener", "undo the last batch", False), ("mixed 4 gal brightener", "borra la mezcla", False),
+        ("A rinsed", "undo the rinse hose", True), ("A rinsed", "undo A rinse", False),
+    ],
+)  # fmt: skip
+def test_the_words_behind_an_undo_are_of_the_record(heron: Crew, first: str, text: str, stands: bool) -> None:
+    for each in ("started A", first):
+        heron.says("Ana", each)
+    before = heron.standing()
+    heron.says("Ana", text)
+    assert (heron.standing() == before) is stands and last(heron, "start")
+
+
+CHAT = ["sorry im running late", "wait for me", "my bad im late", "wrong number", "no se", "espera", "im not thirsty",
+        "not now", "no la veo", "no luis hasnt called", "actually its windy"]  # fmt: skip
+
+
+@pytest.mark.parametrize("text", CHAT)
+@pytest.mark.parametrize("answer", ["yes", "si", "back", "yes take it"])
+def test_a_chat_word_opens_no_undo_for_a_yes(heron: Crew, text: str, answer: str) -> None:
+    heron.says("Ana", "started A")
+    before = heron.standing()
+    heron.says("Ana", text)
+    heron.says("Ana", answer)
+    assert heron.standing() == before
+
+
+@pytest.mark.parametrize(
+    ("between", "answer", "stands"),
+    [((), "yes", False), (("how long till rinse",), "yes", True), ((12,), "yes", True), ((), "back", True),
+     ((), "take", True)],
+)  # fmt: skip
+def test_an_undo_asked_about_waits_for_the_next_word_alone(
+    heron: Crew, between: tuple[str | int, ...], answer: str, stands: bool
+) -> None:
+    heron.says("Ana", "started A")
+    assert SURE in reply(heron.says("Ana", "undo the screws on A"))["text"]
+    for each in between:
+        heron.says("Ana", each) if isinstance(each, str) else heron.later(each)
+    heron.says("Ana", answer)
+    assert bool(last(heron, "start")) is stands
+
+
+@pytest.mark.parametrize(("text", "asked"), [("A isnt started", "A"), ("A was wrong", "A"), ("B isnt started", "B")])
+def test_what_is_denied_is_of_the_section_named(heron: Crew, text: str, asked: str) -> None:
+    for each in ("started A", "started B"):
+        heron.says("Ana", each)
+    assert f"{SURE}: {asked}: stripper on" in reply(heron.says("Ana", text))["text"]
+    heron.says("Ana", "yes")
+    assert [r["sections"] for r in last(heron, "start")] == [["B" if asked == "A" else "A"]]
+
+
+@pytest.mark.parametrize("text", ["A not yet", "A rinse wasnt done", "la A no la veo"])
+def test_a_denial_of_another_section_takes_nothing_back(heron: Crew, text: str) -> None:
+    for each in ("started A", "started B", text, "yes"):
+        heron.says("Ana", each)
+    assert len(last(heron, "start")) == 2

@@ -23,16 +23,19 @@ ASKS = re.compile(
 FIGURES = ("num", "pct", "vol", "mass", "temp", "dim", "area", "ratio", "rate", "speed")
 LONGEST = 80  # letters: a longer message is no short answer
 WORDS = ("name", "text", "reason", "place")
-BESIDE = frozenset(
-    "the on of in at for and both all only just section sections whole it its is was that thats one ones i mean meant im think"
-    " guess yes yep yeah si sure sorry please pls man boss done with each every everything"
-    " la el las los lo en de del y e ambas ambos las dos toda todas todo solo nomas seccion secciones es era fue son fueron"
-    " porfa jefe digo creo que con lista listo ya".split()
-)
-LATER = frozenset(
-    "no not nope nah isnt wasnt didnt havent hasnt arent never yet still next later soon tomorrow tonight when if until before"
-    " todavia aun nunca luego despues mañana manana cuando falta sigue siguen hasta antes".split()
-)
+BESIDE = {
+    "the", "on", "of", "in", "at", "for", "and", "both", "all", "only", "just", "section", "sections", "whole", "it",
+    "its", "is", "was", "that", "thats", "one", "ones", "i", "mean", "meant", "im", "think", "guess", "yes", "yep",
+    "yeah", "si", "sure", "sorry", "please", "pls", "man", "boss", "done", "with", "each", "every", "everything", "la",
+    "el", "las", "los", "lo", "en", "de", "del", "y", "e", "ambas", "ambos", "dos", "toda", "todas", "todo", "solo",
+    "nomas", "seccion", "secciones", "es", "era", "fue", "son", "fueron", "porfa", "jefe", "digo", "creo", "que", "con",
+    "lista", "listo", "ya",
+}  # fmt: skip
+LATER = {
+    "no", "not", "nope", "nah", "isnt", "wasnt", "didnt", "havent", "hasnt", "arent", "never", "yet", "still", "next",
+    "later", "soon", "tomorrow", "tonight", "when", "if", "until", "before", "todavia", "aun", "nunca", "luego",
+    "despues", "mañana", "manana", "cuando", "falta", "sigue", "siguen", "hasta", "antes",
+}  # fmt: skip
 BARE = ("minutes", "value", "count", "seconds", "year_built")  # a number alone says these, never a quantity
 
 

@@ -61,18 +61,23 @@ RAIN = re.compile(r"\brain\w*|\blluvia", re.IGNORECASE)
 WRONG = re.compile(r"\b(?:wrong|mistake|incorrect|not right|mal|equivo\w+|error)\b", re.IGNORECASE)
 STARTED = re.compile(r"\b(?:start|started|starting|begun|empece|empezo|empezada|inicio)\b")
 # what may stand beside the kind and the section in an undo that speaks of the record, and where its reason begins
-BESIDE = frozenset(
-    "the a an my your our on of for in at from to about with all whole again now just please pls bit part one thing entry"
-    " entries line log stuff last latest previous message msg text word that it this these those and first second wrong by"
-    " mistake accident error button record step from section oops sorry ok"
-    " el la los las lo un una mi de del al en por para y eso esto esa ese ultimo ultima ultimos ultimas anterior mensaje"
-    " todo toda porfa favor registro anotacion paso seccion parte cosa perdon otra vez".split()
-)
+BESIDE = {
+    "the", "a", "an", "my", "your", "our", "on", "of", "for", "in", "at", "from", "to", "about", "with", "all", "whole",
+    "again", "now", "just", "please", "pls", "bit", "part", "one", "thing", "entry", "entries", "line", "log", "stuff",
+    "last", "latest", "previous", "message", "msg", "text", "word", "that", "it", "this", "these", "those", "and",
+    "first", "second", "wrong", "by", "mistake", "accident", "error", "button", "record", "step", "section", "oops",
+    "sorry", "ok", "el", "la", "los", "las", "lo", "un", "una", "mi", "de", "del", "al", "en", "por", "para", "y", "eso",
+    "esto", "esa", "ese", "ultimo", "ultima", "ultimos", "ultimas", "anterior", "mensaje", "todo", "toda", "porfa",
+    "favor", "registro", "anotacion", "paso", "seccion", "parte", "cosa", "perdon", "otra", "vez", "what",
+    "que", "real", "quick", "quickly", "rapido", "undo", "dije", "puse",
+}  # fmt: skip
 REASON = re.compile(
     r"\b(?:i|im|we|were|it|its|he|hes|she|shes|they|theyre|nobody|because|cause|cuz|not|no|yo|me|nos|porque|nadie|fue|era"
     r"|estaba|todavia|ya|solo|only|that (?:was|were))\b.*$"
 )
-THINGS = re.compile(r"\b(?:list|lista|job|trabajo|photos?|fotos?|pics?|pictures?|imagen|imagenes|crew|equipo|section|seccion)\b")
+THINGS = re.compile(
+    r"\b(?:list|lista|job|trabajo|photos?|fotos?|pics?|pictures?|imagen|imagenes|crew|equipo|section|seccion)\b"
+)
 
 
 @dataclass(frozen=True)
@@ -110,7 +115,7 @@ def named(text: str) -> Named | None:
 
 def plainly(rest: str, places: frozenset[str]) -> bool:
     """Whether the words behind the verb, up to their reason, speak of an entry alone: "the mist on A", no "mist nozzle"."""
-    said = REASON.sub("", _said(re.split(r"[,.;:!\n]", rest)[0]).strip())
+    said = REASON.sub("", re.sub(rf"^ ?{IT}\b", "", _said(re.split(r"[,.;:!\n]", rest)[0])).strip())
     every = "|".join(pattern for pattern, *_ in KINDS)
     return all(w in BESIDE or w in places or re.fullmatch(every, w) for w in said.split())
 
