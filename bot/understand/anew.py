@@ -14,7 +14,8 @@ OF_ONE = {
     "dio", "da", "lets", "comes", "came", "peels", "dwelling", "fizzing", "gummy", "sticky", "loose", "peeling",
     "left", "remaining", "remains", "waiting", "waits", "dried", "dry", "drying", "stays", "went", "got", "gets",
     "can", "could", "cooking", "soaking", "sitting", "bubbling", "still", "too", "tiene", "puede", "se", "ocupa",
-    "va", "anda", "le", "la", "todavia", "aun", "queda", "falta", "reposando", "pendiente", "ta", "andan", "seguimos",
+    "va", "anda", "le", "la", "todavia", "next", "wet", "going", "ok", "fine", "untouched", "mojada", "despues", "aun",
+    "queda", "falta", "reposando", "pendiente", "ta", "andan", "seguimos",
 }  # fmt: skip
 OF_MANY = {"are", "were", "arent", "werent", "read", "have", "look", "need", "siguen", "estan", "quedaron", "necesitan"}
 WE = {"i", "we", "they", "he", "she", "yo", "ya", "nosotros"}  # "brightener on A, and B we started at 9"
@@ -67,6 +68,8 @@ def _begins_anew(mark: Mark, tokens: list[Token], told: bool) -> bool:
     many = len(mark.value) > 2 or (len(mark.value[-1]) > 2 and mark.value[-1].endswith("s"))
     figure = after is not None and (after.kind == "num" or after.word in READ_OFF)
     if told:
+        if "comma" in mark.attrs and verb == "" and word_at(tokens, at - 1) in ("now", "ahora", "ahorita") and at > mark.end:
+            return True  # "rinsed A, B now"
         lasts = verb in OF_ONE and not (verb in ("too", "la", "le", "se") and (after is None or after.kind == "sign"))
         pair = (verb, after.word if after is not None else "")
         return lasts or pair in PAIRS or (verb in OF_MANY and many)

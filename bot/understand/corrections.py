@@ -12,7 +12,7 @@ from bot.understand.marks import Mark, Token, word_at
 CORRECTIONS = (
     "no wait", "no sorry", "sorry no", "wait no", "i mean", "i meant", "no perdon", "perdon", "digo", "no digo",
         "mejor dicho",
-    "quise decir", "scratch that", "make that", "correction", "actually", "oops", "no make that", "no make it",
+    "quise decir", "meant", "scratch that", "make that", "correction", "actually", "oops", "no make that", "no make it",
         "not", "wait", "sorry", "no", "nah", "or rather", "er no", "corrijo", "rectifico", "correccion",
     "no esperate", "no espera", "esperate", "no aguanta", "aguanta", "hang on", "no hang on", "hold on", "wrong one",
     "no perate", "nel", "no nel", "no perdon", "no miento", "miento", "no mejor", "no mejor dicho", "mejor dicho", "no digo",
@@ -28,7 +28,7 @@ BESIDE = {",", "-", ".", "its", "it", "is", "was", "es", "la", "el", "las", "los
     "the", "on", "that", "to", "wrong", "one", "sorry", "no", "mejor"}  # fmt: skip
 
 
-def corrected(tokens: list[Token], marks: list[Mark]) -> list[Mark]:
+def corrected(tokens: list[Token], marks: list[Mark], spanish: frozenset[str] = frozenset()) -> list[Mark]:
     """Puts right what the crew took back: of "3 no 4 gal" the 3, of "B no sorry C" the B."""
     out = list(marks)
     for at in range(1, len(tokens)):
@@ -47,12 +47,21 @@ def corrected(tokens: list[Token], marks: list[Mark]) -> list[Mark]:
             continue
         before = _taken_back(out, after, tokens, at, words in WEAK and not loud) if after else None
         if before is not None and after is not None:
-            kept = _kept(tokens, before, after, words)
+            meant = words == ("no",) and not aside and _spanish_not(tokens, before, after, at, spanish)
+            kept = before if meant else _kept(tokens, before, after, words)
             out = [m for m in out if m is not after and not (at <= m.start < end)]
             out[out.index(before)] = replace(kept, start=before.start, end=before.end)
             for token in tokens[at : after.end]:
                 token.kind, token.word = ("sign", "~")
     return out
+
+
+def _spanish_not(tokens: list[Token], before: Mark, after: Mark, at: int, spanish: frozenset[str]) -> bool:
+    """ "dale 15 no 50 a B": in Spanish a bare "no" between two amounts denies the second."""
+    amounts = class_of(before) == class_of(after) == "amount"
+    words = [t.word for i, t in enumerate(tokens) if t.kind == "word" and not at <= i < after.start]
+    beside = [tokens[i].kind for i in (before.start - 1, after.end) if 0 <= i < len(tokens)]
+    return amounts and "num" not in beside and any(w in spanish for w in words if len(w) > 2)
 
 
 SORRY = {"perdon", "sorry", "oops", "correccion", "correction", "corrijo", "disculpa", "whoops", "rectifico"}

@@ -47,7 +47,7 @@ def marked(
             steps = frozenset(("steps_counted",)) if kind == "count" and _of_steps(tokens, i) else frozenset()
             marks.append(Mark(kind, (token.value, "deg") if warm else token.value, i, i + 1, keys=steps))
     marks.sort(key=lambda m: m.start)
-    marks = corrected(tokens, marks)
+    marks = corrected(tokens, marks, lexicon.spanish)
     return tokens, under_way(tokens, unlisted(marks, tokens))
 
 

@@ -268,6 +268,9 @@ def _act(
 def _at_its_time(hit: Found, marks: list[Mark]) -> list[Mark]:
     """Of two clocks the one told behind the verb: "had brightener on at 9:40 and got rinsed at 10:02"."""
     clocks = [m for m in marks if m.kind == "time"]
+    if hit.rule.act in ("start", "finish") and len(clocks) == 2 and "@from_to" in hit.clause.keys:
+        lost = clocks[hit.rule.act == "start"]
+        return [m for m in marks if m is not lost]
     verb = max(hit.triggers, default=-1)
     behind = [m for m in clocks if m.start > verb]
     if hit.rule.act not in STEPS or len(clocks) < 2 or not behind or verb < clocks[0].start:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from bot.understand.clauses import Clause, class_of, is_predicate, mends, strangers
+from bot.understand.coming import TO_COME
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Mark, Token
 
@@ -209,18 +210,22 @@ def _sum(last: Clause, clause: Clause) -> Clause:
     return Clause(last.start, clause.end, last.marks + clause.marks, last.sentence, last.joined)
 
 
+WORKED = {"step", "cover:did", "mist:did", "begin", "apply:did"}
 # Behind a finished section these turn to the next one: "A rinsed, now B", "B half", "B to go".
 TURNS = {"now", "next", "doing", "look", "still", "go", "half", "part", "ahora", "sigue", "falta", "mitad", "parte", "luego"}
 
 
 def _turns(last: Clause, clause: Clause, tokens: list[Token]) -> bool:
     """Whether a piece speaks of a section that the statement before it is not about."""
-    if not any(m.form == "did" and "step" in m.keys for m in last.marks) or all(m.kind != "sec" for m in clause.marks):
+    if all(m.kind != "sec" for m in clause.marks):
+        return False
+    if any(TO_COME in m.keys for m in clause.marks) and any(m.form == "did" and m.keys & WORKED for m in last.marks):
+        return True  # "A covered and B by 11"
+    if not any(m.form == "did" and "step" in m.keys for m in last.marks):
         return False
     words = {t.word for t in tokens[clause.start : clause.end]}
     verb_last = bool(last.marks) and last.marks[-1].form == "did"
-    coming = any(m.kind in ("num", "dur") and tokens[m.start - 1].word in ("in", "en") for m in clause.marks)
-    return bool(words & TURNS) or coming or (verb_last and clause.joined in ("then", "luego", "entonces"))
+    return bool(words & TURNS) or (verb_last and clause.joined in ("then", "luego", "entonces"))
 
 
 # What has a clock of its own and is no work.

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import pairwise
 
-from bot.understand import amends, firmness, otherthings, pieces, shares, unbegun, unsaid
+from bot.understand import amends, doubts, firmness, otherthings, pieces, shares, unbegun, unsaid
 from bot.understand.asking import opened
 from bot.understand.clauses import Clause
 from bot.understand.lexicon import Lexicon
@@ -48,6 +48,7 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
         amends.keep_true(tokens, clause)
         unbegun.undo_beginnings(tokens, clause)
         unsaid.unsay(tokens, clause)
+        doubts.doubt(tokens, clause)
         _named_as(tokens, clause)
         _interrogative(tokens, clause)
         _called(tokens, clause)
@@ -73,6 +74,7 @@ def moods(tokens: list[Token], clauses: list[Clause], lexicon: Lexicon) -> None:
     shares.whole_left(tokens, clauses)
     shares.piece_left(tokens, clauses, pieces.PIECES)
     unsaid.across(tokens, clauses)
+    doubts.across(tokens, clauses)
     tagged = {c.sentence for c in clauses if "tag_question" in c.keys}
     ironic = {c.sentence for c in clauses if "irony" in c.keys}  # "sure, B is rinsed, and I'm the pope"
     for clause in clauses:

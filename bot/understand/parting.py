@@ -26,6 +26,7 @@ def part(tokens: list[Token], marks: list[Mark], lexicon: Lexicon) -> list[Claus
     numbers = {m.end: m for m in marks if m.kind in LISTED}
     begins = {m.start: m for m in marks if m.kind in LISTED}
     cutters = {m.start for m in marks if "cuts" in m.keys} | _lines(marks)
+    cutters |= _names_anew(tokens, marks)
     notes = {m.start for m in marks if "note_word" in m.keys and m.end < len(tokens) and tokens[m.end].word == ":"}
     cutters |= notes
     clauses: list[Clause] = []
@@ -64,6 +65,25 @@ def _listed(clauses: list[Clause], tokens: list[Token]) -> list[Clause]:
     return clauses
 
 
+def _names_anew(tokens: list[Token], marks: list[Mark]) -> set[int]:
+    """Where a name with no sign before it begins its own statement: "rinsed B C still wet"."""
+    return {
+        two.start
+        for one, two in pairwise(m for m in marks if "now" not in m.keys)
+        if one.kind == two.kind == "sec" and ("anew" in two.attrs or _now_there(tokens, marks, one, two))
+        and all(t.word in ("la", "las", "el", "the", *NOW) for t in tokens[one.end : two.start])
+    }  # fmt: skip
+
+
+NOW = ("now", "ahora", "ahorita")
+
+
+def _now_there(tokens: list[Token], marks: list[Mark], one: Mark, two: Mark) -> bool:
+    """ "rinsed A now B": what is done, then where they are now."""
+    told = any(m.form == "did" and m.end <= one.start for m in marks)
+    return told and any(t.word in NOW for t in tokens[one.end : two.start])
+
+
 def _lines(marks: list[Mark]) -> set[int]:
     """Where the lines of a log begin that has a clock in front of each: "9:00 start A 9:20 A covered"."""
     if not marks or marks[0].kind != "time" or marks[0].start:
@@ -75,7 +95,7 @@ def _split(clauses: list[Clause], tokens: list[Token]) -> list[Clause]:
     """Parts "B rinsed starting C": two statements, each with its own section, and no comma."""
     out: list[Clause] = []
     for clause in clauses:
-        if pairs := _paired(clause):
+        if pairs := _paired(clause) or _zipped(clause):
             out += pairs
             continue
         rest = clause
@@ -87,18 +107,48 @@ def _split(clauses: list[Clause], tokens: list[Token]) -> list[Clause]:
 
 
 def _paired(clause: Clause) -> list[Clause]:
-    """ "covered A 9:00 B 9:10 C 9:20": each section has its own clock."""
+    """ "covered A 9:00 B 9:10 C 9:20": each section has its own clock; what stands behind them is of the last."""
     first = next((i for i, m in enumerate(clause.marks) if m.kind == "sec"), 0)
     heads, pairs = clause.marks[:first], clause.marks[first:]
     kinds = ["time" if "now" in m.keys else m.kind for m in pairs]
-    if len(kinds) < 4 or kinds != ["sec", "time"] * (len(kinds) // 2) or not any(is_predicate(m) for m in heads):
+    many = 0
+    while kinds[2 * many : 2 * many + 2] == ["sec", "time"]:
+        many += 1
+    pairs, rest = pairs[: 2 * many], pairs[2 * many :]
+    if not any(is_predicate(m) and m.form in TOLD for m in heads):
+        heads, rest = ([*heads, *rest], []) if all(m.kind == "word" for m in rest) else (heads, rest)
+    odd = rest and (rest[0].kind not in ("sec", "word") or any(is_predicate(m) for m in rest))
+    if many < 2 or odd or not any(is_predicate(m) for m in heads):
         return []
-    starts = [clause.start, *(m.start for m in pairs[2::2])]
+    starts = [clause.start, *(m.start for m in pairs[2::2]), *(m.start for m in rest[:1] if m.kind == "sec")]
     ends = [*starts[1:], clause.end]
+    own = [*(pairs[2 * i : 2 * i + 2] for i in range(many)), rest]
+    tail = [] if len(starts) > many else rest
+    shown = [[*heads, *marks, *(tail if i == many - 1 else [])] for i, marks in enumerate(own[:many])]
+    shown += [rest] if len(starts) > many else []
     return [
-        Clause(start, end, [*heads, *pairs[2 * i : 2 * i + 2]], clause.sentence, clause.joined)
-        for i, (start, end) in enumerate(zip(starts, ends, strict=True))
+        Clause(start, end, marks, clause.sentence, clause.joined)
+        for start, end, marks in zip(starts, ends, shown, strict=True)
     ]
+
+
+TOLD = ("did", "ing", "e", "o")
+
+
+def _zipped(clause: Clause) -> list[Clause]:
+    """ "rinsed B and C at 9:30 and 9:40": as many clocks as names, in their order."""
+    places = [m for m in clause.marks if m.kind == "sec"]
+    clocks = [m for m in clause.marks if m.kind == "time"]
+    heads = [m for m in clause.marks if m.kind not in ("sec", "time")]
+    if len(places) != 1 or len(clocks) < 2 or len(clocks) != len(places[0].value) or not any(is_predicate(m) for m in heads):
+        return []
+    if any(clocks[0].end <= m.start < clocks[-1].start for m in [*heads, *places]):
+        return []
+    return [
+        Clause(clause.start, clause.end, sorted([*heads, replace(places[0], value=[name]), clock], key=lambda m: m.start),
+            clause.sentence, clause.joined)
+        for name, clock in zip(places[0].value, clocks, strict=True)
+    ]  # fmt: skip
 
 
 def _object(mark: Mark) -> bool:

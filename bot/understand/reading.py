@@ -12,6 +12,7 @@ from bot.acts import ME, Act
 from bot.understand import doers, moments, putright, yes
 from bot.understand.alarm import alarm
 from bot.understand.clauses import Clause
+from bot.understand.coming import coming
 from bot.understand.finding import marked
 from bot.understand.frames import Found, found
 from bot.understand.guards import guarded, shortened
@@ -73,6 +74,7 @@ def understand(
     kind = alarm(text) or _alarm_in_slips(tokens)
     if not kind and (fix := putright.told(marks, scene)) is not None:
         return Reading(language, (fix,))
+    marks = coming(tokens, marks, now)
     said = part(tokens, marks, lexicon)
     moods(tokens, said, lexicon)
     hits = [f for clause in said for f in found(clause, lexicon, scene)]

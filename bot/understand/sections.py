@@ -59,6 +59,8 @@ def _one(
     whole = _known(tokens, at, known) or (None if _thoroughly(tokens, at, before) else _everything(tokens, at, before))
     if whole:
         return whole
+    if token.raw == "b4" and _before_figure(tokens, at, before):
+        return None  # "rinsed b4 10"
     if token.raw == "b4" and word_at(tokens, at + 1).isalpha() and word_at(tokens, at + 1) not in STATED and not word_at(
             tokens, at + 1).endswith(ENDINGS):
         return None  # "rinsed C b4 lunch"
@@ -88,6 +90,15 @@ def _known(tokens: list[Token], at: int, known: tuple[str, ...]) -> Mark | None:
     return None
 
 
+def _before_figure(tokens: list[Token], at: int, before: list[Mark]) -> bool:
+    """Whether a clock ends the statement behind "b4", and what was done stands before it."""
+    figure = at + 1 < len(tokens) and tokens[at + 1].kind in ("num", "clock")
+    ends = at + 2 >= len(tokens) or tokens[at + 2].kind == "sign"
+    done = word_at(tokens, at - 1).endswith(("ed", "ing")) or (bool(before) and before[-1].end == at)
+    return figure and ends and done
+
+
+CREWS = {"team", "crew", "cuadrilla", "equipo", "mr", "mrs", "ms"}
 OF_IT = ("all", "of", "it")
 
 
@@ -139,6 +150,8 @@ def _letter(tokens: list[Token], at: int, shouting: bool, before: list[Mark]) ->
     """Whether a single letter is a section here, not an article, a slang word or a unit."""
     token, word = tokens[at], tokens[at].word
     upper = token.raw.isupper() and not shouting
+    if word_at(tokens, at - 1) in CREWS:
+        return False  # "team B rinsed A"
     last, after = word_at(tokens, at - 1) if at else "", word_at(tokens, at + 1)
     named = word == "o" and last == "la" and upper and at > 1  # "la N y la O"
     if (word.upper() in NEVER and not named) or not word.isascii() or not word.isalpha():
@@ -166,9 +179,18 @@ def _lower_letter(tokens: list[Token], at: int, joined: bool, last: str) -> bool
     word = tokens[at].word
     if word == "e":
         return joined or last in ("en", "on")
+    if word in LOWER and last.startswith(WORKED) and _clock_behind(tokens, at + 1):
+        return True
     if word not in LOWER or (word == "d" and last not in ("on", "in") and not joined and at):
         return False
     return joined or at == 0 or last in PLACES or last in (",", ".", ";", ":") or _ends(tokens, at)
+
+
+def _clock_behind(tokens: list[Token], at: int) -> bool:
+    """ "covered b at ten five", "started c 9:20": only a section stands between a verb of work and a clock."""
+    at += word_at(tokens, at) in ("at", "around", "about", "a", "@")
+    at += word_at(tokens, at) in ("las", "la")
+    return at < len(tokens) and tokens[at].kind in ("num", "clock")
 
 
 def _seldom(tokens: list[Token], at: int, upper: bool, joined: bool, last: str) -> bool:
@@ -223,6 +245,8 @@ def _letter_a(tokens: list[Token], at: int, upper: bool, joined: bool, last: str
         return closed or (end and after not in ("'",)) or after in NOT_A_NOUN or next_letter or told
     if last == "la":
         return end or after in NOT_A_NOUN or next_letter
+    if after == "at" and last.startswith(WORKED) and _clock_behind(tokens, at + 1):
+        return True  # "started rinsing a at eleven"
     figure = at + 2 < len(tokens) and (tokens[at + 2].kind == "num" or tokens[at + 2].word in ("is", "reads", "was"))
     typed = tokens[at + 1].raw.lower() == after if after else False
     if (after in NO_NOUN and typed) or (after in ("ph", "moisture") and figure) or (after == "all" and not at):

@@ -155,16 +155,28 @@ def _leaves(tokens: list[Token], at: int, start: int, places: dict[int, Mark]) -
         return False
     if start in places:
         told = {n for m in places.values() if m.end <= at for n in m.value}
-        return set(places[start].value) <= told or _whole_before(tokens, at, places.values())
+        whole = _whole_before(tokens, at, places.values()) or _all_of(tokens, at, places.values())
+        return whole or set(places[start].value) <= told
     if tokens[start].word in ("one", "una", "uno"):
         return not WHOLE.isdisjoint(t.word for t in tokens[:at])
     return tokens[start].word in EDGES and any(p < at for p in places)
+
+
+def _all_of(tokens: list[Token], at: int, places: Iterable[Mark]) -> bool:
+    """ "all of B but the stairs is rinsed", "toda la A pero la B": all of the section named right before."""
+    last = next((m for m in places if m.end == at), None)
+    return last is not None and not WHOLE.isdisjoint(t.word for t in tokens[max(0, last.start - 3) : last.start])
+
+
+IS = {"is", "are", "was", "were", "esta", "estan", "got", "been", "ya", "quedo"}
 
 
 def _stops(tokens: list[Token], at: int, marks: list[Mark]) -> bool:
     """Whether nothing is told of what is left out, or only that it is not."""
     if at >= len(tokens) or tokens[at].kind == "sign" or tokens[at].word in ("no", "not"):
         return True
+    while at < len(tokens) and tokens[at].word in IS:
+        at += 1
     return any(m.start == at and worked(m) for m in marks)  # "whole deck but B rinsed"
 
 

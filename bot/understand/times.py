@@ -221,6 +221,9 @@ def _minutes_behind(tokens: list[Token], at: int, hour: int, part: float) -> tup
     both = token is not None and token.spoken and tokens[at].spoken
     if token is not None and token.kind == "num" and token.value in range(10, 60) and (both or _two_figures(tokens, at)):
         return hour, int(token.value or 0), end + 1
+    closed = end + 1 >= len(tokens) or tokens[end + 1].kind == "sign"
+    if token is not None and both and closed and token.value in range(5, 10):
+        return hour, int(token.value or 0), end + 1  # "covered B at ten five"
     if link == "-" and word_at(tokens, end + 1) == "ish":
         return hour, minute, end + 2
     if link in ("oclock", "en", "ish"):
