@@ -32,7 +32,10 @@ NOT_OF = {
     "C": [
         "rinsed B sorry C is still wet", "rinsed B, sorry, C is still wet", "rinsed B at 9:15 C is still wet",
         "rinsed B C is next", "covered B C isnt", "enjuague la B la C sigue mojada", "B esta enjuagada la C no",
-        "rinsed B at 9:15 sorry C isnt ready",
+        "rinsed B at 9:15 sorry C isnt ready", "rinsed B C still wet", "rinsed B C to go", "rinsed B now C",
+        "rinsed B, C now", "covered B, C going", "misted B, C ok", "misted B C fine", "rinsed B, C in 10",
+        "rinsed B, C after lunch",
+        "stripper on B at 9:05 rinsed 9:25 C on 9:30", "enjuagamos la B, la C a las 11",
     ],
     "B": [
         "all rinsed up to B", "todo enjuagado hasta la B", "enjuague hasta la B",

@@ -61,7 +61,7 @@ def _opens(tokens: list[Token], at: int) -> bool:
 
 def _begins_anew(mark: Mark, tokens: list[Token], told: bool) -> bool:
     """ "rinsed A and B is covered", "the hose is on A and B is rinsed": of B alone."""
-    at = mark.end + (word_at(tokens, mark.end) in ("ya", "todavia", "aun", "just", "still", "now"))
+    at = mark.end + (word_at(tokens, mark.end) in ("ya", "todavia", "aun", "just", "still", "now", "ahora", "ahorita"))
     verb, after = word_at(tokens, at), tokens[at + 1] if at + 1 < len(tokens) else None
     if verb in WE and after is not None and after.word.endswith(("ed", "amos", "imos", "ing")):
         return True
@@ -78,6 +78,8 @@ def _begins_anew(mark: Mark, tokens: list[Token], told: bool) -> bool:
 
 def _verb_behind(mark: Mark, after: Mark | None, before: list[Mark], tokens: list[Token]) -> bool:
     """ "misted A and B rinsed", "stripper on A, B rinsed": each verb has the section beside it."""
+    if word_at(tokens, mark.end) in (".", "!", "?", ";", "\n"):
+        return False  # "rinsed A and B. rinsed C"
     if after is None or after.start - mark.end > 1 or not (parts.is_predicate(after) or "mood" in after.attrs):
         return False
     if "comma" in mark.attrs:

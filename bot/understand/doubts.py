@@ -39,7 +39,7 @@ NOT = re.compile(
     r"(?:gone|off|washed away|all gone)\b"
 )
 WILL = re.compile(
-    r"\bgets? (?:rinsed|covered|misted|brightened|stripped|coated)\b|\bcom(?:es|ing) off at\b"
+    r"\bgets? (?:rinsed|covered|misted|brightened|stripped|coated)\b|\bcom(?:es|ing) off at (?:noon\b|[0-9])"
     r"|\b(?:list[oa]s?|ready|preparad[oa]s?)\b(?: (?!y\b|and\b)\w+){0,3} "
     r"(?:para|pa|for|to) (?:\w+[aei]r(?:l[ao]s?)?\b|the rinse|rinse|rinsing|"
     r"enjuague|be rinsed)"

@@ -175,6 +175,11 @@ def _clocked(behind: list[Mark], verb: Mark) -> bool:
     return bool(behind) and behind[0].kind == "time" and behind[0].start - verb.end <= 3
 
 
+def _next_line(marks: list[Mark], at: int) -> bool:
+    """Whether a section stands between two clocks: the second is its own."""
+    return 0 < at < len(marks) - 1 and [m.kind for m in marks[at - 1 : at + 2]] == ["time", "sec", "time"]
+
+
 def _seam(clause: Clause, tokens: list[Token]) -> int | None:
     """Where the second statement of a clause begins, if it holds two with a section each."""
     section = verb = clock = None
@@ -195,7 +200,8 @@ def _seam(clause: Clause, tokens: list[Token]) -> int | None:
         ordered = "give:do" in mark.keys and any("product" in m.keys for m in marks[i:])
         if section is not None and verb is not None and ordered and any(m.kind == "vol" for m in marks[i:]):
             return mark.start  # "misted D give me 3 gal of stripper"
-        if section is not None and verb is not None and mark.start > verb.end and stated(tokens, mark):
+        own = section is None and clause.joined == "~" and _next_line(marks, i)  # "..., rinsed 9:25 C on 9:30"
+        if verb is not None and (own or (section is not None and mark.start > verb.end and stated(tokens, mark))):
             return mark.start  # "rinsed B at 9:15 C is still wet"
         if section is not None and verb is not None and _reads_off(marks[i:]):
             return mark.start  # "final rinse done on C and the stairs the ph strip says about seven on both"
