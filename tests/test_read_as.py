@@ -138,6 +138,11 @@ CLOCKED: dict[str, list[dict[str, Any]]] = {  # the clock of wet product: who is
         {"act": "restock", "product": "brightener", "mass": {"value": 5, "unit": "lb"}},
     ],
     "otros 5 minutos para la B": [{"act": "extend", "sections": ["B"], "minutes": 5}],
+    "ya pasaron 10 minutos y enjuagamos B": [finish("rinse", "B")],
+    "waited 10 more minutes and rinsed C": [finish("rinse", "C")],
+    "5 more on A, 10 on B": [
+        {"act": "extend", "sections": ["A"], "minutes": 5}, {"act": "extend", "sections": ["B"], "minutes": 10},
+    ],
     "added 5 more minutes": [{"act": "extend", "minutes": 5}],
 }
 TOLD = {**READY, **CLOCKED, **DICTATED, **GLUED, **CORRECTED, **SEVERAL, **COMING, **WEATHER}
@@ -164,7 +169,8 @@ OPEN = [
     "put stripper on B then realized it was brightener", "rinsed w/o the stairs", "need 3 more gloves",
     "need 2 more guys", "we need 10 more for tomorrow", "10 more would be nice", "5 more boards on B",
     "B needs 2 more passes", "ponle 5 mas a la radio", "add 10 more minutes to the drive",
-    "20 more minutes to the shop", "otros 5 baldes", "le ibamos a dar 5 mas a B", "le quieren dar 10 mas a B",
+    "20 more minutes to the shop", "12 on A, B 5 more", "otros 5 baldes", "le ibamos a dar 5 mas a B",
+    "le quieren dar 10 mas a B",
     "B lleva 10 minutos mas que C",
 ]  # fmt: skip
 

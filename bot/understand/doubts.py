@@ -87,7 +87,7 @@ def doubt(tokens: list[Token], clause: Clause) -> None:
     if any(TO_COME in m.keys for m in clause.marks) and _goes_on(clause):
         clause.moods.add("will")  # "starting B in 10"
     dropped = bool(DROPPED.search(said)) or "would be nice" in said
-    if "more" in clause.keys and (dropped or _compared(tokens, clause) or _of_other(tokens, clause)):
+    if "more" in clause.keys and (dropped or _reads_first(clause) or _compared(tokens, clause) or _of_other(tokens, clause)):
         clause.moods.add("other")
 
 
@@ -174,6 +174,15 @@ def _of_other(tokens: list[Token], clause: Clause) -> bool:
 ONTO = ("to", "on", "a", "al", "en", "para", "pa", "for", "the", "la", "el", "my", "mi")
 
 
+def _reads_first(clause: Clause) -> bool:
+    """ "12 on A, B 5 more": the first figure reads a meter; only where no verb orders both are they not alike."""
+    figures = [m for m in clause.marks if m.kind == "num"]
+    more = [m for m in clause.marks if "more" in m.keys]
+    beside = [any(0 <= w.start - m.end <= 1 or 0 <= m.start - w.end <= 1 for w in more) for m in figures]
+    ordered = not clause.keys.isdisjoint(("wait", "give", "grant", "extend_word"))
+    return not ordered and len(figures) > 1 and not beside[0] and any(beside)
+
+
 def _onto_other(tokens: list[Token], clause: Clause, at: int, places: set[int]) -> bool:
     """ "5 mas a la radio", "20 more minutes to the site": more for what is neither a section nor its clock."""
     onto = at
@@ -200,6 +209,9 @@ def across(tokens: list[Token], clauses: list[Clause]) -> None:
             two.moods.add("will")
         if one.sentence == two.sentence and _figure_of_goods(one, two):
             two.moods.add("other")
+        waited = WAITED & {t.word for t in tokens[one.start : one.end]}
+        if waited and "more" in one.keys and any(m.attrs.get("step") == "rinse" and m.form == "did" for m in two.marks):
+            one.moods.add("other")  # "waited 10 more minutes and rinsed C": the wait is over
     for at, clause in enumerate(clauses):
         stop = clauses[at + 1].end if at + 1 < len(clauses) else len(tokens)
         told = [" ".join(w) for w in _pieces([_typed(t) for t in tokens[clause.start : stop]])]
@@ -232,11 +244,14 @@ def _figure_of_goods(one: Clause, two: Clause) -> bool:
     return goods and bare
 
 
+WAITED = {"ya", "pasaron", "paso", "dimos", "di", "aguanto", "despues", "waited", "after", "gave", "hace"}
+
+
 def _waits(tokens: list[Token], clause: Clause) -> bool:
     """Whether a clause gives a time to wait: "5 minutos mas", "esperamos 10", "en 5"."""
     figure = any(m.kind in ("dur", "num") for m in clause.marks)
     said = " ".join(t.word for t in tokens[clause.start : clause.end])
-    spare = clause.keys.isdisjoint(("step", "moisture", "ph"))
+    spare = clause.keys.isdisjoint(("step", "moisture", "ph")) and not WAITED & set(said.split())
     return figure and spare and ("more" in clause.keys or bool(DURING.search(said)))
 
 
