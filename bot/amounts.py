@@ -36,6 +36,7 @@ NAMES = {
     "lattice": "celosía",
     "deck": "terraza",
 }
+CUPS = {"en": "cups", "es": "tazas"}
 DAYS = {
     "en": ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"),
     "es": ("lun", "mar", "mié", "jue", "vie", "sáb", "dom"),
@@ -163,7 +164,7 @@ def _volume(q: Q, metric: bool, form: str, reader: Reader) -> str:
         return f"{number(gallons, reader)} gal"
     cups = gallons * 16
     return (
-        f"{number(round(cups * 4) / 4, reader)} cups"
+        f"{number(round(cups * 4) / 4, reader)} {CUPS[reader.language]}"
         if cups >= 0.25
         else f"{number(gallons * 128, reader, 1)} fl oz"
     )

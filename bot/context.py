@@ -6,6 +6,7 @@ The words alone leave these open; the job at hand does not. Beside it, what is a
 from __future__ import annotations
 
 import json
+import re
 from dataclasses import replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
@@ -15,6 +16,7 @@ from bot.ledger import Hand
 from bot.lookup import asks
 from bot.outcome import OWNER, Button, Say, line, say
 from bot.tended import or_the_person
+from bot.understand.alarm import plain
 from bot.understand.dryness import dried, drying_out
 from bot.understand.reading import Reading
 from bot.unnamed import of_the_plants, of_the_wood, or_elsewhere
@@ -22,6 +24,13 @@ from bot.unnamed import of_the_plants, of_the_wood, or_elsewhere
 if TYPE_CHECKING:
     from bot.desk import Desk
 
+# Water to drink, or of a place that is not the deck's: what is said of it holds no work by itself.
+ELSEWHERE = re.compile(
+    r"\b(?:to drink|drinking|thirsty|tomar|beber|garrafon\w*|cooler|hielera|bottled?s?|botellas?|botellon|shower|ducha|"
+    r"regadera|bano|toilet|kitchen|cocina|store|tienda|town|pueblo|colonia|neighbou?rs?|vecin\w+|"
+    r"my (?:house|place|apartment|apt)|at home|mi (?:casa|apartamento)|coffee|cafe|hot|cold|fria|caliente|fridge|fountain|"
+    r"jug|in (?:my|the) (?:truck|van)|for the dogs?|para el perro)\b"
+)
 BESIDE_DRYING = ("status", "conditions", "dry")  # what may be read of wood that dries
 
 
@@ -58,7 +67,8 @@ def without_water(desk: Desk, hand: Hand, reading: Reading) -> Reading:
     back = tuple(a for a in reading.ask if a.name == "resume" and a.get("cause") == "water")
     if back and len(reading.ask) == 1 and hand.job and desk.shelf.job(hand.job).held_for == "water":
         return replace(reading, acts=(*reading.acts, *back), ask=())
-    dead = tuple(a for a in reading.ask if a.name == "hold" and a.get("cause") == "water" and not a.get("at"))
+    ours = not ELSEWHERE.search(plain(hand.text))
+    dead = tuple(a for a in reading.ask if a.name == "hold" and a.get("cause") == "water" and not a.get("at") and ours)
     job = desk.shelf.job(hand.job) if dead and hand.job else None
     return replace(reading, acts=(*reading.acts, *dead), ask=()) if job and job.wet() else reading
 

@@ -19,6 +19,16 @@ BREAK = re.compile(
 )
 
 
+OUTSIDE = re.compile(
+    r"\b(?:rain\w*|storm\w*|lightning|thunder\w*|hail\w*|pour(?:ing|s)?|sprinkl\w+|wind\w*|heat|lluvia\w*|llov\w+|llueve|"
+    r"tormenta|rayos?|trueno\w*|rel[aá]mpago\w*|granizo|viento|aguacero|calor)\b", re.IGNORECASE
+)
+FED = re.compile(
+    r"\b(?:eat\w*|ate|fed|lunch|breakfast|dinner|smoko|snack|com[ií](?:mos|do|da)?|comer|almor\w+|lonch\w+|"
+    r"desayun\w+|panza|taco|break|descanso)\b", re.IGNORECASE
+)
+
+
 @handles("rewet")
 def rewet(act: Act, job: Job, turn: Turn) -> Outcome:
     """Wet sections were misted: the next mist counts from then; stripper restores strength, water dilutes."""
@@ -115,7 +125,8 @@ def _doubled(job: Job, turn: Turn, names: tuple[str, ...], minutes: float) -> di
 def hold(act: Act, job: Job, turn: Turn) -> Outcome:
     """Work stopped. Chemicals do not pause: what must be rinsed before anyone leaves is said."""
     dead = act.get("cause") == "water" or bool(WATER.search(str(act.get("reason") or "")))
-    data = {"reason": act.get("reason"), "cause": "water" if dead else None}
+    outside = "weather" if OUTSIDE.search(f"{act.get('reason') or ''} {turn.text}") else None
+    data = {"reason": act.get("reason"), "cause": "water" if dead else outside}
     entry = Entry("hold", {k: v for k, v in data.items() if v}, (), turn.when(act))
     rest = bool(BREAK.search(turn.text)) and not dead
     lines: list[Line | None] = [line("held", at=turn.when(act))]
@@ -146,9 +157,12 @@ def hold(act: Act, job: Job, turn: Turn) -> Outcome:
 @handles("resume")
 def resume(act: Act, job: Job, turn: Turn) -> Outcome:
     """Work goes on; the clocks never stopped. Water that is back lifts what was held for water, and no break."""
-    goes_on = act.get("cause") != "water" or job.held_for == "water"
+    back = act.get("cause") == "water"
+    fed = job.held_for in ("water", "weather") and bool(FED.search(turn.text))  # a meal ends no rain
+    goes_on = not fed and (not back or job.held_for == "water")
     entries = (Entry("resume", {}, (), turn.when(act)),) if goes_on else ()
-    lines: list[Line | None] = [line("resumed", at=turn.when(act)) if goes_on else line("water_back")]
+    told = line("still_held") if fed else line("water_back")
+    lines: list[Line | None] = [line("resumed", at=turn.when(act)) if goes_on else told]
     for section, one in job.wet():
         w = windows.window(job, turn.shop, section, one)
         if w:

@@ -274,3 +274,76 @@ def test_it_stays_told(text: str, told: str) -> None:
     """As the grammar alone reads it (`cried`): the second opinion may still ask."""
     acts = understand(text, LEXICON, NOW, cried=True).acts
     assert _told(acts[0]).startswith(told) if told and acts else not told and not acts
+
+
+OBJECTS = {  # what a word comes upon makes it another: nobody held, came, left or looked
+    "hold": [
+        "hold the door", "hold the phone", "hold the hose for Luis", "hold the wand 12 inches off", "hold this for me",
+        "hold that board up", "hold my gloves", "on hold with the supplier",
+    ],
+    "arrive": [
+        "rolled up the hose", "pulling up B boards", "pulled up a board on B", "pulled up some nails", "here we go",
+        "I'm here for you", "ya estamos aqui en la pizzeria", "ya llegue a la tienda", "ya llegue por los niños",
+        "be on site at 7", "customer just got here", "ya llego el cliente", "ask Luis when he got here", "Luis here yet",
+        "the lumber truck got here", "done here", "paint drying out here lol",
+    ],
+    "leave": [
+        "took off the tarp", "Luis took off his gloves", "took off my boots", "me voy a la B", "vamonos a B",
+        "me corto la llamada", "me quito los guantes", "heading out to the truck", "heading out for coffee",
+    ],
+    "resume": ["back on monday", "restarted my phone", "back on tuesday"],
+    "check": [
+        "Luis is stuck at B", "im stuck at B", "stuck on what to do with B", "door to B is stuck", "gum stuck on B",
+        "tape stuck to the rail", "Luis did nothing on B", "tape came off the rail", "plastic came off at B",
+        "ladder came off B", "the tarp is loose on B", "came off B to get water", "Luis is off B", "rail post is loose",
+        "strip of wood on A is loose", "the railing is wobbly and loose", "la lona en la B esta suelta",
+    ],
+    "rewet": ["Luis rocie la A", "Luis, rocie la B", "Ana moje la A", "usted rocie la A"],
+    "ph": ["bought 2 packs ph strips", "compre 3 paquetes de tiras de ph", "got 5 boxes of ph strips"],
+    "restock": ["have 2 gal stripper on B", "have 2 gal stripper in my truck for another job",
+                "2 gal left of stripper in the bucket"],
+    "amend": ["i mean B looks ok", "i mean A is fine", "digo la B se ve bien"],
+    "conditions": ["70 degrees in the truck", "humidity forecast 80", "hace 30 grados en la troca"],
+}  # fmt: skip
+NO_OBJECTS = {  # and the same words where they are what they say
+    "hold": [
+        "hold", "hold the work", "hold everything", "hold all work", "stop because it started raining",
+        "stopped, started raining", "stop it's raining", "stop because lightning",
+        "stopped because the client rinsed C", "hold because Luis rinsed B",
+        "stopped because moisture is 18 on B", "paramos porque ya acabamos la C", "on hold",
+    ],
+    "arrive": [
+        "just pulled up", "pulled up at the house", "we rolled up at 7", "im here", "ya llegue a la casa",
+        "pulled up a las 8:20", "ya llegue a la casa de la playa", "im here, parked by the wood pile", "Luis got here",
+        "Luis and the lumber truck got here", "on site at 7", "ya llegamos",
+    ],
+    "leave": ["took off at 9", "heading out", "heading out for the day", "ya me voy", "vamonos", "Luis took off"],
+    "resume": ["back on", "back at it", "De vuelta", "seguimos"],
+    "check": [
+        "B is stuck", "still stuck on B", "finish came off B", "paint came off the door on B", "A is loose",
+        "B is still stuck at 9:50", "la A y la B van sueltas",
+        "stain is loose on the stairs", "it came off B", "stripper did nothing on B", "la B ya suelta",
+        "the finish by the ladder on B is loose",
+    ],
+    "rewet": ["rocié la A", "Luis misted A", "ya rocie la A", "rocie la A", "Luis roció la A"],
+    "ph": ["ph 7 on B", "ph is 7.5", "ph strip says 7"],
+    "restock": ["have 2 gal stripper", "2 gal of stripper left", "1 lb of oxalic left in the bucket",
+                "2 gal of oil left in the van", "bought 5 lb oxalic"],
+    "amend": ["i meant B", "i mean A"],
+    "conditions": ["70 degrees", "humidity 80", "its 85 out"],
+}  # fmt: skip
+
+
+def _people_said(text: str, name: str, ask: bool = False) -> bool:
+    read = understand(text, LEXICON, NOW, people=("Luis", "Ana"))
+    return name in {a.name for a in (*read.acts, *(read.ask if ask else ()))}
+
+
+@pytest.mark.parametrize(("name", "text"), [(name, text) for name, texts in OBJECTS.items() for text in texts])
+def test_a_thing_or_another_person_is_no_act(name: str, text: str) -> None:
+    assert not _people_said(text, name), text
+
+
+@pytest.mark.parametrize(("name", "text"), [(name, text) for name, texts in NO_OBJECTS.items() for text in texts])
+def test_the_same_word_of_the_work_stays_told(name: str, text: str) -> None:
+    assert _people_said(text, name), text

@@ -71,6 +71,11 @@ SEVERAL: dict[str, list[dict[str, Any]]] = {
         finish("coat", "A", volume=gal(2), amount=True), finish("coat", "B", volume=gal(1), amount=True),
     ],
 }
+BESIDE: dict[str, list[dict[str, Any]]] = {  # a section that another lies beside was not looked at
+    "the far corner by the steps on A is still stuck": [{"act": "check", "sections": ["A"], "result": "stuck"}],
+    "A is letting go but the far edge near the stairs is stuck": [{"act": "check", "sections": ["A"], "result": "partly"}],
+    "la esquina de la B junto a las gradas no suelta": [{"act": "check", "sections": ["B"], "result": "stuck"}],
+}
 READY: dict[str, list[dict[str, Any]]] = {
     "las plantas están mojadas y las ventanas cubiertas con plástico": [
         {"act": "finish", "step": "prewet"}, {"act": "finish", "step": "protect"},
@@ -146,6 +151,7 @@ CLOCKED: dict[str, list[dict[str, Any]]] = {  # the clock of wet product: who is
     "added 5 more minutes": [{"act": "extend", "minutes": 5}],
 }
 TOLD = {**READY, **CLOCKED, **DICTATED, **GLUED, **CORRECTED, **SEVERAL, **COMING, **WEATHER}
+TOLD = {**READY, **BESIDE, **DICTATED, **GLUED, **CORRECTED, **SEVERAL, **COMING, **WEATHER}
 
 
 @pytest.mark.parametrize("text", TOLD)

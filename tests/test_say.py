@@ -46,7 +46,7 @@ def test_both_languages_show_the_same_values(key: str) -> None:
         (Q(16, "ounce"), "all", "1 lb (16 oz, 454 g)", "1 lb (16 oz, 454 g)"),
         (Q(24, "ounce"), "", "1 lb 8 oz", "1 lb 8 oz"),
         (Q(4.25, "gallon"), "", "4.25 gal", "4.25 gal"),
-        (Q(0.125, "gallon"), "", "2 cups", "2 cups"),
+        (Q(0.125, "gallon"), "", "2 cups", "2 tazas"),
         (Q(38, "degC"), "", "100 F", "100 F"),
         (("A", "B", "stairs"), "section", "A, B and stairs", "A, B y escaleras"),
         (datetime(2026, 6, 10, 13, 5, tzinfo=ZoneInfo("America/New_York")), "", "1:05 pm", "13:05"),

@@ -27,6 +27,7 @@ class Clause:
     moods: set[str] = field(default_factory=set)
     keys: set[str] = field(default_factory=set)
     used: set[int] = field(default_factory=set)
+    of_thing: bool = False  # a word of it was of a thing in somebody's hand
 
     def seal(self) -> None:
         """Gathers the keys that rules look for."""

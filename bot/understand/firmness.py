@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from bot.understand import otherthings, pieces, shares
+from bot.understand import objects, otherthings, pieces, shares
 from bot.understand.clauses import HAND_WORK, Clause
 from bot.understand.lexicon import Lexicon
 from bot.understand.marks import Mark, Token
@@ -45,6 +45,7 @@ def _back_then(tokens: list[Token], clause: Clause) -> None:
 
 def unfirm(tokens: list[Token], clause: Clause, lexicon: Lexicon) -> None:
     """Adds the moods that keep a step from being written down as done."""
+    objects.drop_of_others(tokens, clause)
     _last_edge(tokens, clause)
     _back_then(tokens, clause)
     shares.denied(tokens, clause)

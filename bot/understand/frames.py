@@ -96,8 +96,11 @@ def _keys_before_cause(clause: Clause, scene: Scene) -> set[str]:
     stop = next((i for i in range(clause.start + 1, clause.end) if scene.tokens[i].word in CAUSE), None)
     if stop is None:
         return clause.keys
-    told = {key for m in clause.marks if m.start < stop for key in (*m.keys, f"@{m.kind}")}
-    return {key for key in clause.keys if key in told or key[0] in "@~"}
+    ahead = [m for m in clause.marks if m.start < stop]
+    told = {key for m in ahead for key in (*m.keys, f"@{m.kind}")}
+    of_cause = {f"@{m.kind}" for m in clause.marks if m.start > stop} - told
+    of_cause |= {"@part"} if "@sec" not in told else set()
+    return {key for key in clause.keys - of_cause if key in told or key[0] in "@~"}
 
 
 def _fits(rule: Rule, clause: Clause, behind: frozenset[str], ahead: set[str]) -> bool:

@@ -33,6 +33,7 @@ OF_THE_OWNER = {"hours", "cost", "money", "compare", "learned", "digest", "pictu
 ANSWERED = QUESTIONS | {"ask"}  # a question is answered, not asked about
 WRITES_NOTHING = ANSWERED | OF_THE_OWNER | {"mix"}
 VISITS = {"arrive", "leave"}
+OF_A_HAND = VISITS | {"hold", "resume", "check"}
 TRUSTED = QUESTIONS | VISITS | {"incident"}
 OF_A_SECTION = {"start", "finish", "rewet", "extend"}  # a button for these names one, or a step of no section
 ANYWHERE = {"protect", "prewet"}
@@ -55,7 +56,9 @@ def _weighed(
     told = second.opinion(second.features(scene.tokens, marks))
     if acts:
         # A product, a verb and where leave nothing open, nor what came onto plants; it was taught no names.
-        weigh = (a for a in acts if not (a.get("put") or a.get("kind") == "plant" or (a.name in VISITS and a.get("by"))))
+        caused = any("stop_cause" in m.keys for m in marks)  # a stop whose reason is told is plain
+        weigh = (a for a in acts if not (a.get("put") or a.get("kind") == "plant" or (a.name in VISITS and a.get("by"))
+            or (a.name == "hold" and caused)))  # fmt: skip
         taught = [(a, p) for a in weigh if (p := second.likelihood(a, told)) is not None]  # a new command is not
         lone = taught[0][1] if len(taught) == len(acts) == 1 and acts[0].name not in ANSWERED else None
         if lone is not None and second.share(told[second.ASKED]) >= max(OPEN, lone - CLEAR):
@@ -70,6 +73,8 @@ def _weighed(
     if likely < LIKELY or second.share(told[second.NONE]) > 1 - LIKELY:
         return [], []
     act = _heard(name, marks, said, lexicon, scene)
+    if act is not None and _of_another(act, marks, said):
+        return [], []
     if act is not None and act.get("step") == "prewet" and any("product" in m.keys for m in marks):
         return [], []  # product that came onto plants does not make them safe
     if act is None or (act.name == "finish" and _denied(said)):
@@ -79,6 +84,12 @@ def _weighed(
     sure = likely >= (LIKELY if act.name in QUESTIONS else SURE)
     firm = sure and act.name in TRUSTED and not act.missing and _plainly(act, said)
     return ([act], []) if firm else ([], [act])
+
+
+def _of_another(act: Act, marks: list[Mark], said: list[Clause]) -> bool:
+    """ "took off the tarp", "bought 2 packs of ph strips": the opinion knows no objects, and no strips that are bought."""
+    bought = act.name == "ph" and any(not m.keys.isdisjoint(("bought", "packs")) for m in marks)
+    return bought or (act.name in OF_A_HAND and any(c.of_thing for c in said))
 
 
 def idle(text: str, lexicon: Lexicon, today: date) -> bool:

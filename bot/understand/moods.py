@@ -9,7 +9,7 @@ from bot.understand import amends, doubts, firmness, otherthings, pieces, shares
 from bot.understand.asking import opened
 from bot.understand.clauses import Clause
 from bot.understand.lexicon import Lexicon
-from bot.understand.marks import Token
+from bot.understand.marks import Mark, Token, word_at
 
 SUBJECTS = {"we", "i", "it", "he", "she", "they", "you", "u", "this", "that", "there"}  # "we are" asks nothing
 FAREWELL = {"vemos", "vemo", "wachamos", "miramos", "hasta", "you", "u", "yall", "ye", "yas", "yous", "youse", "see", "ya",
@@ -283,10 +283,21 @@ def _named_as(tokens: list[Token], clause: Clause) -> None:
 
 
 def _ordered(tokens: list[Token], clause: Clause) -> bool:
-    """ "enjuague la G por favor": without accent and "ya", a please makes an order of it."""
+    """ "enjuague la G por favor", "Luis rocie la A": without accent and "ya", a please or a name makes an order of it."""
     words = {t.word for t in tokens[clause.start : clause.end]}
-    bare = any(m.form == "e" and not tokens[m.end - 1].raw.lower().endswith("é") for m in clause.marks)
-    return bare and "ya" not in words and not words.isdisjoint(PLEASE)
+    bare = [m for m in clause.marks if m.form == "e" and not tokens[m.end - 1].raw.lower().endswith("é")]
+    asked = not words.isdisjoint(PLEASE) or any(_hailed(tokens, clause, m) for m in bare)
+    return bool(bare) and "ya" not in words and asked
+
+
+def _hailed(tokens: list[Token], clause: Clause, verb: Mark) -> bool:
+    """ "Luis rocie la A", "Luis, rocie la A": "rocie" is no word of his, and somebody is called to it."""
+    at = verb.start - 1 - (word_at(tokens, verb.start - 1) in (",", "le", "me", "nos", "usted"))
+    first = at == 0 or tokens[at - 1].kind == "sign"
+    return verb.start > 0 and at >= 0 and (tokens[at].name or (first and tokens[at].word in TITLES))
+
+
+TITLES = {"muchachos", "chavos", "compa", "compadre", "carnal", "usted", "alguien", "mijo", "joven", "companero", "muchacho"}
 
 
 def _interrogative(tokens: list[Token], clause: Clause) -> None:

@@ -106,6 +106,7 @@ def understand(
             known_sections=known_sections, people=people,
         )  # fmt: skip
         ask = list(plainly.ask or yes.asked(plainly.acts))
+    acts, ask = ([_completed(a, [], goods) for a in some] for some in (acts, ask))
     acts, ask = ([a.having(by=None) if a.get("by") == [ME] else a for a in some] for some in (acts, ask))
     return Reading(language, guarded(text, tuple(acts)), guarded(text, tuple(ask)))
 
