@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from bot import windows
-from bot.acts import Act
+from bot.acts import EVERY, Act
 from bot.job import Job
 from bot.outcome import Button, Entry, Line, Outcome, Turn, ask, handles, line, say
 from bot.place import missing, stamped, where, where_named
@@ -103,7 +103,11 @@ def _step_up(product: str, strength: Any) -> Line:
 @handles("check")
 def check(act: Act, job: Job, turn: Turn) -> Outcome:
     """How the finish lets go: loose may be rinsed from its window on, stuck gets time, then another pass."""
-    names = where(act, job, turn, tuple(s.name for s, _ in job.wet()))
+    put_on = tuple(s.name for s in job.sections.values() if s.last("strip"))
+    among = tuple(s.name for s, _ in job.wet()) or (put_on if act.sections == (EVERY,) else ())
+    if act.sections == (EVERY,) and not among:
+        return Outcome((), (say(line("none_wet_now")),))  # of what nothing was put on nothing lets go
+    names = where(act, job, turn, among)
     if isinstance(names, Outcome):
         return names
     result = act.get("result")

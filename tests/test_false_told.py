@@ -11,6 +11,7 @@ import pytest
 from bot.acts import Act
 from bot.understand import lexicon
 from bot.understand.reading import understand
+from tests.conftest import Crew
 
 LEXICON = lexicon.load(Path(__file__).resolve().parents[1] / "handlers")
 NOW = datetime(2026, 6, 10, 10, 0, tzinfo=ZoneInfo("America/New_York"))
@@ -303,11 +304,13 @@ OBJECTS = {  # what a word comes upon makes it another: nobody held, came, left 
     "restock": ["have 2 gal stripper on B", "have 2 gal stripper in my truck for another job",
                 "2 gal left of stripper in the bucket"],
     "amend": ["i mean B looks ok", "i mean A is fine", "digo la B se ve bien"],
-    "conditions": ["70 degrees in the truck", "humidity forecast 80", "hace 30 grados en la troca"],
+    "conditions": ["70 degrees in the truck", "humidity forecast 80", "hace 30 grados en la troca",
+                   "B a las 9 C a las 9 y cuarto", "B started 9 C starts 10"],
 }  # fmt: skip
 NO_OBJECTS = {  # and the same words where they are what they say
     "hold": [
-        "hold", "hold the work", "hold everything", "hold all work", "stop because it started raining",
+        "stopped for rain", "stopped for the lightning", "hold", "hold the work", "hold everything",
+        "hold all work", "stop because it started raining",
         "stopped, started raining", "stop it's raining", "stop because lightning",
         "stopped because the client rinsed C", "hold because Luis rinsed B",
         "stopped because moisture is 18 on B", "paramos porque ya acabamos la C", "on hold",
@@ -330,7 +333,7 @@ NO_OBJECTS = {  # and the same words where they are what they say
     "restock": ["have 2 gal stripper", "2 gal of stripper left", "1 lb of oxalic left in the bucket",
                 "2 gal of oil left in the van", "bought 5 lb oxalic"],
     "amend": ["i meant B", "i mean A"],
-    "conditions": ["70 degrees", "humidity 80", "its 85 out"],
+    "conditions": ["70 degrees", "humidity 80", "its 85 out", "its 24 C out", "24 C and sunny"],
 }  # fmt: skip
 
 
@@ -347,3 +350,14 @@ def test_a_thing_or_another_person_is_no_act(name: str, text: str) -> None:
 @pytest.mark.parametrize(("name", "text"), [(name, text) for name, texts in NO_OBJECTS.items() for text in texts])
 def test_the_same_word_of_the_work_stays_told(name: str, text: str) -> None:
     assert _people_said(text, name), text
+
+
+@pytest.mark.parametrize("text", ["everything is loose", "its all loose", "todo suelto"])
+def test_of_what_nothing_was_put_on_nothing_lets_go(heron: Crew, text: str) -> None:
+    heron.says("Ana", text)
+    assert not [r for r in heron.standing() if r["kind"] == "check"]
+    heron.says("Ana", "started A")
+    heron.later(12)
+    heron.says("Ana", text)
+    assert [r["data"]["result"] for r in heron.standing() if r["kind"] == "check"] == ["loose"]
+    assert "stairs" not in {n for r in heron.standing() if r["kind"] == "check" for n in r["sections"]}

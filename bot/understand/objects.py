@@ -43,6 +43,8 @@ VISITORS = {"client", "customer", "cliente", "clienta", "inspector", "lumber", "
     "cousin", "dad", "mom", "homeowner", "neighbor", "driver", "paquete", "pedido", "material", "dueno", "duena", "senora",
     "senor", "vecino", "vecina", "package", "mail", "pizza", "food", "comida", "ambulance", "police", "plumber"}  # fmt: skip
 ORDERS = {"ask", "tell", "dile", "pregunta", "preguntale", "avisame", "text", "call"}
+NOW = {"now", "today", "ahora", "hoy", "ahorita", "currently"}
+NEXT = {"started", "starts", "start", "rinsed", "covered", "misted", "empezo", "empieza", "a", "at", "is", "was", "y"}
 BESIDE = {"next", "close", "junto", "cerca", "lado", "pegado"}
 ALONGSIDE = {"by", "near", "beside", "behind", "junto"}
 LOOKED_UP = {"what", "how", "who", "whether", "where"}
@@ -52,7 +54,7 @@ FETCHES = {"get", "grab", "help", "eat", "go", "take", "check", "fix", "buy", "p
 def drop_of_others(tokens: list[Token], clause: Clause) -> None:
     """Takes out of a clause the marks that its own object or subject makes another."""
     lost = [m for m in clause.marks if m.kind == "word" and _another(tokens, clause, m)]
-    places = _places_only(tokens, clause)
+    places = [*_places_only(tokens, clause), *_of_before(tokens, clause), *_letters(tokens, clause)]
     errand = "outing" in clause.keys and clause.keys.isdisjoint(COMING)
     if lost or errand or "here_idle" in clause.keys or _off_to(tokens, clause):
         clause.of_thing = True
@@ -67,6 +69,27 @@ def _places_only(tokens: list[Token], clause: Clause) -> list[Mark]:
         return []
     places = [m for m in clause.marks if m.kind == "sec" and m.value not in (["*"], ["+"])]
     return [m for m in places if (at := _where(tokens, clause, m)) is not None and _beside(tokens, at)]
+
+
+def _of_before(tokens: list[Token], clause: Clause) -> list[Mark]:
+    """ "B read 14 yesterday and 12 now": with what it reads now, what it read before is past."""
+    days = [m for m in clause.marks if m.kind in ("day", "date") and (m.value.day or 0) < 0]
+    figures = [m for m in clause.marks if m.kind in ("num", "pct")]
+    if len(days) != 1 or len(figures) != 2:
+        return []
+    gaps = [max(days[0].start - m.end, m.start - days[0].end) for m in figures]
+    old = [m for m, gap in zip(figures, gaps, strict=True) if gap == min(gaps) <= 3]
+    new = [m for m in figures if m not in old and NOW & {t.word for t in tokens[max(0, m.start - 2) : m.end + 2]}]
+    return [days[0], *old] if len(old) == len(new) == 1 else []
+
+
+def _letters(tokens: list[Token], clause: Clause) -> list[Mark]:
+    """ "B started 9 C starts 10": behind a section's figure a lone C is the next one's name, and no degree."""
+    temps = [m for m in clause.marks if m.kind == "temp" and tokens[m.end - 1].raw in ("C", "c")]
+    named = any(m.kind == "sec" for m in clause.marks) or any(t.word in ("b", "a") for t in tokens[: clause.start])
+    if not named or not clause.keys.isdisjoint(("conditions_word", "makes_out", "sun", "rain")):
+        return []
+    return [m for m in temps if m.end < clause.end and tokens[m.end].word in NEXT]
 
 
 def _beside(tokens: list[Token], at: int) -> bool:
