@@ -155,7 +155,7 @@ class Arrivals:
         replied = self.post.job_of(hand.incoming.chat, hand.incoming.reply_to) if hand.incoming.reply_to else None
         if replied is not None and self.store.row("select 1 from jobs where id = ? and closed is null", replied):
             hand.job = replied
-        kind, reading = alarm(hand.text), self.desk.read(hand)
+        kind, reading = alarm(hand.text, self.desk.names()), self.desk.read(hand)
         practices = self.ledger.practices
         session = practices.of(hand.who.id, hand.now) if hand.incoming.private else None
         if session is None or (replied or 0) > 0 or said_in <= -session.job:

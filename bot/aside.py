@@ -53,7 +53,7 @@ class Aside:
             {"text": incoming.text[:4000], "failed": True},
             (),
         )
-        kind = alarm(hand.text) if hand.text else None
+        kind = alarm(hand.text, self.desk.names()) if hand.text else None
         if kind:  # whatever broke, first aid is said
             aid = line(f"first_aid_{kind}", emergency=self.desk.house.emergency)
             self.desk.speak(hand, say(aid, loud=True, about={"incident": True}))

@@ -82,6 +82,7 @@ class Desk:
         self.replacing = Replacing(self)
         self.correcting = Correcting(self)
         self.denying = Denying(self)
+        self._names: tuple[str, ...] = ()
         self.replying, self.unsaying = Replying(self), Unsaying(self)
         self.choosing = Choosing(self)
         self.naming = Naming(self)
@@ -97,8 +98,13 @@ class Desk:
     def receive(self, incoming: Incoming) -> bool:
         """Commits an update; False where it was seen before. The crew's injuries go to the head of the queue."""
         incoming = replace(incoming, text=incoming.text.translate(TURNING))
-        hurt = bool(incoming.text) and alarm(incoming.text) is not None
+        hurt = bool(incoming.text) and alarm(incoming.text, self.names()) is not None
         return self.store.receive(incoming, self.now(), urgent=hurt and self.knows(incoming))
+
+    def names(self) -> tuple[str, ...]:
+        """The names of the crew, of whom a cry may tell; as last known for what must go without the store."""
+        self._names = tuple(p.name for p in self.people())
+        return self._names
 
     def knows(self, incoming: Incoming) -> bool:
         """Whether the sender is one of the crew: only their files are fetched."""
@@ -106,7 +112,7 @@ class Desk:
 
     def emergency(self, incoming: Incoming) -> str | None:
         """First aid that needs no store: for a message that could not even be received."""
-        kind = alarm(incoming.text) if incoming.text else None
+        kind = alarm(incoming.text, self._names) if incoming.text else None
         if kind is None:
             return None
         reader = Reader(
@@ -225,7 +231,7 @@ class Desk:
         return {
             "products": tuple(n for n in self.shelf.shop().products if n not in SHIPPED),
             "known_sections": tuple(job.sections),
-            "people": tuple(p.name for p in self.people()),
+            "people": self.names(),
         }
 
     def _open_group(self, incoming: Incoming) -> Row | None:

@@ -55,7 +55,7 @@ class Groups:
     def outside(self, hand: Hand) -> None:
         """In a group that is not open two things are heard: the owner's word that opens it, and a cry of the crew."""
         assert hand.incoming is not None
-        if hand.who.id and (kind := alarm(hand.text)):
+        if hand.who.id and (kind := alarm(hand.text, self.desk.names())):
             return self._hurt(hand, kind)
         owner = hand.who.role == OWNER and hand.incoming.kind == "text"
         if owner and any(a.name == "group" for a in self.desk.read(hand).acts):

@@ -11,15 +11,17 @@ from functools import lru_cache
 
 from bot.understand.aftermath import BODY, eased, pained
 from bot.understand.clash import clash
-from bot.understand.cries import INSIDE, cleared, cried, told
+from bot.understand.cries import INSIDE, SUPPOSED, cleared, cried, told
 from bot.understand.cries import near as near
 from bot.understand.cries import plain as plain
+from bot.understand.late import Late
+from bot.understand.victims import LEFT_OUT, clauses, factual, named, stranger, turned
 
 EYE = (
     "eye eyes eyeball ojo ojos oyo ojito ojitos"
 )
 SKIN = (
-    "arm arms hand hands leg legs face skin neck wrist finger fingers foot ankle knee forearm back"
+    "arm arms hand hands leg legs face skin neck wrist finger fingers foot feet ankle ankles knee knees forearm back"
     " lip lips chest belly piel brazo brazos mano manos pierna piernas cara cuello dedo dedos pie"
     " muneca espalda pecho codo rodilla thigh shin elbow ear forehead frente labio"
 )
@@ -95,6 +97,11 @@ GUARDED = re.compile(
     r"make sure|asegurate|acuerdate|remember to|keep it off|recuerda|goggles|guantes|gloves|lentes|watch "
         r"out|supposed to)\b"
 )
+# where one of these stands, each clause is judged by itself
+SILENCED = Late(
+    rf"{GUARDED.pattern}|{SUPPOSED.pattern}|\b(?:no|not|sin|without|never|nobody|noone|nadie|does|do|can|did|"
+    r"eyewash|eye wash|hold|stop|para|paren|alto)\b"
+)
 CRY = re.compile(
     r"\b(help|ayuda|auxilio|emergency|emergencia|911|burning|ardiendo|me arde|le arde|quemando|me cayo|le cayo|me "
         r"entro|le entro|me salpico|le salpico|me queme|se quemo|"
@@ -104,8 +111,16 @@ CRY = re.compile(
 )
 
 
+# gloves and goggles guard where they are advised, not where somebody had none or they failed
+UNWORN = re.compile(
+    r"\b(?:no|sin|without|under (?:my|his|her)|(?:not|wasnt|isnt|didnt|never|forgot to) (?:wear|wearing|use|using|have)|"
+    r"took off (?:my|his|her)) (?:\w+ )?(?:goggles|guantes|gloves|lentes)\b|"
+    r"\b(?:goggles|guantes|gloves|lentes) (?:\w+ )?(?:leak\w*|ripped|tore|fogged|came off|slipped|fell off|rompi\w+|"
+    r"se (?:me |le )?(?:rompi\w+|cay\w+|sali\w+))\b|\b(?:had|put) (?:(?:my|his|her) )?(?:gloves|goggles) on\b|"
+    r"\bput (?:gloves|goggles) on\b"
+)
 SHOUTED = re.compile(r"\W*(help|ayuda)\s*!{2,}\W*", re.IGNORECASE)
-UNHURT = re.compile(r"\b(?:" + "|".join((*NO_HARM, "burnt out", "burned out")) + r")\b")  # "vecino se cayo" is hurt
+UNHURT = re.compile(r"\b(?:" + "|".join(NO_HARM) + r")\b")  # "vecino se cayo" is hurt
 ELSEWHERE = re.compile("|".join(NOT_EYE))
 BREATH_HELP = "cant hard trouble help ayuda puedo fumes vapores dust polvo powder vapors dificil burning"
 BURNED_IT = re.compile(r"\ble (quem|marchit)\w+ (la|las|el|los) ")
@@ -207,30 +222,56 @@ DREAMT = re.compile(
 
 
 @lru_cache(maxsize=512)
-def alarm(text: str) -> str | None:
-    """The kind of injury that the words cry out (eye, skin, breathing, swallowed, slip, damage, other), or None."""
-    pieces = [eased(piece) for piece in told(text) if not DREAMT.search(piece)]
-    said = re.sub(r"\brr", "r", " ".join(pieces)).replace("resv", "resb").replace("callo ", "cayo ")
-    if not said or UNHURT.search(said):
-        return "other" if said and clash(text) else None
+def alarm(text: str, people: tuple[str, ...] = ()) -> str | None:
+    """The kind of injury that the words cry out (eye, skin, breathing, swallowed, slip, damage, other), or None.
+
+    `people` are the names of the crew: what befalls any of them is heard alike.
+    """
+    text = named(text, people)
+    pieces = [eased(factual(piece)) for piece in told(text) if not DREAMT.search(piece)]
+    said = _smoothed(" ".join(pieces))
+    if not said:
+        return None
+    if calm := UNHURT.search(said):
+        return _in_spite(said[calm.end() :].strip()) or ("other" if clash(text) else None)
+    if SHOUTED.fullmatch(cleared(text)):
+        return "other"  # one bare word is the menu's
+    found = _found(pieces, said)
+    of_nobody = found in (None, "damage") or (found == "skin" and not BODY.search(said))
+    return "other" if of_nobody and clash(text) else found
+
+
+def _smoothed(said: str) -> str:
+    return re.sub(r"\brr", "r", said).replace("resv", "resb").replace("callo ", "cayo ")
+
+
+def _in_spite(behind: str) -> str | None:
+    """ "nobody hurt but luis cut his hand", "nobody hurt except me": what stands behind the word that turns it."""
+    if LEFT_OUT.search(behind):
+        return "other"
+    rest = turned(behind)
+    return None if not rest or UNHURT.search(rest) else _found([rest], rest)
+
+
+def _found(pieces: list[str], said: str) -> str | None:
+    """What is cried in the whole, else in a clause by itself, else of somebody whom nobody registered."""
     words = [w for w in said.split() if w not in EXACT]
     seen = bool(set(words) & STAGE) and not set(words) & US  # of a match or a film
     if (seen or set(words) & FOOD) and not _has(words, CHEMICAL):
         return None
-    if SHOUTED.fullmatch(cleared(text)):
-        return "other"  # one bare word is the menu's
     cry = cried(pieces)
     bag = next((kind for part in said.split("|") if (kind := _bagged(part.strip()))), None)
     found = bag if bag in INSIDE and cry in (None, "skin", "other") else cry or bag
-    of_nobody = found in (None, "damage") or (found == "skin" and not BODY.search(said))
-    return "other" if of_nobody and clash(text) else found
+    apart = clauses(pieces) if not found and SILENCED.search(said) else []
+    found = found or next((kind for c in apart if (kind := cried([c]) or _bagged(_smoothed(c)))), None)
+    return found or ("other" if any(map(stranger, pieces)) else None)
 
 
 def _bagged(said: str) -> str | None:
     """What the parts of a body and the words of harm tell, in any order."""
     if re.search(r"\b(nobody|noone|no one|nadie)\b|^(if|in case|si|can|does|do|dont) ", said):
         return None
-    if GUARDED.search(said) and not CRY.search(said):
+    if GUARDED.search(UNWORN.sub(" ", said)) and not CRY.search(said):
         return None  # a warning or a near miss, nobody is hurt
     said = VOCATIVE.sub("", " ".join(SHORT_SLIPS.get(w, w) for w in said.split()))
     words = [w for w in said.split() if w not in EXACT]

@@ -13,6 +13,8 @@ from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
+from bot.understand.late import Late
+
 BETWEEN = r"(?:\w+ ){0,3}?"  # what a "~" of a pattern lets stand between
 SHORTEST = 5  # letters from which a slip is mended
 LONGEST = 60  # letters up to which a word may be several with their blanks left out
@@ -24,7 +26,7 @@ APOSTROPHES = str.maketrans("", "", "'’‘`´ʼ′")
 SIGNS = str.maketrans({"🆘": " sos "})
 WORD = re.compile(r"[a-z0-9]+")
 ENDS = re.compile(r"[.,;:!?\n]+")
-IN_STOCK = re.compile(r"\bon hand\s*\?")
+IN_STOCK = re.compile(r"\bon hand\s*\?|(?<=^gel )on hand\W*$")
 UNSEEN = ("Mn", "Me", "Cf")  # accents, enclosing marks, and what is there but has no width
 
 
@@ -115,6 +117,7 @@ EAR = tuple((re.compile(form), as_said) for form, as_said in (
 # a part of a building, a tool, a measure or a coat that has the name of a part of the body
 THING = re.compile(rf"\b(?:{'|'.join(map(_full, TABLE['things']['any']))})\b")
 NAMED = frozenset(TABLE["things"]["words"].split()) | PLACED.keys()
+TALK = Late(rf"\b(?:{'|'.join(map(_full, TABLE['talk']['any']))})(?!\w)")
 # what follows is another matter: no pattern reaches across
 BARS = frozenset(("then", "so", "luego", "despues", "entonces", "ahi"))
 BAR = re.compile(r"\b(?:and then|then|so (?:i|we|he|she|they)|(?:y )?(?:luego|despues|entonces)|y de ahi)\b")
@@ -184,7 +187,8 @@ def _taken_out(piece: str) -> str:
     words = set(piece.split())
     if not BARS.isdisjoint(words):
         piece = BAR.sub("|", piece)
-    return piece if NAMED.isdisjoint(words) else " ".join(THING.sub("whatnot ", piece).split())
+    piece = piece if NAMED.isdisjoint(words) else " ".join(THING.sub("whatnot ", piece).split())
+    return TALK.sub("whatnot", piece)
 
 
 # ---- what may come, what should not, what is over or made up: nobody is hurt now.

@@ -18,7 +18,7 @@ from bot.understand.frames import Found, found
 from bot.understand.guards import guarded, shortened
 from bot.understand.hearing import weighed
 from bot.understand.lexicon import Lexicon
-from bot.understand.marks import Token
+from bot.understand.marks import Mark, Token
 from bot.understand.moods import moods
 from bot.understand.parting import HARD, SOFT, part
 from bot.understand.settling import settled
@@ -64,14 +64,14 @@ def understand(
 ) -> Reading:  # fmt: skip
     """The acts that a message holds, at `now` (local, aware); of one that `cried`, what the grammar alone reads."""
     text = shortened(text[:LONGEST])
-    if (right := who_it_was(text, people)) is not None and not alarm(text):
+    if (right := who_it_was(text, people)) is not None and not alarm(text, people):
         names, rest = right
         after = understand(rest, lexicon, now, metric=metric, products=products, known_sections=known_sections, people=people)
         return Reading(after.language, (Act("amend", {"by": names}), *after.acts), after.ask)
     tokens, marks = marked(text, lexicon, now.date(), products, known_sections, people)
-    scene = Scene(text, tokens, now, metric)
+    scene = Scene(text, tokens, now, metric, people)
     language = _language(tokens, lexicon)
-    kind = alarm(text) or _alarm_in_slips(tokens)
+    kind = alarm(text, people) or _alarm_in_slips(tokens, people)
     if not kind and (fix := putright.told(marks, scene)) is not None:
         return Reading(language, (fix,))
     marks = coming(tokens, marks, now)
@@ -111,10 +111,10 @@ def understand(
     return Reading(language, guarded(text, tuple(acts)), guarded(text, tuple(ask)))
 
 
-def _alarm_in_slips(tokens: list[Token]) -> str | None:
+def _alarm_in_slips(tokens: list[Token], people: tuple[str, ...]) -> str | None:
     """ "got strippr in my eyr": a cry once its slips are mended; raises nothing that the text itself does not."""
     slipped = any(t.kind == "word" and t.word != t.raw.lower() and t.raw.isascii() for t in tokens)
-    return alarm(" ".join(t.word for t in tokens)) if slipped else None
+    return alarm(" ".join(t.word for t in tokens), people) if slipped else None
 
 
 def _completed(act: Act, before: list[Act], goods: set[str]) -> Act:
@@ -151,11 +151,16 @@ def _alarmed(
     own = [m for m in places if whole or any(a <= scene.tokens[m.start].start < b for a, b in crying)]
     free = [m for m in places if not any(h.clause.start <= m.start < h.clause.end for h in hits)]
     names = [n for m in own or free for n in m.value if n not in clocked]
-    times = [m for c in said for m in c.marks if m.kind == "time"]
+    times = [m for c in said for m in c.marks if m.kind == "time" and not _to_call(m, scene)]
     told = [m for m in times if whole or any(a <= scene.tokens[m.start].start < b for a, b in crying)]
     when = {moments.past(m.value, scene.now) for m in told} - {None}
     at = {"at": when.pop()} if len(when) == 1 else {}
     return [Act("incident", {"kind": kind, **({"sections": names} if names else {}), **at}), *kept]
+
+
+def _to_call(time: Mark, scene: Scene) -> bool:
+    """ "call 911": the number to call is no clock."""
+    return [t.raw for t in scene.tokens[time.start : time.end]] in (["911"], ["112"], ["999"])
 
 
 def _stands_beside(act: Act) -> bool:
@@ -173,7 +178,7 @@ def _crying(scene: Scene) -> list[tuple[int, int]]:
         if word not in HARD | SOFT:
             continue
         first, end = (scene.tokens[start].start, scene.tokens[i - 1].end) if i > start else (0, 0)
-        if alarm(scene.text[first:end]):
+        if alarm(scene.text[first:end], scene.people):
             found.append((first, end))
         start = i + 1
     return found

@@ -23,6 +23,7 @@ class Scene:
     tokens: list[Token]
     now: datetime
     metric: bool = False
+    people: tuple[str, ...] = ()
 
 
 Filler = Callable[[Clause, list[Mark], Scene], Any]
