@@ -247,10 +247,9 @@ def _smoothed(said: str) -> str:
 
 def _in_spite(behind: str) -> str | None:
     """ "nobody hurt but luis cut his hand", "nobody hurt except me": what stands behind the word that turns it."""
-    if LEFT_OUT.search(behind):
-        return "other"
     rest = turned(behind)
-    return None if not rest or UNHURT.search(rest) else _found([rest], rest)
+    found = _found([rest], rest) if rest and not UNHURT.search(rest) else None
+    return found or ("other" if LEFT_OUT.search(behind) else None)
 
 
 def _found(pieces: list[str], said: str) -> str | None:
@@ -264,7 +263,7 @@ def _found(pieces: list[str], said: str) -> str | None:
     found = bag if bag in INSIDE and cry in (None, "skin", "other") else cry or bag
     apart = clauses(pieces) if not found and SILENCED.search(said) else []
     found = found or next((kind for c in apart if (kind := cried([c]) or _bagged(_smoothed(c)))), None)
-    return found or ("other" if any(map(stranger, pieces)) else None)
+    return found or next(filter(None, map(stranger, pieces)), None)
 
 
 def _bagged(said: str) -> str | None:

@@ -137,18 +137,31 @@ def turned(behind: str) -> str | None:
 THINGS = frozenset(TABLE["strangers"]["things"].split()) | COMMON | EVERYDAY | frozenset(
     word for group in TABLE["strangers"]["groups"].split() for word in re.findall(r"[a-z]+", GROUPS[group])
 )
+PEOPLE = (
+    "inspector|customer|client|clients|homeowner|owner|neighbor|mailman|electrician|roofer|plumber|painter|driver|"
+    "foreman|boss|lady|worker|laborer|intern|apprentice|contractor|landlord|tenant|mother|father|"
+    "grandma|grandpa|wife|husband"
+)
 STRANGER = Late(
-    rf"^(?:(?:{GROUPS['lead']}|can you come|not good|my|our|new|and|i think|looks like) )*([a-z]{{3,}}) "
+    rf"^(?:(?:{GROUPS['lead']}|can you come|not good|mrs?|ms|and|i think|looks like"
+    r"|(?:my|our|his|her|the|a) (?:new |other )?(?:buddy|nephew|niece|cousin|uncle|brother|friend|helper|guy|kid|"
+    r"neighbor)) )*"
+    rf"(?:my |our |(?:the|a|his|her) (?=(?:{PEOPLE})\b))?(?:new )?([a-z]{{3,}}) "
     r"(?:just |has |only )??"
     r"(?:(?:fell|tripped|slipped)(?: (?:down|hard|bad|badly|over|help|again|off|on the \w+|on [a-h]|at [a-h]|in [a-h])|$)$"
     r"|(?:fell|tripped|slipped)$|(?:got|is|was) (?:\w+ )?(?:hurt|injured)(?! (?:by|about|that)\b)"
-    r"|got (?:burned|burnt|hit)$|is burned$|collapsed$|passed out$|fainted$"
-    r"|(?:is not|isnt|aint|not) (?:responding|waking up|moving)$)"
+    r"|got (?:burned|burnt|hit)$|is burned$"
+    r"|(?<=s )hurt$|(?:is )?(?:in pain|unconscious|not breathing)$|collapsed$|passed out$|fainted$"
+    r"|(?:is not|isnt|aint|not) (?:waking up|moving)$|(?<!boss )(?<!client )(?<!customer )(?<!owner )(?<!neighbor )"
+    r"(?:is not|isnt|aint|not) responding$)"
 )
+FALLEN = Late(r"\b(?:fell|tripped|slipped)\b")
 NO_NAME = re.compile(r"(?:ing|ly|tion|ness|ment|ture|ity|[^aeiou]ers|body)$")
 
 
-def stranger(piece: str) -> bool:
-    """ "greg fell": somebody whose name nobody gave, and no thing that falls, trips or does not move."""
+def stranger(piece: str) -> str | None:
+    """ "greg fell": what befell somebody whose name nobody gave, and no thing that falls, trips or does not move."""
     found = STRANGER.search(piece)
-    return bool(found and found[1] not in THINGS and not NO_NAME.search(found[1]))
+    if found is None or found[1] in THINGS or NO_NAME.search(found[1]):
+        return None
+    return "slip" if FALLEN.search(found[0]) else "other"
