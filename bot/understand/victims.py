@@ -162,6 +162,6 @@ NO_NAME = re.compile(r"(?:ing|ly|tion|ness|ment|ture|ity|[^aeiou]ers|body)$")
 def stranger(piece: str) -> str | None:
     """ "greg fell": what befell somebody whose name nobody gave, and no thing that falls, trips or does not move."""
     found = STRANGER.search(piece)
-    if found is None or found[1] in THINGS or NO_NAME.search(found[1]):
+    if found is None or not THINGS.isdisjoint((found[1], found[1].removesuffix("s"))) or NO_NAME.search(found[1]):
         return None
     return "slip" if FALLEN.search(found[0]) else "other"
