@@ -13,6 +13,7 @@ from bot.parts import RINSES
 
 ALL = re.compile(r"\b(all|everything|both|every|todo|todos|todas|toda|ambas|ambos)\b", re.IGNORECASE)
 BOTH = re.compile(r"\b(both|ambas|ambos)\b", re.IGNORECASE)
+BOTH_OF = "+"  # what "both" is read as where it names no two
 AHEAD = timedelta(minutes=2)
 
 
@@ -59,6 +60,8 @@ def _named(act: Act, job: Job, turn: Turn, fitting: tuple[str, ...]) -> tuple[st
     if act.sections == (EVERY,):
         every = fitting or tuple(job.sections)
         return every if every else ask("no_sections_yet", stamped(act, turn))
+    if act.sections == (BOTH_OF,) and len(fitting) > 1:
+        return fitting if len(fitting) == 2 else _all_or_one(act, turn, fitting, "which_section")
     told = tuple(_known_as(s, job) for s in act.sections)
     unknown = [s for s in told if s not in job.sections and s != EVERY]
     if not unknown:

@@ -7,6 +7,7 @@ carry more than the button says, nothing is pressed and the message is read like
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import timedelta
@@ -39,6 +40,10 @@ FILL = {"the", "please", "is", "it", "its", "that", "thats", "this", "one", "of"
         "porfa", "favor", "por", "man", "boss", "jefe", "right", "i", "think", "like", "about", "un", "una", "que", "en",
         "did", "was", "off", "a"}  # fmt: skip
 LEFT = {"left", "queda", "quedan", "quedo", "falta", "faltan", "remaining", "resta"}  # "yes, some is left" is no "all off"
+NONE_LEFT = re.compile(
+    r"^(?!.*\b(?:not|isnt|aint|almost|casi|mostly)\b)"
+    r"(?:.*\b(?:none|nothing) (?:is |was )?left\b|.*\bno queda nada\b|(?:no|nope|nah) all off$)"
+)
 DENIES = {"not", "no", "sin", "without", "never", "nunca"}
 OWN = {"rinse", "more", "min_word", "maybe", "done", "now", "again", "whole", "finish"}  # marks of a rinse and of minutes
 BARE_UNITS = {"min", "mins", "minutes", "minutos", "more", "mas", "gal", "gallons", "galones"}  # beside a figure alone
@@ -207,6 +212,8 @@ def _chosen(said: Sequence[str], question: Question, reading: Reading) -> Row | 
 
 def _result(said: Sequence[str], reading: Reading) -> str | None:
     """How the finish lets go, by a bare yes, no or amount, or as it is read where no section is named."""
+    if NONE_LEFT.search(" ".join(said)):
+        return "loose"
     heard = [*reading.acts, *reading.ask]
     if heard:
         lone = len(heard) == 1 and heard[0].name == "check" and not _placed(heard[0])

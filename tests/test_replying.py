@@ -53,7 +53,9 @@ def test_what_is_no_answer_checks_nothing(heron: Crew, text: str) -> None:
     [("all off", "loose"), ("yes", "loose"), ("salio todo", "loose"), ("mostly", "partly"), ("some left", "partly"),
      ("no", "partly"), ("half", "partly"), ("mostly off, few spots left", "partly"), ("un tercio", "partly"),
      ("si queda", "partly"), ("si falta", "partly"), ("yes its left", "partly"), ("yeah like one left", "partly"),
-     ("mostly. couple of spots in the grain", "partly"), ("it all came off", "loose"), ("all of it came off", "loose")],
+     ("mostly. couple of spots in the grain", "partly"), ("it all came off", "loose"), ("all of it came off", "loose"),
+     ("its all off none left", "loose"), ("nope, all off", "loose"), ("nothing left on it", "loose"),
+     ("not all off", "partly")],
 )  # fmt: skip
 def test_is_the_finish_off(heron: Crew, text: str, result: str) -> None:
     asked_to_check(heron)

@@ -49,3 +49,12 @@ def test_one_hose_rinses_no_two_sections_at_once(heron: Crew) -> None:
     heron.later(12)  # one bell about both
     heron.says("Ana", "rinsing")
     assert _moved(heron) == []
+
+
+@pytest.mark.parametrize("text", ["both", "las dos", "ambas"])
+def test_both_are_the_two_that_were_asked_about(heron: Crew, text: str) -> None:
+    heron.says("Ana", "started stripper on A")
+    heron.says("Ana", "started stripper on B")
+    heron.says("Ana", "misted")
+    heron.says("Ana", text)
+    assert _moved(heron) == ["A", "B"]
