@@ -151,6 +151,7 @@ CLOCKED: dict[str, list[dict[str, Any]]] = {  # the clock of wet product: who is
     "5 more on A, 10 on B": [
         {"act": "extend", "sections": ["A"], "minutes": 5}, {"act": "extend", "sections": ["B"], "minutes": 10},
     ],
+    "moisture A 12 B wet": [{"act": "moisture", "sections": ["A"], "readings": [12]}],
     "added 5 more minutes": [{"act": "extend", "minutes": 5}],
 }
 TOLD = {**READY, **BESIDE, **NOW_AND_THEN, **CLOCKED, **DICTATED, **GLUED, **CORRECTED, **SEVERAL, **COMING, **WEATHER}

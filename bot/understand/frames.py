@@ -346,6 +346,8 @@ def _groups(marks: list[Mark], kind: str) -> list[list[Mark]]:
             runs.append([mark])
     if len(runs) > 4 and len(runs) % 2:
         return []  # whose value is whose is not sure
+    if kind == "num" and len(runs) == 3 and runs[0][0].kind == "sec":
+        return [[m for m in marks if not any(m is lone for lone in runs[2])]]  # "moisture A 12 B wet": none of B
     if len(runs) < 4 or len(runs) % 2:
         return [marks]
     rest = [m for m in marks if m not in line and m.kind != "sec"]
