@@ -28,7 +28,8 @@ if TYPE_CHECKING:
 ELSEWHERE = re.compile(
     r"\b(?:to drink|drinking|thirsty|tomar|beber|garrafon\w*|cooler|hielera|bottled?s?|botellas?|botellon|shower|ducha|"
     r"regadera|bano|toilet|kitchen|cocina|store|tienda|town|pueblo|colonia|neighbou?rs?|vecin\w+|"
-    r"my (?:house|place|apartment|apt)|at home|mi (?:casa|apartamento)|coffee|cafe|hot|cold|fria|caliente|fridge|fountain|"
+    r"my (?:house|place|apartment|apt)|at home|mi (?:casa|apartamento)|coffee|cafe|(?:hot|cold) water|"
+    r"agua (?:fria|caliente)|fridge|fountain|"
     r"jug|in (?:my|the) (?:truck|van)|for the dogs?|para el perro)\b"
 )
 BESIDE_DRYING = ("status", "conditions", "dry")  # what may be read of wood that dries

@@ -40,6 +40,7 @@ FILL = {"the", "please", "is", "it", "its", "that", "thats", "this", "one", "of"
         "porfa", "favor", "por", "man", "boss", "jefe", "right", "i", "think", "like", "about", "un", "una", "que", "en",
         "did", "was", "off", "a"}  # fmt: skip
 LEFT = {"left", "queda", "quedan", "quedo", "falta", "faltan", "remaining", "resta"}  # "yes, some is left" is no "all off"
+LETS_US = re.compile(r"\blets go (?!easy|easily|good|well|nice|nicely|now|all|in|ok|fine)\w")  # home, to lunch
 NONE_LEFT = re.compile(
     r"^(?!.*\b(?:not|isnt|aint|almost|casi|mostly)\b)"
     r"(?:.*\b(?:none|nothing) (?:is |was )?left\b|.*\bno queda nada\b|(?:no|nope|nah) all off$)"
@@ -113,7 +114,7 @@ class Replying:
         answered = set(folded(opening).split()) <= YES | NO | YET
         rest = rest if rest.strip() and answered else hand.text
         names = {a.sections for _, a in question.buttons if a.name == "check"}
-        if len(names) != 1 or not in_plain_words(self.desk, rest):
+        if len(names) != 1 or not in_plain_words(self.desk, rest) or LETS_US.search(folded(rest)):
             return Reading("en")
         read = self.desk.understood(hand, f"{next(iter(names))[0]}, {rest}")
         bare = tuple(a.having(sections=None) for a in (*read.acts, *read.ask) if a.name == "check")

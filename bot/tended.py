@@ -100,7 +100,7 @@ def or_the_person(desk: Desk, hand: Hand, reading: Reading) -> Reading:
         told = [a.having(sections=wet) for a in told]
     hurt = _hurt(desk, hand, FRESH)
     if hurt is not None and any(i.get("kind") in WASHED and hand.now - i["told"] <= FRESH for i in hurt.incidents):
-        if not rinses and _rang_since(hurt):
+        if not rinses and told[0].name != "extend" and _rang_since(hurt):
             return reading  # what is said after "Check A." is of A
         state = "flushing" if rinses else "told"
         return replace(reading, acts=(), ask=(Act("aftermath", {"state": state, "text": hand.text}), *told[:2]))

@@ -74,7 +74,8 @@ def _odd(desk: Desk, hand: Hand) -> list[str]:
 def _of_any(act: Act) -> bool:
     """Whether it is work on a section that it does not name."""
     worked = act.name in ANSWERS or act.get("step") in RINSES
-    return worked and act.get("step") not in ANYWHERE and not act.missing and act.sections in ((), (EVERY,))
+    open_only = set(act.missing) <= {"sections"}
+    return worked and act.get("step") not in ANYWHERE and open_only and act.sections in ((), (EVERY,))
 
 
 def nameless(read: Reading) -> bool:

@@ -293,8 +293,10 @@ def _ordered(tokens: list[Token], clause: Clause) -> bool:
 def _hailed(tokens: list[Token], clause: Clause, verb: Mark) -> bool:
     """ "Luis rocie la A", "Luis, rocie la A": "rocie" is no word of his, and somebody is called to it."""
     at = verb.start - 1 - (word_at(tokens, verb.start - 1) in (",", "le", "me", "nos", "usted"))
+    if at < 0:
+        return False
     first = at == 0 or tokens[at - 1].kind == "sign"
-    return verb.start > 0 and at >= 0 and (tokens[at].name or (first and tokens[at].word in TITLES))
+    return tokens[at].name or (first and tokens[at].word in TITLES)
 
 
 TITLES = {"muchachos", "chavos", "compa", "compadre", "carnal", "usted", "alguien", "mijo", "joven", "companero", "muchacho"}

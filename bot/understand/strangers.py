@@ -11,6 +11,7 @@ from datetime import date
 
 from bot.understand.finding import marked
 from bot.understand.lexicon import Lexicon
+from bot.understand.otherthings import TOOLS
 
 LITTLE_WORDS = "de of el la the ya lo it its los las se is le deck board boards real every no not todavia"
 WOOD_KEYS = (
@@ -19,10 +20,10 @@ WOOD_KEYS = (
 )
 OTHER_KEYS = (
     "crew house window no_deck tool_word mood=other container arriving came came_went here_word off_word lunch idiom"
-    " supply_word how_topic cuts amend_word hungry plants"
+    " supply_word how_topic cuts amend_word hungry plants shield no_site flow_word"
 )
 LITTLE, OF_THE_WOOD, ELSEWHERE = (frozenset(words.split()) for words in (LITTLE_WORDS, WOOD_KEYS, OTHER_KEYS))
-CALLED = frozenset(("boss", "jefe", "man", "bro"))
+CALLED = frozenset(("boss", "jefe", "man", "bro", "sheets"))  # "coming off in sheets, boss"
 LATER = frozenset(("tonight", "later", "should", "supposed"))
 
 
@@ -37,6 +38,6 @@ def strangers(text: str, lexicon: Lexicon, today: date, people: Iterable[str] = 
         if token.kind != "word" or (mark is not None and mark.kind != "word"):
             continue
         known = token.word in little if mark is None else bool(mark.keys & OF_THE_WOOD) and not mark.keys & ELSEWHERE
-        if token.word not in CALLED and (not known or token.word in LATER):
+        if token.word not in CALLED and (not known or token.word in LATER or token.word in TOOLS):
             found.append(token.word)
     return found
