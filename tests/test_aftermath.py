@@ -202,7 +202,9 @@ def test_who_is_well_and_what_else_is_said_are_both_heard(heron: Crew) -> None:
     assert "note" in kinds and kinds.count("incident") == 1
 
 
-ALWAYS = ("ya no responde", "se desmayo", "he cant open it", "a mi tambien me cayo")  # cries by themselves, or nearly
+ALWAYS = (  # cries by themselves, or nearly
+    "ya no responde", "se desmayo", "he cant open it", "a mi tambien me cayo", "he is shaking", "esta temblando",
+)  # fmt: skip
 MORE_HURT = [
     "me too", "ana got some too", "the other eye too", "a mi tambien", "a mi tambien me cayo", "y a luis tambien",
     "he cant open it", "he is shaking", "esta temblando", "ya no responde", "he is worse", "peor", "theres swelling",
