@@ -8,7 +8,7 @@ from dataclasses import replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from bot.acts import Act
+from bot.acts import MOMENTS, Act
 from bot.brewed import brewed, put_on
 from bot.context import dry_by_now, in_context, nothing_heard, talked_of, without_water
 from bot.groups import Groups
@@ -123,7 +123,8 @@ class Arrivals:
         if all(a.name in WRITES_NOTHING for a in reading.ask):
             return self.desk.acts(hand, reading.ask[:1])  # a question writes nothing: it is answered
         place, hand.instead = hand.instead, None
-        asked = placed(self.desk, hand, reading.ask)
+        said = hand.said_at.astimezone(self.desk.house.zone)  # a yes minutes later moves no clock
+        asked = [a.stamped(said) if a.name in MOMENTS else a for a in placed(self.desk, hand, reading.ask)]
         told = [a.having(instead=place and place.slot((a,), 0)) for a in asked]
         buttons = tuple(Button(*self.desk.label(a)) for a in told)
         self.desk.speak(hand, say(line("which_reading" if len(buttons) > 1 else "meant_this"), buttons=buttons))

@@ -12,7 +12,11 @@ from bot.outcome import Button, Outcome, Turn, ask
 from bot.parts import RINSES
 
 ALL = re.compile(r"\b(all|everything|both|every|todo|todos|todas|toda|ambas|ambos)\b", re.IGNORECASE)
-BOTH = re.compile(r"\b(both|ambas|ambos)\b", re.IGNORECASE)
+BOTH = re.compile(r"\b(both|ambas|ambos|l[ao]s dos)\b", re.IGNORECASE)
+THE_TWO = re.compile(  # no both ends, sides or coats of one
+    r"\b(?:both|ambas|ambos|l[ao]s dos)(?=\s*(?:$|[.,!;]|of (?:em|them)\b|sections?\b|secciones\b|now\b|are\b|is\b|were\b|"
+    r"done\b|rinsed\b|misted\b|covered\b|again\b|ya\b|at \d|a las\b))", re.IGNORECASE,
+)  # fmt: skip
 BOTH_OF = "+"  # what "both" is read as where it names no two
 AHEAD = timedelta(minutes=2)
 
@@ -27,6 +31,8 @@ def where(
     fitting = tuple(among)
     if act.sections:
         return _named(act, job, turn, fitting)
+    if len(fitting) == 2 and THE_TWO.search(turn.text):
+        return fitting
     if len(fitting) > 1 and ALL.search(turn.text):
         return _all_or_one(act, turn, fitting, key)
     told = tuple(s for s in turn.about if s in fitting)

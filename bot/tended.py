@@ -64,7 +64,7 @@ def hurt_more(desk: Desk, hand: Hand, reading: Reading) -> str | None:
     job = _hurt(desk, hand, FRESH) if len(hand.text) <= ANSWER else None
     last = job.incidents[-1].get("kind") if job else None
     told = (*reading.acts, *reading.ask)
-    if last not in HURT_KINDS or any(a.sections or a.name in ("incident", "aftermath") for a in told) or asks(hand.text):
+    if last not in HURT_KINDS or any(a.sections or a.name not in UNNAMED for a in told) or asks(hand.text):
         return None
     return str(last) if worsened(hand.text, _names(desk)) else None
 

@@ -81,6 +81,8 @@ READY: dict[str, list[dict[str, Any]]] = {
         {"act": "finish", "step": "prewet"}, {"act": "finish", "step": "protect"},
     ],
     "plants are wet and the plastic is up": [{"act": "finish", "step": "prewet"}, {"act": "finish", "step": "protect"}],
+    "ya solto la prueba, se tardo 9 minutos": [{"act": "patch", "result": "loose", "minutes": 9}],
+    "ya le eche la manguera a la B": [{"act": "finish", "step": "rinse", "sections": ["B"]}],
     "la B toavia pegá": [{"act": "check", "sections": ["B"], "result": "stuck"}],
     "rosie otra ves el pasamanos i la B cn agua": [{"act": "rewet", "sections": ["rail", "B"], "with": "water"}],
     "bancale 10 minutos más a la D": [{"act": "extend", "sections": ["D"], "minutes": 10}],

@@ -58,3 +58,15 @@ def test_both_are_the_two_that_were_asked_about(heron: Crew, text: str) -> None:
     heron.says("Ana", "misted")
     heron.says("Ana", text)
     assert _moved(heron) == ["A", "B"]
+
+
+@pytest.mark.parametrize(("text", "moved"), [
+    ("rinsed them both", ["A", "B"]), ("rinsing both", ["A", "B"]), ("enjuague las dos", ["A", "B"]),
+    ("rinsed both ends", []), ("misted both sides", []),
+])  # fmt: skip
+def test_both_of_two_are_no_both_ends_of_one(heron: Crew, text: str, moved: list[str]) -> None:
+    heron.says("Ana", "started stripper on A")
+    heron.says("Ana", "started stripper on B")
+    heron.later(12)
+    heron.says("Ana", text)
+    assert _moved(heron) == moved

@@ -108,6 +108,8 @@ OF_THE_WOOD = [
     ("need 10 more minutes", "extend"), ("its letting go now", "check"), ("luis is rinsing it now", "start"),
     ("ya la enjuague toda jefe", "finish"), ("give it 5 more min please", "extend"),
     ("rinsed like you said", "finish"),
+    ("rinsing with the garden hose", "start"), ("misted it down real good", "rewet"), ("rinsed, looks great", "finish"),
+    ("enjuagando con presion baja", "start"),
 ]  # fmt: skip
 
 
@@ -146,3 +148,14 @@ def test_right_after_an_injury_it_may_be_the_person(heron: Crew, text: str) -> N
     asked = reply(heron.says("Ana", text))
     assert not [r for r in heron.standing()[before:] if r["kind"] in ("check", "extend", "rewet")]
     assert any("not the wood" in b or "no es la madera" in b for b in asked["buttons"]) or "eye" in asked["text"].lower()
+
+
+def test_a_yes_minutes_later_moves_no_clock(heron: Crew) -> None:
+    heron.says("Ana", "started stripper on A")
+    heron.later(24)
+    asked = reply(heron.says("Ana", "chairs rinsed, i mean"))
+    asked = asked if "A: rinsed" in asked["buttons"] else reply(heron.says("Ana", "neighbors patio is rinsed"))
+    heron.later(3)
+    heron.presses("Ana", "A: rinsed")
+    last = heron.standing()[-1]
+    assert last["data"]["step"] == "rinse" and last["local"][11:16] == "09:24", last

@@ -11,6 +11,7 @@ from datetime import date
 
 from bot.understand.finding import marked
 from bot.understand.lexicon import Lexicon
+from bot.understand.marks import Token
 from bot.understand.otherthings import TOOLS
 
 LITTLE_WORDS = "de of el la the ya lo it its los las se is le deck board boards real every no not todavia"
@@ -22,9 +23,17 @@ OTHER_KEYS = (
     "crew house window no_deck tool_word mood=other container arriving came came_went here_word off_word lunch idiom"
     " supply_word how_topic cuts amend_word hungry plants shield no_site flow_word"
 )
-LITTLE, OF_THE_WOOD, ELSEWHERE = (frozenset(words.split()) for words in (LITTLE_WORDS, WOOD_KEYS, OTHER_KEYS))
-CALLED = frozenset(("boss", "jefe", "man", "bro", "sheets"))  # "coming off in sheets, boss"
-LATER = frozenset(("tonight", "later", "should", "supposed"))
+# how it was done and how it looks, whatever mark the word bears elsewhere: "coming off in sheets", "rinsed, low pressure"
+HOW_WORDS = (
+    "boss jefe man bro sheets checked scraped raspe real twice hot residue scrubbed beautiful chula great new looks thick"
+    " gruesa cool because shade frio hidro baja low pressure presion running clear edges stubborn esquinas muy pegada esta"
+    " ready spot tantito"
+)
+LITTLE, OF_THE_WOOD, ELSEWHERE, HOW = (
+    frozenset(words.split()) for words in (LITTLE_WORDS, WOOD_KEYS, OTHER_KEYS, HOW_WORDS)
+)
+LATER = frozenset(("tonight", "later", "supposed"))
+WITH = frozenset(("with", "using", "con"))
 
 
 def strangers(text: str, lexicon: Lexicon, today: date, people: Iterable[str] = ()) -> list[str]:
@@ -35,9 +44,14 @@ def strangers(text: str, lexicon: Lexicon, today: date, people: Iterable[str] = 
     found = []
     for at, token in enumerate(tokens):
         mark = held.get(at)
-        if token.kind != "word" or (mark is not None and mark.kind != "word"):
+        if token.kind != "word" or _means(tokens, at) or (mark is not None and mark.kind != "word"):
             continue
         known = token.word in little if mark is None else bool(mark.keys & OF_THE_WOOD) and not mark.keys & ELSEWHERE
-        if token.word not in CALLED and (not known or token.word in LATER or token.word in TOOLS):
+        if token.word not in HOW and (not known or token.word in LATER or token.word in TOOLS):
             found.append(token.word)
     return found
+
+
+def _means(tokens: list[Token], at: int) -> bool:
+    """What the work is done with: "rinsing with the garden hose"."""
+    return any(token.word in WITH for token in tokens[max(0, at - 3) : at])
