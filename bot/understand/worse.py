@@ -20,8 +20,8 @@ WORSENED = (
     r"(?:(?:worse|worst)(?! (?:than|at|on)\b)|peor(?! (?:que|la|el|este|esta|ese|esa)\b)|empeor\w+|"
     r"swell\w*(?! (?:grain|wood|boards?)\b)|swollen|hinch\w+|shak(?:ing|es)(?! (?:out|off|up|the|it|a|my|his|her)\b)|"
     r"shivering|tembl\w+|faint\w*|desmay\w+|passed out)\b|"
-    r"\b(?:cant|cannot|wont|no puede|no lo puede|no la puede) (?:open|see|abrir|ver)(?=$| (?:it|lo|los|out|from|anything|nada|"
-    r"well|bien|much|my|his|her|el ojo|los ojos|the eyes?|de|con|good|at all|right|straight)\b)|"
+    r"\b(?:cant|cannot|wont|no puede|no lo puede|no la puede) (?:open|see|abrir|ver)(?=$| (?:it|lo|los|out|from|anything|"
+    r"nada|well|bien|much|my|his|her|el ojo|los ojos|the eyes?|de|con|good|at all|right|straight)\b)|"
     r"(?<!app )(?<!app is )(?<!phone )(?<!phone is )"
     r"\b(?:isnt|not|wont|no|ya no) (?:respond\w*|react\w*|waking|despierta|despert\w+)\b|\btheres swelling\b"
 )
