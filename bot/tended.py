@@ -45,6 +45,8 @@ def after_hurt(desk: Desk, hand: Hand, reading: Reading, kind: str | None) -> Re
         return replace(reading, acts=(Act("aftermath", {"state": "flushing"}),), ask=())
     if job is None or told is None or (asks(hand.text) and not (told.state == "still" and WHAT_NOW.search(hand.text))):
         return None
+    if any(a.sections and a.get("step") in RINSES for a in _told(reading)) and not BODY.search(hand.text.lower()):
+        return None  # "luis rinsed bee": of the wood
     same_water = told.state == "flushing" and not told.rest and kind == job.incidents[-1].get("kind")
     if not same_water and (kind or any(a.name == "incident" for a in reading.acts)):
         return None
@@ -63,10 +65,15 @@ def hurt_more(desk: Desk, hand: Hand, reading: Reading) -> str | None:
     """The kind of the new incident where nothing but "me too" or "he is shaking" is told: first aid once more."""
     job = _hurt(desk, hand, FRESH) if len(hand.text) <= ANSWER else None
     last = job.incidents[-1].get("kind") if job else None
-    told = (*reading.acts, *reading.ask)
+    told = _told(reading)
     if last not in HURT_KINDS or any(a.sections or a.name not in UNNAMED for a in told) or asks(hand.text):
         return None
     return str(last) if worsened(hand.text, _names(desk)) else None
+
+
+def _told(reading: Reading) -> tuple[Act, ...]:
+    """What is read, sure or to be asked."""
+    return (*reading.acts, *reading.ask)
 
 
 def _names(desk: Desk) -> tuple[str, ...]:

@@ -238,3 +238,13 @@ def test_other_talk_after_an_incident_is_none(heron: Crew, text: str) -> None:
     heron.says("Ana", "luis got stripper in his eye")
     heron.says("Ana", text)
     assert len([r for r in heron.standing() if r["kind"] == "incident"]) == 1
+
+
+@pytest.mark.parametrize("text", ["luis rinsed bee", "before we sat down luis rinsed bee at 9 so quit yelling"])
+def test_a_rinse_of_a_named_part_is_no_flushing(heron: Crew, text: str) -> None:
+    heron.says("Ana", "started stripper on B")
+    heron.says("Ana", "luis got stripper in his eye")
+    heron.later(20)
+    heron.says("Ana", text)
+    last = heron.standing()[-1]
+    assert last["kind"] != "note", last

@@ -25,6 +25,18 @@ def gal(value: float) -> dict[str, Any]:
 
 
 DICTATED: dict[str, list[dict[str, Any]]] = {
+    "a's all rinsed off and we misted bee while we were at it": [
+        finish("rinse", "A"), {"act": "rewet", "sections": ["B"]},
+    ],
+    "luis rinsed a and I covered sea": [finish("rinse", "A"), finish("strip", "C")],
+    "misted a and dee": [{"act": "rewet", "sections": ["A", "D"]}],
+    "started rinsing a like ten minutes ago": [
+        {"act": "start", "step": "rinse", "sections": ["A"], "at": "2026-06-10T09:50"},
+    ],
+    "a's peeling and bee's still stuck": [
+        {"act": "check", "sections": ["A"], "result": "loose"}, {"act": "check", "sections": ["B"], "result": "stuck"},
+    ],
+    "rinsed a bit": [],
     "the five gallon bucket filled in forty too seconds": [{"act": "flow", "volume": gal(5), "seconds": 42}],
     "humidity is seventy for percent": [{"act": "conditions", "humidity": 74}],
     "pee h on section eff is seven point too": [{"act": "ph", "sections": ["F"], "value": 7.2}],

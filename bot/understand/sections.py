@@ -227,6 +227,8 @@ def _article(tokens: list[Token], at: int) -> bool:
     return behind.word not in BEHIND_VERB
 
 
+BEHIND_A = {"and", "n", "&", "like", "about", "around", "now", "again", "then", "but", "while", "already", "too", "first",
+    "so"}  # fmt: skip
 NO_NOUN = STATED | {"with", "needs", "has", "isnt", "wasnt", "wont", "for", "on", "off"}
 
 
@@ -245,8 +247,12 @@ def _letter_a(tokens: list[Token], at: int, upper: bool, joined: bool, last: str
         return closed or (end and after not in ("'",)) or after in NOT_A_NOUN or next_letter or told
     if last == "la":
         return end or after in NOT_A_NOUN or next_letter
-    if after == "at" and last.startswith(WORKED) and _clock_behind(tokens, at + 1):
+    if after == "at" and (last.startswith(WORKED) or last == "on") and _clock_behind(tokens, at + 1):
         return True  # "started rinsing a at eleven"
+    if after == "is" and tokens[at + 1].raw.lower() in ("s", "'s"):
+        return True  # "a's all rinsed off"
+    if after in BEHIND_A and last.startswith(WORKED) and last.endswith(("ed", "ing")):
+        return True  # "luis rinsed a and i misted bee"
     figure = at + 2 < len(tokens) and (tokens[at + 2].kind == "num" or tokens[at + 2].word in ("is", "reads", "was"))
     typed = tokens[at + 1].raw.lower() == after if after else False
     if (after in NO_NOUN and typed) or (after in ("ph", "moisture") and figure) or (after == "all" and not at):
